@@ -1,0 +1,40 @@
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+STAMP := $(VENV)/.stamp
+
+.DEFAULT_GOAL := help
+.PHONY: help venv demo test lint bench clean
+
+help: ## List these targets.
+	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
+
+venv: $(STAMP) ## Make .venv with everything pinned in requirements.txt.
+
+# Byte-compiling is only a warm-up: an unreadable file is for lint and test to report.
+$(STAMP): requirements.txt pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --disable-pip-version-check --quiet \
+		--require-hashes --requirement requirements.txt
+	$(BIN)/python -m pip install --disable-pip-version-check --quiet \
+		--no-deps --no-build-isolation --editable .
+	-$(BIN)/python -m compileall -q src
+	@touch $(STAMP)
+
+demo: venv ## Show a week in two invented kitchens.
+	$(BIN)/python sample_inventory/demo.py
+
+test: venv ## Run every test.
+	$(BIN)/python -m pytest -q
+
+lint: venv ## Check style, formatting and types.
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+bench: venv ## Measure the speeds the documents promise.
+	$(BIN)/python tests/bench/run.py
+
+clean: ## Remove everything that make, the tools and the tests left behind.
+	rm -rf $(VENV) dist out .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	find . -name __pycache__ -type d -not -path "./.git/*" -prune -exec rm -rf {} +

@@ -1,0 +1,1 @@
+"""Values, events and the fold that turns events into containers."""

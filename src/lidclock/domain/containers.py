@@ -1,0 +1,136 @@
+"""What the events make of a kitchen: its foods, batches and containers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from lidclock.domain.events import Event
+from lidclock.domain.foods import Food, merged_allergens
+from lidclock.domain.history import Component, History, Placing, stays_of
+
+UNKNOWN_FOOD = "unknown food"
+
+
+@dataclass(slots=True)
+class Batch:
+    """One making of a food, numbered from 1 in each kitchen."""
+
+    id: str
+    number: int
+    food: str
+    made_at: datetime
+    total_g: float | None = None
+    components: tuple[str, ...] = ()
+    lot: str = ""
+    count: int = 0
+
+
+@dataclass(slots=True)
+class End:
+    """How a container ended: used, discarded, given, missing, split or combined."""
+
+    kind: str
+    at: datetime
+    reason: str = ""
+
+
+@dataclass(slots=True)
+class Container:
+    """One lidded portion as the events so far describe it."""
+
+    code: str
+    food: str
+    filled_g: float | None = None
+    mass_g: float | None = None
+    batch: str | None = None
+    index: int | None = None
+    of: int | None = None
+    made_at: datetime | None = None
+    mixed_at: datetime | None = None
+    opened_at: datetime | None = None
+    cooled_at: datetime | None = None
+    maker_use_by: date | None = None
+    place: str = ""
+    state: str = ""
+    labelled: bool = False
+    lot: str = ""
+    end: End | None = None
+    components: tuple[str, ...] = ()
+    parent: str | None = None
+    reheated_at: list[datetime] = field(default_factory=list)
+    placings: list[Placing] = field(default_factory=list)
+    after_end: list[Event] = field(default_factory=list)
+
+    @property
+    def is_live(self) -> bool:
+        """Whether there is still something in it."""
+        return self.end is None
+
+    @property
+    def is_placed(self) -> bool:
+        """Whether anybody recorded where it is."""
+        return bool(self.placings)
+
+
+@dataclass(slots=True)
+class Inventory:
+    """Everything folded from a set of events."""
+
+    foods: dict[str, Food] = field(default_factory=dict)
+    batches: dict[str, Batch] = field(default_factory=dict)
+    containers: dict[str, Container] = field(default_factory=dict)
+
+    def food_of(self, container: Container) -> Food:
+        """The food in `container`; one nobody described has an unknown category."""
+        known = self.foods.get(container.food.casefold())
+        return known or Food(container.food or UNKNOWN_FOOD, category="")
+
+    def allergens_of(self, container: Container) -> tuple[str, ...] | None:
+        """Allergens of its food and of everything that went into it; None if unknown.
+
+        An unrecorded list anywhere makes the whole unknown.
+        """
+        groups = [self.food_of(part).allergens for part in self._parts(container)]
+        return merged_allergens(groups)
+
+    def history_of(self, container: Container) -> History:
+        """The history that the clock judges, components included."""
+        return self._history(container, frozenset())
+
+    def _history(self, container: Container, seen: frozenset[str]) -> History:
+        ended_at = container.end.at if container.end else None
+        begun_at = container.mixed_at or container.made_at or container.opened_at
+        parts = tuple(
+            Component(part.food, self.food_of(part), self._history(part, inner))
+            for inner in [seen | {container.code}]
+            for part in self._components(container)
+            if part.code not in inner
+        )
+        return History(
+            made_at=container.made_at,
+            mixed_at=container.mixed_at,
+            opened_at=container.opened_at,
+            stays=stays_of(begun_at, container.placings, ended_at),
+            reheated_at=tuple(container.reheated_at),
+            cooled_at=container.cooled_at,
+            ended_at=ended_at,
+            maker_use_by=container.maker_use_by,
+            components=parts,
+        )
+
+    def _components(self, container: Container) -> Iterator[Container]:
+        for code in container.components:
+            yield self.containers.get(code) or Container(code, UNKNOWN_FOOD)
+
+    def _parts(self, container: Container) -> Iterator[Container]:
+        """The container and everything upstream of it, each once."""
+        waiting, seen = [container], set()
+        while waiting:
+            part = waiting.pop()
+            if part.code in seen:
+                continue
+            seen.add(part.code)
+            yield part
+            waiting.extend(self._components(part))

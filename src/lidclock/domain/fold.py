@@ -1,0 +1,224 @@
+"""Fold a set of events into an inventory; the order they arrive in is irrelevant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Any
+
+from lidclock.domain.containers import Batch, Container, End, Inventory
+from lidclock.domain.events import FOOD_SUBJECT, Event, in_order
+from lidclock.domain.foods import food_from
+from lidclock.domain.history import Placing
+
+
+def fold(events: Iterable[Event]) -> Inventory:
+    """The inventory that `events` describe, corrections applied."""
+    facts = in_order(corrected({event.id: event for event in events}.values()))
+    inventory = Inventory()
+    for event in facts:
+        if event.kind == "noted" and event.subject.startswith(FOOD_SUBJECT):
+            food = food_from(event.body["food"])
+            inventory.foods[food.name.casefold()] = food
+        elif event.kind == "made":
+            inventory.batches[event.subject] = _batch(event)
+        elif event.kind == "filled":
+            inventory.containers[event.subject] = _container(event)
+    for container in inventory.containers.values():
+        _join_batch(inventory, container)
+    for event in facts:
+        _apply(inventory, event)
+    return inventory
+
+
+def corrected(events: Iterable[Event]) -> list[Event]:
+    """The events that stand: voided ones gone, corrections written into the others.
+
+    A later correction wins over an earlier one, and may void it.
+    """
+    standing = {event.id: event for event in events}
+    corrections = [event for event in standing.values() if event.kind == "corrected"]
+    changes: dict[str, dict[str, Any]] = {}
+    voided: set[str] = set()
+    by_recording = sorted(corrections, key=lambda e: (e.recorded_at, e.id))
+    for correction in reversed(by_recording):
+        target = correction.body["event"]
+        if correction.id in voided:
+            continue
+        if correction.body.get("void"):
+            voided.add(target)
+        else:
+            change = correction.body["set"]
+            changes[target] = {**change, **changes.get(target, {})}
+    return [
+        _changed(event, changes.get(event.id))
+        for event in standing.values()
+        if event.id not in voided and event.kind != "corrected"
+    ]
+
+
+def _changed(event: Event, change: dict[str, Any] | None) -> Event:
+    if not change:
+        return event
+    body = {**event.body, **change}
+    at = body.pop("happened_at", None)
+    happened_at = datetime.fromisoformat(at) if at else event.happened_at
+    return replace(event, happened_at=happened_at, body=body)
+
+
+def _batch(event: Event) -> Batch:
+    body = event.body
+    return Batch(
+        id=event.subject,
+        number=body["number"],
+        food=body["food"],
+        made_at=event.happened_at,
+        total_g=body.get("total_g"),
+        components=tuple(body.get("from", ())),
+        lot=body.get("lot", ""),
+        count=body.get("count", 0),
+    )
+
+
+def _container(event: Event) -> Container:
+    body = event.body
+    use_by = body.get("maker_use_by")
+    return Container(
+        code=event.subject,
+        food=body.get("food", ""),
+        filled_g=body.get("mass_g"),
+        mass_g=body.get("mass_g"),
+        batch=body.get("batch"),
+        index=body.get("index"),
+        of=body.get("of"),
+        maker_use_by=date.fromisoformat(use_by) if use_by else None,
+        lot=body.get("lot", ""),
+        components=tuple(body.get("from", ())),
+        parent=body.get("parent"),
+    )
+
+
+def _join_batch(inventory: Inventory, container: Container) -> None:
+    batch = inventory.batches.get(container.batch or "")
+    if batch is None:
+        return
+    container.food = container.food or batch.food
+    container.made_at = batch.made_at
+    container.components = container.components or batch.components
+    container.lot = container.lot or batch.lot
+
+
+def _apply(inventory: Inventory, event: Event) -> None:
+    container = inventory.containers.get(event.subject)
+    step = _STEPS.get(event.kind)
+    if container is None or step is None:
+        return
+    if container.end is not None and event.kind not in _REVIVING:
+        container.after_end.append(event)
+        return
+    step(inventory, container, event)
+
+
+def _placed(_: Inventory, container: Container, event: Event) -> None:
+    if container.end is not None and container.end.kind != "missing":
+        container.after_end.append(event)
+        return
+    container.end = None
+    body = event.body
+    container.place, container.state = body["place"], body["state"]
+    container.placings.append(
+        Placing(event.happened_at, body["state"], body["place"], body.get("temp_c"))
+    )
+
+
+def _found(_: Inventory, container: Container, __: Event) -> None:
+    container.end = None
+
+
+def _labelled(_: Inventory, container: Container, __: Event) -> None:
+    container.labelled = True
+
+
+def _opened(_: Inventory, container: Container, event: Event) -> None:
+    container.opened_at = container.opened_at or event.happened_at
+
+
+def _cooled(_: Inventory, container: Container, event: Event) -> None:
+    container.cooled_at = event.happened_at
+
+
+def _reheated(_: Inventory, container: Container, event: Event) -> None:
+    container.reheated_at.append(event.happened_at)
+
+
+def _taken(_: Inventory, container: Container, event: Event) -> None:
+    if container.mass_g is None:
+        return
+    container.mass_g = round(container.mass_g - event.body["mass_g"], 1)
+    if container.mass_g <= 0:
+        container.mass_g = 0.0
+        container.end = End("used", event.happened_at)
+
+
+def _split(inventory: Inventory, container: Container, event: Event) -> None:
+    """Children carry the past of the container they came from."""
+    for code in event.body["into"]:
+        child = inventory.containers.get(code)
+        if child is not None:
+            _inherit(container, child)
+    if container.mass_g is not None:
+        moved = sum(event.body["into"].values())
+        container.mass_g = round(container.mass_g - moved, 1)
+        if container.mass_g <= 0:
+            container.mass_g = 0.0
+            container.end = End("split", event.happened_at)
+
+
+def _inherit(parent: Container, child: Container) -> None:
+    child.food = parent.food
+    child.batch, child.made_at = parent.batch, parent.made_at
+    child.mixed_at = parent.mixed_at
+    child.opened_at, child.cooled_at = parent.opened_at, parent.cooled_at
+    child.maker_use_by, child.lot = parent.maker_use_by, parent.lot
+    child.components = parent.components
+    child.reheated_at = list(parent.reheated_at)
+    child.placings = list(parent.placings)
+    child.place, child.state = parent.place, parent.state
+
+
+def _combined(inventory: Inventory, container: Container, event: Event) -> None:
+    """A part ends here; the mixture is as old as its oldest part."""
+    if "into" in event.body:
+        container.end = End("combined", event.happened_at, event.body["into"])
+        return
+    parts = [inventory.containers.get(code) for code in event.body["from"]]
+    made = [part.made_at or part.opened_at if part else None for part in parts]
+    container.components = tuple(event.body["from"])
+    container.mixed_at = event.happened_at
+    known = [at for at in made if at is not None]
+    container.made_at = min(known) if known and len(known) == len(made) else None
+
+
+def _ended(_: Inventory, container: Container, event: Event) -> None:
+    body = event.body
+    reason = body.get("reason", "") or body.get("to", "")
+    container.end = End(event.kind, event.happened_at, reason)
+
+
+_REVIVING = ("found", "placed")
+_STEPS: dict[str, Callable[[Inventory, Container, Event], None]] = {
+    "placed": _placed,
+    "found": _found,
+    "labelled": _labelled,
+    "opened": _opened,
+    "cooled": _cooled,
+    "reheated": _reheated,
+    "taken": _taken,
+    "split": _split,
+    "combined": _combined,
+    "used": _ended,
+    "discarded": _ended,
+    "given": _ended,
+    "missing": _ended,
+}

@@ -1,0 +1,53 @@
+"""A kitchen: the scope of everything, and its places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from lidclock.domain.moments import zone_of
+
+STATES = ("fridge", "freezer", "counter", "hot")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A fridge, freezer, counter or hot hold."""
+
+    name: str
+    state: str
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise ValueError(f"a place is one of {STATES}, not {self.state!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """Name, zone and choices of one kitchen.
+
+    `day_start_h` groups lists by working day; it never moves a limit.
+    `lead_h` is how long before the last moment a container counts as `soon`.
+    """
+
+    id: str
+    name: str
+    zone_name: str
+    guidance: str = "us-home"
+    units: str = "metric"
+    day_start_h: int = 0
+    lead_h: int = 48
+    stock: str = "letter-3x10"
+    symbol_base: str = "HTTP://LIDCLOCK.LOCAL"
+    accepts_unmeasured: bool = True
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone whose calendar days count here."""
+        return zone_of(self.zone_name)
+
+    @property
+    def lead(self) -> timedelta:
+        """How long before the last moment a container counts as `soon`."""
+        return timedelta(hours=self.lead_h)

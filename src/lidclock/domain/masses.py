@@ -1,0 +1,60 @@
+"""Masses in grams: read as people write them, split without losing a gram."""
+
+from __future__ import annotations
+
+import re
+from decimal import ROUND_HALF_UP, Decimal
+
+from lidclock.errors import InputError
+
+# International avoirdupois pound, exact: 0.45359237 kg (agreement of 1 July 1959).
+_GRAMS = {
+    "g": Decimal(1),
+    "kg": Decimal(1000),
+    "lb": Decimal("453.59237"),
+    "oz": Decimal("28.349523125"),
+}
+_MASS = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]+)", re.ASCII)
+HEAVIEST_G = 1_000_000
+_TENTH = Decimal("0.1")
+
+
+def read_mass(text: str) -> float:
+    """Grams, to a tenth, of `350g`, `1.2 kg`, `12 oz` or `1,5 kg`."""
+    match = _MASS.fullmatch(text.strip())
+    unit = match.group(2).lower() if match else ""
+    if match is None or unit not in _GRAMS:
+        raise InputError(f"{text!r} is not a mass; write it like 350g, 1.2kg or 12oz")
+    grams = Decimal(match.group(1).replace(",", ".")) * _GRAMS[unit]
+    return checked_mass(float(grams.quantize(_TENTH, ROUND_HALF_UP)))
+
+
+def checked_mass(grams: float) -> float:
+    """`grams` to a tenth if one container could weigh that, else an InputError."""
+    if not 0 < grams <= HEAVIEST_G:
+        raise InputError(
+            f"{grams:g} g cannot be right; a mass is above 0 g and at most "
+            f"{HEAVIEST_G // 1000} kg"
+        )
+    return round(grams, 1)
+
+
+def say_mass(grams: float) -> str:
+    """`307 g`, `12.5 g`: no trailing zeros."""
+    return f"{grams:.1f}".removesuffix(".0") + " g"
+
+
+def split_mass(total_g: float, count: int) -> list[float]:
+    """`count` shares in whole grams that add up to `total_g`, heavier ones first.
+
+    A fraction of a gram in the total stays on the first share.
+    """
+    if count < 1:
+        raise ValueError(f"cannot split into {count}")
+    whole = int(total_g)
+    share, heavier = divmod(whole, count)
+    if share == 0:
+        raise InputError(f"{say_mass(total_g)} cannot fill {count} containers")
+    shares = [float(share + (index < heavier)) for index in range(count)]
+    shares[0] = round(shares[0] + (total_g - whole), 1)
+    return shares

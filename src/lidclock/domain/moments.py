@@ -1,0 +1,127 @@
+"""Instants, local days and the words for them; days are calendar sums, hours UTC."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from lidclock.errors import InputError
+
+DAY = timedelta(days=1)
+_TICK = timedelta(microseconds=1)
+# English names on purpose: a label must not change with the machine's locale.
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun") + (
+    ("Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+)
+
+
+@lru_cache(maxsize=64)
+def zone_of(name: str) -> ZoneInfo:
+    """The IANA time zone called `name`; InputError if there is none."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise InputError(
+            f"unknown time zone {name!r}; use an IANA name such as America/New_York"
+        ) from error
+
+
+def from_local(local: datetime, zone: ZoneInfo) -> datetime:
+    """The UTC instant at which clocks in `zone` show the naive time `local`.
+
+    A time that occurs twice is read as the earlier instant. One that does not occur
+    is refused, with the last time before the gap and the first after it.
+    """
+    instant = local.replace(tzinfo=zone, fold=0).astimezone(UTC)
+    if instant.astimezone(zone).replace(tzinfo=None) != local:
+        before, after = _gap(local, zone)
+        raise InputError(
+            f"{local:%Y-%m-%d %H:%M} does not exist in {zone.key}: clocks jump there; "
+            f"did you mean {before:%Y-%m-%d %H:%M} or {after:%Y-%m-%d %H:%M}?"
+        )
+    return instant
+
+
+def _gap(local: datetime, zone: ZoneInfo) -> tuple[datetime, datetime]:
+    """The local minutes just before and just after the jump that skips `local`."""
+    low = local.replace(tzinfo=zone, fold=1).astimezone(UTC)
+    high = local.replace(tzinfo=zone, fold=0).astimezone(UTC)
+    old = low.astimezone(zone).utcoffset()
+    while high - low > timedelta(seconds=1):
+        middle = low + (high - low) / 2
+        if middle.astimezone(zone).utcoffset() == old:
+            low = middle
+        else:
+            high = middle
+    after = high.replace(microsecond=0).astimezone(zone).replace(tzinfo=None)
+    before = (high - timedelta(minutes=1)).astimezone(zone).replace(tzinfo=None)
+    return before, after
+
+
+def read_iso(text: str, zone: ZoneInfo) -> datetime:
+    """The UTC instant of an ISO 8601 date-time; without an offset it is in `zone`."""
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise InputError(
+            f"{text!r} is not an ISO 8601 time such as 2026-10-31T17:10"
+        ) from error
+    return from_local(moment, zone) if moment.tzinfo is None else to_utc(moment)
+
+
+def to_utc(moment: datetime) -> datetime:
+    """The same instant in UTC; InputError where it falls outside the calendar."""
+    try:
+        return moment.astimezone(UTC)
+    except OverflowError as error:
+        raise InputError(f"{moment} lies outside the calendar") from error
+
+
+def local_date(instant: datetime, zone: ZoneInfo) -> date:
+    """The calendar day that `instant` falls on in `zone`."""
+    return instant.astimezone(zone).date()
+
+
+def last_date(end: datetime, zone: ZoneInfo) -> date:
+    """The last calendar day touched by a time that ends, exclusively, at `end`."""
+    return (end - _TICK).astimezone(zone).date()
+
+
+@lru_cache(maxsize=4096)
+def end_of_day(day: date, zone: ZoneInfo) -> datetime:
+    """The UTC instant at which local `day` is over: the next local midnight.
+
+    A midnight that is skipped counts from the jump itself; one that occurs twice is
+    read as the earlier, so that no mark outlives its day.
+    """
+    after = day + DAY
+    midnight = datetime(after.year, after.month, after.day, tzinfo=zone)
+    return midnight.astimezone(UTC)
+
+
+def say_day(day: date) -> str:
+    """`Tue 3 Nov 2026`: weekday and month in letters, so nobody misreads it."""
+    weekday, month = WEEKDAYS[day.weekday()], MONTHS[day.month - 1]
+    return f"{weekday} {day.day} {month} {day.year}"
+
+
+def say_short_day(day: date) -> str:
+    """`Tue 3 Nov`: the same without the year, for things a few days old."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def say_moment(instant: datetime, zone: ZoneInfo) -> str:
+    """`Tue 3 Nov 2026 17:10` in the kitchen's zone."""
+    local = instant.astimezone(zone)
+    return f"{say_day(local.date())} {local:%H:%M}"
+
+
+def say_hours(span: timedelta) -> str:
+    """`1 h 50 min`, `45 min`, `2 h`: a length of time as people say it."""
+    minutes = round(span.total_seconds() / 60)
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"

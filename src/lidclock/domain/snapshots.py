@@ -1,0 +1,46 @@
+"""What a list shows of one container without folding its events again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """The state of one container after its latest event; derived, never the truth.
+
+    `standing` is `dated` (a last moment is known), `paused`, `unknown` or `ended`.
+    `subjects` names every subject whose events the container depends on.
+    """
+
+    code: str
+    food: str
+    standing: str
+    batch_number: int | None = None
+    batch_id: str | None = None
+    index: int | None = None
+    of: int | None = None
+    lot: str = ""
+    place: str = ""
+    state: str = ""
+    mass_g: float | None = None
+    made_at: datetime | None = None
+    opened_at: datetime | None = None
+    last_moment: datetime | None = None
+    last_day: date | None = None
+    best_by: date | None = None
+    days_left: int | None = None
+    binding: str = ""
+    is_house_rule: bool = False
+    is_labelled: bool = False
+    is_unmarked: bool = False
+    end_kind: str = ""
+    end_reason: str = ""
+    ended_at: datetime | None = None
+    subjects: tuple[str, ...] = ()
+
+    @property
+    def is_live(self) -> bool:
+        """Whether there is still something in it."""
+        return self.standing != "ended"

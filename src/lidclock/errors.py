@@ -1,0 +1,61 @@
+"""Every error a person can meet, with the exit code it ends a command with."""
+
+from __future__ import annotations
+
+
+class LidclockError(Exception):
+    """A mistake or an unsafe request; the message is one line that says what to do."""
+
+    exit_code = 10
+
+
+class InputError(LidclockError):
+    """Malformed input: a time, a mass, a document. Exit 2, as for wrong usage."""
+
+    exit_code = 2
+
+
+class UnknownThingError(LidclockError):
+    """A code, food, place or set that this kitchen does not have."""
+
+    exit_code = 11
+
+
+class OddFactError(LidclockError):
+    """A fact that may be true but is odd; it is recorded with `--anyway`."""
+
+    exit_code = 12
+
+
+class RefusedError(LidclockError):
+    """A request that cannot be carried out in the state things are in."""
+
+    exit_code = 13
+
+
+class StoreError(LidclockError):
+    """The database cannot be used: missing, locked, read-only, foreign, full."""
+
+    exit_code = 14
+
+
+class EventConflictError(StoreError):
+    """Two different events bear the same id."""
+
+    exit_code = 15
+
+
+class GuidanceError(LidclockError):
+    """A guidance file is malformed or lacks a source."""
+
+    exit_code = 16
+
+
+class LabelError(LidclockError):
+    """A label that cannot be drawn without losing something that matters."""
+
+    exit_code = 17
+
+
+class UnknownStockError(LabelError):
+    """No label stock of that name."""

@@ -1,0 +1,1 @@
+"""Published guidance as data: categories, rules, sources, ways of counting."""

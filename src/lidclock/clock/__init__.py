@@ -1,0 +1,6 @@
+"""The clock: history and guidance in, verdict out. Pure and deterministic."""
+
+from lidclock.clock.judge import judge
+from lidclock.clock.verdict import Limit, Verdict
+
+__all__ = ["Limit", "Verdict", "judge"]

@@ -1,0 +1,32 @@
+"""The one word that says how a container stands."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from lidclock.domain.moments import last_date, local_date
+
+STATUSES = ("keep", "soon", "last-day", "over", "paused", "unknown", "ended")
+
+
+def status_at(
+    standing: str,
+    over_at: datetime | None,
+    now: datetime,
+    zone: ZoneInfo,
+    lead: timedelta,
+) -> str:
+    """The status at `now` of a container that is `dated`, `paused`, `unknown`, `ended`.
+
+    `over_at` is the first instant past the last moment.
+    """
+    if standing == "ended" or over_at is None:
+        return standing
+    if now >= over_at:
+        return "over"
+    if standing != "dated":
+        return standing
+    if local_date(now, zone) >= last_date(over_at, zone):
+        return "last-day"
+    return "soon" if over_at - now <= lead else "keep"

@@ -1,0 +1,130 @@
+"""The ledger: append and read; by design there is no update and no delete."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+import sqlalchemy as sa
+
+from lidclock.domain.events import Event
+from lidclock.errors import EventConflictError
+from lidclock.store.rows import as_json, event_of, event_row
+from lidclock.store.statements import adding, listed, run
+from lidclock.store.tables import event as table
+
+_here = table.c.kitchen_id == sa.bindparam("kitchen_id")
+_in_order = (table.c.happened_us, table.c.id)
+_latest_first = (table.c.recorded_us.desc(), table.c.id.desc())
+
+_ADD = adding(table)
+_ONE = sa.select(table).where(_here, table.c.id == sa.bindparam("id"))
+_OF = (
+    sa.select(table)
+    .where(_here, table.c.subject.in_(listed("subjects")))
+    .order_by(*_in_order)
+)
+_ALL = sa.select(table).where(_here).order_by(*_in_order)
+_LATEST = sa.select(table).where(_here).order_by(*_latest_first)
+_OF_ACT = (
+    sa.select(table)
+    .where(_here, sa.text("act <> ''"), table.c.act == sa.bindparam("act"))
+    .order_by(*_in_order)
+)
+_CORRECTIONS = (
+    sa.select(table)
+    .where(_here, sa.text("kind = 'corrected'"))
+    .order_by(*_latest_first)
+)
+_HIGHEST_NUMBER = sa.select(
+    sa.func.max(sa.func.json_extract(table.c.body, sa.literal_column("'$.number'")))
+).where(_here, sa.text("kind = 'made'"))
+
+
+class Ledger:
+    """The events of one kitchen."""
+
+    def __init__(self, connection: sa.Connection, kitchen_id: str) -> None:
+        self._connection = connection
+        self._kitchen_id = kitchen_id
+
+    def append(self, event: Event) -> bool:
+        """Record `event` once; False if this very event was already here.
+
+        Raises EventConflictError if another event bears its id, or if it fills a
+        container under a code that was given out before.
+        """
+        row = event_row(self._kitchen_id, event)
+        if run(self._connection, _ADD, row).rowcount == 1:
+            return True
+        known = run(self._connection, _ONE, row).fetchone()
+        if known is None:
+            raise EventConflictError(
+                f"code {event.subject} was given to a container before and is never "
+                "reused: fill under a new code"
+            )
+        if known != tuple(row.values()):
+            raise EventConflictError(
+                f"event {event.id} is already recorded with other content: record "
+                "the change as a correction"
+            )
+        return False
+
+    def append_all(self, events: Iterable[Event]) -> int:
+        """Record each of `events` once; how many were new."""
+        return sum(self.append(event) for event in events)
+
+    def get(self, event_id: str) -> Event | None:
+        """The event with that id, if it is here."""
+        row = run(self._connection, _ONE, self._params(id=event_id)).fetchone()
+        return None if row is None else event_of(row)
+
+    def of(self, subjects: Iterable[str]) -> list[Event]:
+        """Everything recorded about any of `subjects`, as it happened."""
+        params = self._params(subjects=as_json(list(subjects)))
+        return [event_of(row) for row in run(self._connection, _OF, params)]
+
+    def all(self) -> Iterator[Event]:
+        """Every event as it happened, read one at a time."""
+        return map(event_of, run(self._connection, _ALL, self._params()))
+
+    def latest_act(self, device: str | None = None) -> list[Event]:
+        """What still stands of the act recorded last: the next thing to take back.
+
+        An act that was taken back is passed over, and taking back is itself no
+        candidate, so undoing again walks further back.
+        """
+        voided = self._voided()
+        for event in map(event_of, run(self._connection, _LATEST, self._params())):
+            is_theirs = device is None or event.device == device
+            if is_theirs and _can_be_undone(event, voided):
+                return self._standing_of_act(event, voided)
+        return []
+
+    def _standing_of_act(self, event: Event, voided: set[str]) -> list[Event]:
+        if not event.act:
+            return [event]
+        rows = run(self._connection, _OF_ACT, self._params(act=event.act))
+        whole = [event_of(row) for row in rows]
+        return [part for part in whole if _can_be_undone(part, voided)]
+
+    def _voided(self) -> set[str]:
+        """Ids that a standing correction voids; a voided one voids nothing."""
+        voided: set[str] = set()
+        for row in run(self._connection, _CORRECTIONS, self._params()):
+            correction = event_of(row)
+            if correction.id not in voided and correction.body.get("void"):
+                voided.add(correction.body["event"])
+        return voided
+
+    def next_batch_number(self) -> int:
+        """One more than the highest ever given out, batches taken back included."""
+        (highest,) = run(self._connection, _HIGHEST_NUMBER, self._params()).fetchone()
+        return int(highest or 0) + 1
+
+    def _params(self, **params: str) -> dict[str, str]:
+        return {"kitchen_id": self._kitchen_id, **params}
+
+
+def _can_be_undone(event: Event, voided: set[str]) -> bool:
+    is_undo = event.kind == "corrected" and event.body.get("void")
+    return not is_undo and event.id not in voided

@@ -1,0 +1,25 @@
+"""Schema history: one short step per file, forward only."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import sqlalchemy as sa
+
+FOLDER = Path(__file__).parent
+# Kept here as well as in the files, so that opening a database needs no Alembic.
+REVISIONS = ("0001",)
+
+
+def upgrade(connection: sa.Connection) -> None:
+    """Bring the schema up to the newest revision, within the caller's transaction."""
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    # Alembic reads options through a parser to which a percent sign is special.
+    config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
+    config.attributes["connection"] = connection
+    command.upgrade(config, REVISIONS[-1])

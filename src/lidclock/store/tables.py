@@ -1,0 +1,183 @@
+"""The tables; the kitchen comes first in every key, so they can be partitioned by it.
+
+Instants are whole microseconds since 1970 in UTC (`*_us`), days are ISO text, anything
+nested is compact JSON text. SQLite holds every column to its type (STRICT).
+"""
+
+from __future__ import annotations
+
+import sqlalchemy as sa
+
+metadata = sa.MetaData()
+# SQLite's INTEGER already has 64 bits, and a STRICT table knows no BIGINT.
+MICROS = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+# A query finds a partial index only if it repeats these words to the letter.
+LIVE = "standing <> 'ended'"
+# The same, as a search of the index that begins with the standing.
+LIVE_BY_INDEX = "standing IN ('dated', 'paused', 'unknown')"
+UNMARKED = f"is_unmarked = 1 AND {LIVE}"
+
+
+def _text(name: str) -> sa.Column[str]:
+    return sa.Column(name, sa.Text, nullable=False)
+
+
+def _number(name: str, *, nullable: bool = False) -> sa.Column[int]:
+    return sa.Column(name, sa.Integer, nullable=nullable)
+
+
+def _key(name: str) -> sa.Column[str]:
+    return sa.Column(name, sa.Text, primary_key=True)
+
+
+def _kitchen_key() -> sa.Column[str]:
+    owner = sa.ForeignKey("kitchen.id")
+    return sa.Column("kitchen_id", sa.Text, owner, primary_key=True)
+
+
+def _micros(name: str, *, nullable: bool = False) -> sa.Column[int]:
+    return sa.Column(name, MICROS, nullable=nullable)
+
+
+kitchen = sa.Table(
+    "kitchen",
+    metadata,
+    _key("id"),
+    _text("name"),
+    _text("zone_name"),
+    _text("guidance"),
+    _text("units"),
+    _number("day_start_h"),
+    _number("lead_h"),
+    _text("stock"),
+    _text("symbol_base"),
+    _number("accepts_unmeasured"),
+    sqlite_strict=True,
+)
+
+place = sa.Table(
+    "place",
+    metadata,
+    _kitchen_key(),
+    _key("name_key"),
+    _text("name"),
+    _text("state"),
+    sqlite_strict=True,
+)
+
+event = sa.Table(
+    "event",
+    metadata,
+    _kitchen_key(),
+    _key("id"),
+    _text("kind"),
+    _text("subject"),
+    _micros("happened_us"),
+    _micros("recorded_us"),
+    _text("zone"),
+    _text("who"),
+    _text("device"),
+    _text("act"),
+    _text("body"),
+    sa.Index("event_by_subject", "kitchen_id", "subject", "happened_us"),
+    sa.Index("event_by_recording", "kitchen_id", "recorded_us", "id"),
+    sa.Index("event_by_act", "kitchen_id", "act", sqlite_where=sa.text("act <> ''")),
+    sa.Index(
+        "event_correcting",
+        "kitchen_id",
+        "recorded_us",
+        "id",
+        sqlite_where=sa.text("kind = 'corrected'"),
+    ),
+    sa.Index("event_making", "kitchen_id", sqlite_where=sa.text("kind = 'made'")),
+    # A code is never reused, not even after its container has ended.
+    sa.Index(
+        "event_filling_once",
+        "kitchen_id",
+        "subject",
+        unique=True,
+        sqlite_where=sa.text("kind = 'filled'"),
+    ),
+    sqlite_strict=True,
+)
+
+food = sa.Table(
+    "food",
+    metadata,
+    _key("kitchen_id"),
+    _key("name_key"),
+    _text("body"),
+    sqlite_strict=True,
+)
+
+# Keyed by id: two devices that were offline may both have given out a number.
+batch = sa.Table(
+    "batch",
+    metadata,
+    _key("kitchen_id"),
+    _key("id"),
+    _number("number"),
+    _text("food"),
+    _micros("made_us"),
+    sa.Column("total_g", sa.REAL),
+    _text("components"),
+    _text("lot"),
+    _number("count"),
+    sa.Index("batch_by_number", "kitchen_id", "number"),
+    sqlite_strict=True,
+)
+
+container = sa.Table(
+    "container",
+    metadata,
+    _key("kitchen_id"),
+    _key("code"),
+    _text("food"),
+    _text("food_key"),
+    _text("standing"),
+    _number("batch_number", nullable=True),
+    sa.Column("batch_id", sa.Text),
+    _number("index", nullable=True),
+    _number("of", nullable=True),
+    _text("lot"),
+    _text("place"),
+    _text("state"),
+    sa.Column("mass_g", sa.REAL),
+    _micros("made_us", nullable=True),
+    _micros("opened_us", nullable=True),
+    _micros("last_moment_us", nullable=True),
+    sa.Column("last_day", sa.Text),
+    sa.Column("best_by", sa.Text),
+    _number("days_left", nullable=True),
+    _text("binding"),
+    _number("is_house_rule"),
+    _number("is_labelled"),
+    _number("is_unmarked"),
+    _text("end_kind"),
+    _text("end_reason"),
+    _micros("ended_us", nullable=True),
+    _text("subjects"),
+    sa.Index(
+        "container_by_last_moment", "kitchen_id", "standing", "last_moment_us", "code"
+    ),
+    sa.Index(
+        "container_unmarked", "kitchen_id", "code", sqlite_where=sa.text(UNMARKED)
+    ),
+    sa.Index("container_by_food", "kitchen_id", "food_key"),
+    sa.Index("container_by_batch", "kitchen_id", "batch_number"),
+    sa.Index("container_by_place", "kitchen_id", "place"),
+    sqlite_strict=True,
+)
+
+# Which containers to look at again when something happens to a subject.
+container_subject = sa.Table(
+    "container_subject",
+    metadata,
+    _key("kitchen_id"),
+    _key("subject"),
+    _key("code"),
+    sa.Index("container_subject_by_code", "kitchen_id", "code"),
+    sqlite_strict=True,
+)
+
+PROJECTIONS = (food, batch, container, container_subject)

@@ -1,0 +1,133 @@
+"""The migrated schema is the one that the tables describe, and it is strict."""
+
+import shutil
+import sqlite3
+from itertools import pairwise
+
+import pytest
+import sqlalchemy as sa
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+
+from lidclock.store import Database, Kitchens, migrations
+from lidclock.store.tables import metadata
+
+NEXT_STEP = '''"""Let a place carry a note."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade() -> None:
+    op.add_column("place", sa.Column("note", sa.Text()))
+'''
+
+
+def schema_of(connection):
+    """Every statement that made a table or an index of ours, spaces evened out."""
+    rows = connection.exec_driver_sql(
+        "SELECT name, sql FROM sqlite_master "
+        "WHERE sql IS NOT NULL AND name <> 'alembic_version'"
+    )
+    return {name: " ".join(sql.replace('"', "").split()) for name, sql in rows}
+
+
+def steps():
+    config = Config()
+    config.set_main_option("script_location", str(migrations.FOLDER))
+    return [
+        step.revision for step in ScriptDirectory.from_config(config).walk_revisions()
+    ]
+
+
+def test_migrating_leaves_no_difference_to_the_tables(database):
+    with database.read() as connection:
+        context = MigrationContext.configure(connection)
+
+        assert compare_metadata(context, metadata) == []
+
+
+def test_migrating_and_creating_write_the_same_statements(database):
+    direct = sa.create_engine("sqlite://")
+    metadata.create_all(direct)
+    with direct.connect() as made, database.read() as migrated:
+        expected, result = schema_of(made), schema_of(migrated)
+    direct.dispose()
+
+    assert result == expected
+
+
+def test_the_listed_revisions_are_those_in_the_files():
+    assert list(migrations.REVISIONS) == steps()[::-1]
+
+
+def test_revisions_are_listed_in_order():
+    assert all(
+        earlier < later for earlier, later in pairwise([*migrations.REVISIONS, "a"])
+    )
+
+
+@pytest.mark.parametrize("table", sorted(metadata.tables))
+def test_every_table_is_strict(database, table):
+    with database.read() as connection:
+        row = connection.exec_driver_sql(
+            "SELECT strict FROM pragma_table_list WHERE name = ?", (table,)
+        )
+
+        assert row.scalar() == 1
+
+
+def test_text_in_a_number_column_is_refused(database):
+    with (
+        pytest.raises(
+            sa.exc.IntegrityError, match="cannot store TEXT value in INTEGER"
+        ),
+        database.begin() as connection,
+    ):
+        connection.exec_driver_sql("UPDATE kitchen SET lead_h = 'two days'")
+
+
+@pytest.fixture
+def newer(monkeypatch, tmp_path):
+    """Make this lidclock one revision newer than it is."""
+
+    def advance():
+        folder = tmp_path / "next"
+        shutil.copytree(migrations.FOLDER, folder)
+        (folder / "versions" / "0002_note.py").write_text(NEXT_STEP)
+        monkeypatch.setattr(migrations, "FOLDER", folder)
+        monkeypatch.setattr(migrations, "REVISIONS", ("0001", "0002"))
+
+    return advance
+
+
+def test_an_older_database_is_upgraded_on_opening(database, path, newer):
+    database.close()
+    newer()
+    with Database.open(path) as upgraded, upgraded.read() as connection:
+        note = connection.exec_driver_sql("SELECT name, note FROM place").fetchall()
+
+        assert [tuple(row) for row in note] == [("Fridge", None)]
+        assert Kitchens(connection).get("home").name == "Home"
+
+
+def test_a_failing_upgrade_leaves_the_older_database(database, path, newer):
+    database.close()
+    newer()
+    step = migrations.FOLDER / "versions" / "0002_note.py"
+    step.write_text(NEXT_STEP + '    raise RuntimeError("power cut")\n')
+    with pytest.raises(RuntimeError, match="power cut"):
+        Database.open(path)
+
+    raw = sqlite3.connect(path)
+    columns = [row[1] for row in raw.execute("PRAGMA table_info(place)")]
+    revision = raw.execute("SELECT version_num FROM alembic_version").fetchall()
+    raw.close()
+
+    assert "note" not in columns
+    assert revision == [("0001",)]

@@ -1,0 +1,1 @@
+"""What deserves a voice now."""

@@ -1,0 +1,50 @@
+"""Which containers need somebody now, the most urgent first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from lidclock.clock.status import status_at
+from lidclock.domain.snapshots import Snapshot
+
+# Most urgent first; the words are statuses, and `unmarked` for no place or no date.
+URGENCY = ("over", "last-day", "soon", "unknown", "unmarked")
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    """One container that needs somebody, and why."""
+
+    kind: str
+    container: Snapshot
+
+
+def pick(
+    containers: Iterable[Snapshot], now: datetime, zone: ZoneInfo, within: timedelta
+) -> list[Alert]:
+    """Alerts for live containers that are over, end within `within`, or lack a mark."""
+    found = [
+        Alert(kind, container)
+        for container in containers
+        if (kind := _kind(container, now, zone, within))
+    ]
+    return sorted(found, key=_order)
+
+
+def _kind(container: Snapshot, now: datetime, zone: ZoneInfo, within: timedelta) -> str:
+    status = status_at(container.standing, container.last_moment, now, zone, within)
+    if status in ("over", "last-day", "soon", "unknown"):
+        return status
+    return "unmarked" if container.is_unmarked else ""
+
+
+def _order(alert: Alert) -> tuple[int, float, str]:
+    last = alert.container.last_moment
+    return (
+        URGENCY.index(alert.kind),
+        last.timestamp() if last else 0.0,
+        alert.container.code,
+    )

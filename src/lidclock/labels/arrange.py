@@ -1,0 +1,290 @@
+"""Arranging one label: every text, symbol and box in its place, or a refusal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from lidclock.errors import LabelError
+from lidclock.labels import fit, fonts, headline
+from lidclock.labels.content import Label
+from lidclock.labels.draft import PLANS, Cell, Draft, NoRoomError, Plan
+from lidclock.labels.figure import Box, Figure, Symbol
+from lidclock.labels.fit import Fitted
+from lidclock.labels.grid import Grid, grid
+from lidclock.labels.layout import Layout
+from lidclock.labels.ruler import Rule, rule
+from lidclock.labels.stock import Stock
+from lidclock.labels.symbols import bars, matrix
+
+Row = tuple[str, Fitted | headline.Headline]
+
+_GAP_MM = 0.3
+_FOOT_GAP_MM = 0.75
+_LEAST_GAP_MM = 0.2
+_MOST_LINES = 4
+_MOST_GAP_MM = 0.9
+_ROUNDING_MM = 1e-9
+_SCALE_STEP = 0.04
+# A day rule in a row of its own may cost the text this much of its size, no more.
+_RULE_WORTH = 0.8
+# The date gives up less of its size than the rest, until nothing else helps.
+_HEADLINE_WORTH = 0.93
+
+
+def arrange(label: Label, stock: Stock, layout: Layout, dpi: int) -> Figure:
+    """Place everything a label says on one cell of the stock.
+
+    Type shrinks, then wraps, then gives way in the order of `PLANS`; a date, an
+    allergen or a code is printed whole or the label is refused.
+    """
+    for text in label.texts():
+        fonts.check(text)
+    cell = Cell(stock.label_width_mm, stock.label_height_mm, layout, grid(dpi))
+    reason = "the label"
+    for plan, scale, module in _attempts(layout):
+        try:
+            return _attempt(Draft(label, cell, plan, scale, module))
+        except NoRoomError as error:
+            reason = str(error)
+    raise LabelError(
+        f"label {label.code} ({label.name}) does not fit on stock {stock.name}: "
+        f"{reason}; use fewer words or a larger label"
+    )
+
+
+def _attempts(layout: Layout) -> Iterator[tuple[Plan, float, float]]:
+    """Plans in their order, each with every QR size, each at every scale."""
+    least = layout.body_pt[1] / layout.body_pt[0]
+    for plan in PLANS:
+        floor = least
+        if plan.ruler and layout.arrangement == "across":
+            floor = max(least, _RULE_WORTH)
+        for module in layout.qr_module_mm:
+            scale = 1.0
+            while scale > floor:
+                yield plan, scale, module
+                scale -= _SCALE_STEP
+            yield plan, floor, module
+
+
+def _attempt(draft: Draft) -> Figure:
+    if draft.cell.layout.arrangement == "side":
+        return _side(draft)
+    return _across(draft)
+
+
+def _side(draft: Draft) -> Figure:
+    """Text on the left, QR and code at the right, bars and day rule along the foot."""
+    symbol, box = matrix(draft.label.uri, draft.cell.dots, draft.qr_module_mm)
+    symbol, box = _at_right(draft, symbol, box, draft.cell.layout.margin_top_mm)
+    draft.symbols.append(symbol)
+    draft.boxes.append(box)
+    column = box.x - draft.cell.left
+    bar_box = _bars(draft)
+    ruler = _ruler(draft, draft.cell.right - bar_box.right)
+    top = draft.cell.foot - max(bar_box.height, ruler.height if ruler else 0.0)
+    if ruler is not None:
+        _put_rule(draft, ruler, bar_box.right, draft.cell.foot - ruler.height)
+    _stacked_code(draft, box, draft.cell.foot if ruler is None else top)
+    rows = [_name_row(draft, column), _headline_row(draft, column)]
+    rows += _body_rows(draft, column)
+    _place_rows(draft, rows, draft.cell.layout.margin_top_mm, top - _foot_gap(draft))
+    return draft.figure()
+
+
+def _across(draft: Draft) -> Figure:
+    """Name and date over the whole width; text and QR below; bars and code last."""
+    across = draft.cell.right - draft.cell.left
+    head = [_name_row(draft, across), _headline_row(draft, across)]
+    start = _place_head(draft, head)
+    symbol, box = matrix(draft.label.uri, draft.cell.dots, draft.qr_module_mm)
+    symbol, box = _at_right(draft, symbol, box, start)
+    draft.symbols.append(symbol)
+    draft.boxes.append(box)
+    column = box.x - draft.cell.left
+    bar_box = _bars(draft)
+    ruler = _ruler(draft, column)
+    limit = bar_box.y - _foot_gap(draft)
+    if ruler is not None:
+        limit -= ruler.height
+        _put_rule(draft, ruler, draft.cell.left, limit)
+        limit -= _GAP_MM
+    _place_rows(draft, _body_rows(draft, column), start + _GAP_MM, limit)
+    _line_code(draft, bar_box.right, box.bottom)
+    return draft.figure()
+
+
+def symbol_width(symbol: Symbol, dots: Grid) -> float:
+    """How wide the symbol's modules are, without its quiet zone."""
+    return len(symbol.rows) * symbol.module_dots * dots.mm
+
+
+def _quiet(box: Box) -> float:
+    return -box.x
+
+
+def _at_right(draft: Draft, symbol: Symbol, box: Box, top: float) -> tuple[Symbol, Box]:
+    """The QR symbol at the right margin; its quiet zone may lie in the margins."""
+    quiet = _quiet(box)
+    x = draft.cell.dots.down(draft.cell.right - symbol_width(symbol, draft.cell.dots))
+    x = min(
+        x,
+        draft.cell.dots.down(
+            draft.cell.width - quiet - symbol_width(symbol, draft.cell.dots)
+        ),
+    )
+    least = quiet if draft.cell.layout.arrangement == "side" else top + quiet
+    y = draft.cell.dots.up(max(least, top))
+    return replace(symbol, x=x, y=y), replace(box, x=x - quiet, y=y - quiet)
+
+
+def _bars(draft: Draft) -> Box:
+    """The Code 128 symbol at the left of the foot."""
+    height = draft.size(draft.cell.layout.bar_height_mm)
+    symbol, box = bars(
+        draft.label.code, draft.cell.dots, draft.cell.layout.bar_module_mm, height
+    )
+    quiet = _quiet(box)
+    x = draft.cell.dots.up(max(draft.cell.left, quiet))
+    y = draft.cell.dots.down(draft.cell.foot - box.height)
+    draft.symbols.append(replace(symbol, x=x, y=y))
+    placed = replace(box, x=x - quiet, y=y)
+    draft.boxes.append(placed)
+    return placed
+
+
+def _ruler(draft: Draft, width: float) -> Rule | None:
+    if draft.label.ruler is None or not draft.plan.ruler:
+        return None
+    return rule(draft.label.ruler, width, with_months=draft.plan.months)
+
+
+def _put_rule(draft: Draft, ruler: Rule, x: float, y: float) -> None:
+    draft.rule = (x, y, ruler)
+    draft.boxes.append(Box("ruler", x, y, ruler.width, ruler.height))
+
+
+def _name_row(draft: Draft, width: float) -> Row:
+    fitted = fit.name(
+        *(draft.label.name, fonts.BOLD, width),
+        *(draft.size(draft.cell.layout.name_pt), draft.cell.layout.name_pt[1]),
+        may_cut=not draft.plan.whole_name,
+    )
+    if fitted is None:
+        raise NoRoomError("its name is too long")
+    return "name", fitted
+
+
+def _headline_row(draft: Draft, width: float) -> Row:
+    label = draft.label
+    largest, smallest = draft.cell.layout.headline_pt
+    if draft.plan.whole_name:
+        largest = max(smallest, largest * max(draft.scale, _HEADLINE_WORTH))
+    else:
+        largest = smallest
+    set_up = headline.compose(
+        label.headline_word, label.headline, width, (largest, smallest)
+    )
+    if set_up is None:
+        raise NoRoomError("its date does not fit on one line")
+    return "headline", set_up
+
+
+def _body_rows(draft: Draft, width: float) -> list[Row]:
+    """Note, made lines, handling, allergens: all whole, save what the plan gives up."""
+    label, room = draft.label, (width, draft.size(draft.cell.layout.body_pt))
+    rows: list[Row] = []
+    if label.headline_note:
+        rows.append(_whole("note", label.headline_note, fonts.BOLD, room))
+    if draft.plan.flowing:
+        rows += _flowing_row(draft, room)
+    else:
+        rows += [_whole("line", line, fonts.REGULAR, room) for line in label.lines]
+        if label.handling:
+            rows.append(_whole("handling", label.handling, fonts.REGULAR, room))
+    face = fonts.BOLD if label.allergens else fonts.REGULAR
+    rows.append(_whole("allergens", label.allergen_line(), face, room, _MOST_LINES))
+    return rows
+
+
+def _whole(
+    kind: str, text: str, face: str, room: tuple[float, float], most: int = 2
+) -> Row:
+    width, size = room
+    fitted = fit.whole(text, face, width, size, most_lines=most)
+    if fitted is None:
+        raise NoRoomError(f'"{text}" is too long')
+    return kind, fitted
+
+
+def _flowing_row(draft: Draft, room: tuple[float, float]) -> list[Row]:
+    """Lines and handling run together; only later sentences of handling may go."""
+    sentences = fit.sentences(draft.label.handling)
+    kept = len(sentences) if draft.plan.whole_handling else 1
+    parts = [*draft.label.lines, " ".join(sentences[:kept])]
+    text = " · ".join(part for part in parts if part)
+    if not text:
+        return []
+    kind, fitted = _whole("line", text, fonts.REGULAR, room, _MOST_LINES)
+    if kept < len(sentences):
+        draft.shortened.append("handling")
+    return [(kind, fitted)]
+
+
+def _foot_gap(draft: Draft) -> float:
+    return _GAP_MM if draft.tight else _FOOT_GAP_MM
+
+
+def _place_head(draft: Draft, rows: list[Row]) -> float:
+    """Set name and headline from the top, close together; where they end."""
+    tall = sum(row.height_mm for _, row in rows)
+    top = draft.cell.layout.margin_top_mm
+    bottom = top + tall + _GAP_MM * (len(rows) - 1)
+    _place_rows(draft, rows, top, bottom)
+    return bottom
+
+
+def _place_rows(draft: Draft, rows: list[Row], top: float, bottom: float) -> None:
+    """Set the rows one under the other, spread a little."""
+    free = bottom - top - sum(row.height_mm for _, row in rows)
+    gap = min(free / max(len(rows) - 1, 1), _MOST_GAP_MM)
+    if gap < (0.0 if draft.tight else _LEAST_GAP_MM) - _ROUNDING_MM:
+        raise NoRoomError("there is more text than room")
+    y = top
+    for kind, row in rows:
+        if isinstance(row, headline.Headline):
+            y = row.put(draft.texts, draft.panels, draft.boxes, draft.cell.left, y)
+        else:
+            y = draft.put(kind, row, draft.cell.left, y)
+        y += gap
+
+
+def _stacked_code(draft: Draft, qr_box: Box, bottom: float) -> None:
+    """The code in two lines below the QR symbol, flush with its right edge."""
+    quiet = draft.symbols[0].y - qr_box.y
+    width = qr_box.width - quiet
+    lines = tuple(draft.label.typed_code().split())
+    for size in fit.sizes(*draft.cell.layout.code_pt):
+        code = headline.Code(lines, size)
+        if code.width_mm() <= width and qr_box.bottom + code.height_mm <= bottom:
+            right = qr_box.x + width
+            code.put(draft.texts, draft.boxes, right, qr_box.bottom)
+            return
+    raise NoRoomError("there is no room for its code in type")
+
+
+def _line_code(draft: Draft, left: float, top: float) -> None:
+    """The code on one line at the right of the foot."""
+    for size in fit.sizes(*draft.cell.layout.code_pt):
+        code = headline.Code((draft.label.typed_code(),), size)
+        fits = code.width_mm() <= draft.cell.right - left
+        if fits and code.height_mm <= draft.cell.foot - top:
+            code.put(
+                draft.texts,
+                draft.boxes,
+                draft.cell.right,
+                draft.cell.foot - code.height_mm,
+            )
+            return
+    raise NoRoomError("there is no room for its code in type")

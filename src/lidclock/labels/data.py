@@ -1,0 +1,48 @@
+"""Where the label data lies: stock sizes, layouts and fonts."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from lidclock.errors import LabelError
+
+
+def folder() -> Path:
+    """The labels folder: inside an installed package, else at the top of a checkout."""
+    here = Path(__file__).resolve()
+    installed = here.parents[1] / "_labels"
+    if installed.is_dir():
+        return installed
+    return here.parents[3] / "labels"
+
+
+def names(kind: str) -> tuple[str, ...]:
+    """Names of the TOML files of one kind ("stock" or "layout"), in order."""
+    return tuple(sorted(path.stem for path in (folder() / kind).glob("*.toml")))
+
+
+def read(kind: str, name: str) -> dict[str, Any]:
+    """One data file as a table; `name` must be one that `names(kind)` lists."""
+    path = folder() / kind / f"{name}.toml"
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise LabelError(f"{kind} file {name}.toml cannot be read: {error}") from error
+
+
+def number(table: dict[str, Any], key: str, where: str) -> float:
+    """A number from a data file; anything else is refused with its place named."""
+    value = table.get(key)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise LabelError(f"{where}: {key} must be a number, not {value!r}")
+    return float(value)
+
+
+def text(table: dict[str, Any], key: str, where: str) -> str:
+    """A piece of text from a data file; anything else is refused, place named."""
+    value = table.get(key)
+    if not isinstance(value, str) or not value:
+        raise LabelError(f"{where}: {key} must be text, not {value!r}")
+    return value

@@ -1,0 +1,121 @@
+"""A label being put together: what is placed so far, and what may be given up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from lidclock.labels import fonts
+from lidclock.labels.content import Label
+from lidclock.labels.figure import Box, Figure, Panel, Symbol, Text, clash
+from lidclock.labels.fit import Fitted
+from lidclock.labels.grid import Grid
+from lidclock.labels.layout import Layout
+from lidclock.labels.ruler import Rule
+
+
+class NoRoomError(Exception):
+    """One attempt failed; the message names what did not fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What may be given up. Tried in the order of `PLANS`, each at falling sizes."""
+
+    months: bool = False
+    ruler: bool = False
+    flowing: bool = False
+    whole_handling: bool = True
+    whole_name: bool = True
+
+
+# Declared order: the rule's months, the rule, a line of its own for handling, later
+# sentences of the handling line, the end of the name. A date, an allergen or a code
+# is never among them.
+PLANS = (
+    Plan(months=True, ruler=True),
+    Plan(ruler=True),
+    Plan(),
+    Plan(flowing=True),
+    Plan(flowing=True, whole_handling=False),
+    Plan(flowing=True, whole_handling=False, whole_name=False),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What every draft of a label shares: its size, its layout, the printer's dots."""
+
+    width: float
+    height: float
+    layout: Layout
+    dots: Grid
+
+    @property
+    def left(self) -> float:
+        """Where text may begin."""
+        return self.layout.margin_side_mm
+
+    @property
+    def right(self) -> float:
+        """Where text must end."""
+        return self.width - self.layout.margin_side_mm
+
+    @property
+    def foot(self) -> float:
+        """The lowest line anything may touch."""
+        return self.height - self.layout.margin_bottom_mm
+
+
+@dataclass(slots=True)
+class Draft:
+    """A label being put together at one scale under one plan."""
+
+    label: Label
+    cell: Cell
+    plan: Plan
+    scale: float
+    qr_module_mm: float
+    boxes: list[Box] = field(default_factory=list)
+    texts: list[Text] = field(default_factory=list)
+    panels: list[Panel] = field(default_factory=list)
+    symbols: list[Symbol] = field(default_factory=list)
+    rule: tuple[float, float, Rule] | None = None
+    shortened: list[str] = field(default_factory=list)
+
+    def size(self, pair: tuple[float, float]) -> float:
+        """A type size at this draft's scale, never below the smallest allowed."""
+        return max(pair[1], pair[0] * self.scale)
+
+    @property
+    def tight(self) -> bool:
+        """True at the smallest type: only then may rows stand close."""
+        body = self.cell.layout.body_pt
+        return self.size(body) <= body[1]
+
+    def put(self, kind: str, fitted: Fitted, x: float, y: float) -> float:
+        """Set lines of type from `y` down; where the next thing may start."""
+        baseline = y + fitted.ascent_mm
+        for line in fitted.lines:
+            self.texts.append(Text(x, baseline, line, fitted.face, fitted.size_pt))
+            baseline += fitted.leading_mm
+        over = max(fonts.overhang(one) for one in fitted.lines)
+        left = x - over * fitted.size_pt * fonts.MM_PER_PT
+        wide = fitted.width_mm() + x - left
+        self.boxes.append(Box(kind, left, y, wide, fitted.height_mm))
+        if fitted.shortened:
+            self.shortened.append(kind)
+        return y + fitted.height_mm
+
+    def figure(self) -> Figure:
+        """The finished figure; nothing may lie on anything else."""
+        found = clash(self.boxes, self.cell.width, self.cell.height)
+        if found is not None:
+            raise NoRoomError(found)
+        return Figure(
+            boxes=tuple(self.boxes),
+            texts=tuple(self.texts),
+            panels=tuple(self.panels),
+            symbols=tuple(self.symbols),
+            rule=self.rule,
+            shortened=tuple(self.shortened),
+        )

@@ -1,0 +1,184 @@
+"""Fitting text into a width: shrink, then wrap, then abbreviate, or say it fails."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from lidclock.labels import fonts
+
+# Type sizes are tried in steps of this many points.
+_STEP_PT = 0.2
+# A name is set smaller on one line only this far; then it takes two lines.
+_ONE_LINE_SHARE = 0.8
+# Lines of capitals need air between them too.
+_LEAST_LEADING = 0.95
+_SEPARATOR = " · "
+_BETWEEN_SENTENCES = re.compile(r"(?<=[.!?]) ")
+# Not before a degree sign, nor between a figure and a unit of one or two letters.
+_BETWEEN_WORDS = re.compile(r" (?!°)(?!(?<=\d )[A-Za-z]{1,2}\b)")
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Text that fits: its lines, their face and size, and whether any of it is lost."""
+
+    lines: tuple[str, ...]
+    face: str
+    size_pt: float
+    shortened: bool = False
+
+    @property
+    def ascent_mm(self) -> float:
+        """Room above the first baseline."""
+        return fonts.ascent(self.lines[0]) * self.size_pt * fonts.MM_PER_PT
+
+    @property
+    def leading_mm(self) -> float:
+        """From one baseline to the next: no line touches the one above."""
+        tallest = max(fonts.ascent(line) for line in self.lines)
+        deepest = max(fonts.descent(line) for line in self.lines)
+        share = max(tallest + deepest, _LEAST_LEADING)
+        return share * self.size_pt * fonts.MM_PER_PT
+
+    @property
+    def height_mm(self) -> float:
+        """From the top of the first line to the bottom of the last."""
+        below = fonts.descent(self.lines[-1]) * self.size_pt * fonts.MM_PER_PT
+        return self.ascent_mm + (len(self.lines) - 1) * self.leading_mm + below
+
+    def width_mm(self) -> float:
+        """The widest line."""
+        return max(fonts.width_mm(one, self.face, self.size_pt) for one in self.lines)
+
+
+def sizes(preferred_pt: float, smallest_pt: float) -> Iterator[float]:
+    """Type sizes from the preferred one down, the smallest one included."""
+    size = preferred_pt
+    while size > smallest_pt + 1e-9:
+        yield size
+        size = round(size - _STEP_PT, 3)
+    yield smallest_pt
+
+
+def shrink(
+    text: str, face: str, width_mm: float, preferred_pt: float, smallest_pt: float
+) -> Fitted | None:
+    """One line at the largest size that fits, or None."""
+    at_one_pt = fonts.width_mm(text, face, 1.0)
+    for size in sizes(preferred_pt, smallest_pt):
+        if at_one_pt * size <= width_mm:
+            return Fitted((text,), face, size)
+    return None
+
+
+def _words(text: str) -> list[str]:
+    """Words, a number with its unit counting as one: "5 °C" is never parted."""
+    return _BETWEEN_WORDS.split(text)
+
+
+def _pieces(text: str, face: str, width_mm: float, size_pt: float) -> list[str]:
+    """What stays together, each with what joins it to the piece before it.
+
+    Parts set apart by a middle dot, then sentences, then words.
+    """
+    pieces: list[str] = []
+    for n, part in enumerate(text.split(_SEPARATOR)):
+        joint = _SEPARATOR if n else ""
+        for sentence in _BETWEEN_SENTENCES.split(part):
+            wide = fonts.width_mm(sentence, face, size_pt) > width_mm
+            for word in _words(sentence) if wide else [sentence]:
+                pieces.append(joint + word)
+                joint = " "
+    return pieces
+
+
+def wrap(text: str, face: str, width_mm: float, size_pt: float) -> list[str] | None:
+    """Lines of whole pieces, or None where one piece alone is too wide."""
+    lines: list[str] = []
+    for piece in _pieces(text, face, width_mm, size_pt):
+        alone = piece.removeprefix(_SEPARATOR).removeprefix(" ")
+        if lines and fonts.width_mm(lines[-1] + piece, face, size_pt) <= width_mm:
+            lines[-1] += piece
+        elif fonts.width_mm(alone, face, size_pt) <= width_mm:
+            lines.append(alone)
+        else:
+            return None
+    return lines
+
+
+def balanced(text: str, face: str, width_mm: float, size_pt: float) -> list[str] | None:
+    """Wrapped lines of like width: no single word left over on the last line."""
+    best = wrap(text, face, width_mm, size_pt)
+    if best is None or len(best) == 1:
+        return best
+    narrow, wide = width_mm / len(best), width_mm
+    for _ in range(8):
+        middle = (narrow + wide) / 2
+        lines = wrap(text, face, middle, size_pt)
+        if lines is not None and len(lines) == len(best):
+            best, wide = lines, middle
+        else:
+            narrow = middle
+    return best
+
+
+def whole(
+    text: str, face: str, width_mm: float, size_pt: float, *, most_lines: int
+) -> Fitted | None:
+    """All of the text at one size in at most so many lines, or None."""
+    if fonts.width_mm(text, face, size_pt) <= width_mm:
+        return Fitted((text,), face, size_pt)
+    lines = balanced(text, face, width_mm, size_pt)
+    if lines is None or len(lines) > most_lines:
+        return None
+    return Fitted(tuple(lines), face, size_pt)
+
+
+def name(
+    text: str,
+    face: str,
+    width_mm: float,
+    preferred_pt: float,
+    smallest_pt: float,
+    *,
+    may_cut: bool,
+) -> Fitted | None:
+    """A name: one line, a little smaller, two lines, smaller still; or cut to one."""
+    least = max(smallest_pt, preferred_pt * _ONE_LINE_SHARE)
+    one = shrink(text, face, width_mm, preferred_pt, least)
+    if one is not None:
+        return one
+    if may_cut:
+        return cut(text, face, width_mm, smallest_pt)
+    for size in sizes(least, smallest_pt):
+        two = whole(text, face, width_mm, size, most_lines=2)
+        if two is not None:
+            return two
+    return None
+
+
+def cut(text: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
+    """One line up to the last word that fits, then an ellipsis."""
+    words = text.split(" ")
+    for count in range(len(words) - 1, 0, -1):
+        start = " ".join(words[:count]).rstrip(",;:·- ") + " …"
+        fitted = shrink(start, face, width_mm, size_pt, size_pt)
+        if fitted is not None:
+            return Fitted(fitted.lines, face, size_pt, shortened=True)
+    return _cut_word(words[0], face, width_mm, size_pt)
+
+
+def _cut_word(word: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
+    """The start of one overlong word, then an ellipsis."""
+    for count in range(len(word) - 1, 2, -1):
+        fitted = shrink(f"{word[:count]}…", face, width_mm, size_pt, size_pt)
+        if fitted is not None:
+            return Fitted(fitted.lines, face, size_pt, shortened=True)
+    return None
+
+
+def sentences(text: str) -> list[str]:
+    """The text's sentences, in order."""
+    return _BETWEEN_SENTENCES.split(text) if text else []

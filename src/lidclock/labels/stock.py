@@ -1,0 +1,123 @@
+"""Label stock: the nine numbers of a sheet or roll, and where its cells lie."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from lidclock.errors import LabelError, UnknownStockError
+from lidclock.labels import data
+
+# Sizes in data files are rounded to the hundredth of a millimetre.
+_SLACK_MM = 0.02
+_MAX_CELLS = 1000
+_LENGTHS = (
+    *("page_width_mm", "page_height_mm", "label_width_mm", "label_height_mm"),
+    *("left_mm", "top_mm", "pitch_x_mm", "pitch_y_mm"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A sheet or roll of labels. Cells are numbered from 1, row by row."""
+
+    name: str
+    title: str
+    kind: str
+    layout: str
+    dpi: int
+    page_width_mm: float
+    page_height_mm: float
+    across: int
+    down: int
+    label_width_mm: float
+    label_height_mm: float
+    left_mm: float
+    top_mm: float
+    pitch_x_mm: float
+    pitch_y_mm: float
+
+    def __post_init__(self) -> None:
+        for fault in self._faults():
+            raise LabelError(f"stock {self.name}: {fault}")
+
+    def _faults(self) -> list[str]:
+        """What is wrong with the numbers, the plainest first."""
+        if self.kind not in {"sheet", "roll"}:
+            return [f'kind must be "sheet" or "roll", not {self.kind!r}']
+        if self.across < 1 or self.down < 1 or self.across * self.down > _MAX_CELLS:
+            return [f"{self.across} x {self.down} labels make no sheet"]
+        if not all(math.isfinite(getattr(self, key)) for key in _LENGTHS):
+            return ["every length must be a finite number"]
+        if min(self.label_width_mm, self.label_height_mm, self.dpi) <= 0:
+            return ["label size and dpi must be above zero"]
+        if min(self.left_mm, self.top_mm) < 0:
+            return ["the first label starts outside the page"]
+        return self._clashes()
+
+    def _clashes(self) -> list[str]:
+        """Labels that lie on each other or beyond the page."""
+        return [
+            *_axis_faults(
+                "columns",
+                (self.across, self.left_mm, self.label_width_mm, self.pitch_x_mm),
+                self.page_width_mm,
+            ),
+            *_axis_faults(
+                "rows",
+                (self.down, self.top_mm, self.label_height_mm, self.pitch_y_mm),
+                self.page_height_mm,
+            ),
+        ]
+
+    def cells(self, start: int = 1) -> tuple[tuple[float, float], ...]:
+        """Top-left corners in mm from the page's top-left, from cell `start` on."""
+        count = self.across * self.down
+        if not 1 <= start <= count:
+            raise LabelError(
+                f"stock {self.name} has cells 1 to {count}; there is no cell {start}"
+            )
+        return tuple(
+            (
+                self.left_mm + (n % self.across) * self.pitch_x_mm,
+                self.top_mm + (n // self.across) * self.pitch_y_mm,
+            )
+            for n in range(start - 1, count)
+        )
+
+
+def _axis_faults(
+    what: str, grid: tuple[int, float, float, float], page_mm: float
+) -> list[str]:
+    """Overlap and overrun along one axis of the grid (count, first, size, pitch)."""
+    count, first, size, pitch = grid
+    if count > 1 and pitch < size - _SLACK_MM:
+        return [f"{what} overlap: {size} mm labels every {pitch} mm"]
+    end = first + (count - 1) * pitch + size
+    if end > page_mm + _SLACK_MM:
+        return [f"{what} end at {end:.2f} mm on a page of {page_mm} mm"]
+    return []
+
+
+def list_stock() -> tuple[str, ...]:
+    """The names of all stock there is data for."""
+    return data.names("stock")
+
+
+def load_stock(name: str) -> Stock:
+    """The stock of that name, from its data file, checked."""
+    if name not in list_stock():
+        known = ", ".join(list_stock())
+        raise UnknownStockError(f"no label stock {name!r}; there is {known}")
+    table = data.read("stock", name)
+    where = f"stock {name}"
+    return Stock(
+        name=name,
+        title=data.text(table, "title", where),
+        kind=data.text(table, "kind", where),
+        layout=data.text(table, "layout", where),
+        dpi=int(data.number(table, "dpi", where)),
+        across=int(data.number(table, "across", where)),
+        down=int(data.number(table, "down", where)),
+        **{key: data.number(table, key, where) for key in _LENGTHS},
+    )

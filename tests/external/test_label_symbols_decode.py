@@ -1,0 +1,102 @@
+"""Every drawn label is rasterised with PDFium and read with zxing-cpp.
+
+Neither drew the symbols: PDFium (pypdfium2) renders the finished PDF at the printer's
+resolution and zxing-cpp decodes it (Code 128: ISO/IEC 15417; QR: ISO/IEC 18004). The
+QR matrix of ISO/IEC 18004, Figure 1 ("QR Code Symbol", 1-M, mask 5) is compared
+module by module, as transcribed in github.com/zint/zint (backend/tests/test_qr.c).
+"""
+
+from __future__ import annotations
+
+import random
+from datetime import date, timedelta
+
+import pytest
+
+from lidclock.labels import (
+    Label,
+    Ruler,
+    codes,
+    draw_sheet,
+    list_stock,
+    load_stock,
+    read_back,
+    verify,
+)
+
+ALPHABET = "0123456789BCDEFGHJKMNPRSTVWX"
+NAMES = (
+    *("Tofu", "Pork dumplings", "Éclair à la vanille", "Żurek", "Борщ", "Jam"),
+    "Slow-braised shiitake and black-bean filling with pickled mustard greens",
+)
+HEADS = (
+    *(("USE BY", "Wed 30 Sep 2026", ""), ("NO DATE", "ask before use", "found")),
+    *(("BEST BY", "Sat 14 Nov 2026", "house rule, no authority"),),
+    *(("FROZEN", "Sat 31 Oct 2026", "1 of 6 days used"),),
+)
+HOSTS = ("LIDCLOCK.LOCAL", "192.168.178.23:8080", "K.LAN")
+FIGURE_1 = """
+111111100001101111111 100000101001101000001 101110101110101011101
+101110101010001011101 101110100000101011101 100000100010101000001
+111111101010101111111 000000001100100000000 100000101111011001110
+100010001110001000111 011101111001100100010 110100001011010100110
+011111111110001011011 000000001000000010110 111111100111111000110
+100000100010011011100 101110100000111000111 101110100100001010100
+101110100100101010011 100000100001110111100 111111101011001010010
+""".split()
+
+
+def varied(count: int, seed: int) -> list[Label]:
+    """Labels of all sorts with codes from the whole alphabet, the same each time."""
+    dice = random.Random(seed)
+    first = date(2026, 9, 24)
+    labels = []
+    for n in range(count):
+        code = "".join(dice.choice(ALPHABET) for _ in range(7))
+        word, headline, note = HEADS[n % len(HEADS)]
+        labels.append(
+            Label(
+                name=NAMES[n % len(NAMES)],
+                code=code,
+                uri=f"HTTP://{dice.choice(HOSTS)}/C/{code}",
+                headline_word=word,
+                headline=headline,
+                headline_note=note,
+                lines=(f"made Thu 24 Sep 17:40 · {dice.randint(50, 2000)} g",),
+                handling="Keep at 5 °C or colder.",
+                allergens=(None, (), ("soy",), ("milk", "eggs", "tree nuts"))[n % 4],
+                ruler=Ruler(first, first + timedelta(days=dice.randint(0, 20))),
+            )
+        )
+    return labels
+
+
+@pytest.mark.parametrize(
+    ("made_for", "read_at"), [(203, 203), (203, 300), (300, 300), (600, 600)]
+)
+@pytest.mark.parametrize("name", list_stock())
+def test_thirty_labels_read_exactly(name, read_at, made_for):
+    labels = varied(30, seed=made_for)
+    pdf = draw_sheet(labels, load_stock(name), dpi=made_for)
+
+    assert verify(pdf, labels, read_at) == []
+
+
+@pytest.mark.parametrize(
+    "code",
+    ["9999999", "9900000", "99B99B9", "0000000", "0012345", "1B2222C", "BBBBBB1"],
+)
+def test_runs_of_figures_read_exactly(code):
+    """Leading 99 and odd runs are where code-set switches go wrong."""
+    label = varied(1, seed=1)[0]
+    label = Label("Tofu", code, f"HTTP://K.LAN/C/{code}", "USE BY", label.headline)
+    pdf = draw_sheet([label], load_stock("roll-50x25"))
+
+    assert read_back(pdf) == [[("Code128", code), ("QRCode", label.uri)]]
+
+
+def test_the_standards_own_figure_is_reproduced_module_by_module():
+    """ISO/IEC 18004, Figure 1."""
+    rows = ["".join(map(str, row)) for row in codes.qr("QR Code Symbol", mask=5)]
+
+    assert rows == FIGURE_1

@@ -7,15 +7,14 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from lidclock.clock import limits as kinds
-from lidclock.clock.advice import cautions_for, next_actions
 from lidclock.clock.days import DaySpans, day_spans
 from lidclock.clock.parts import binding_parts
 from lidclock.clock.status import status_at
-from lidclock.clock.unknowns import blockers, missing
+from lidclock.clock.unknowns import blockers
 from lidclock.clock.verdict import Limit, Verdict
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History
-from lidclock.domain.moments import end_of_day, last_date, local_date
+from lidclock.domain.moments import end_of_day
 from lidclock.guidance.model import GuidanceSet, Plan, Rule
 
 LEAD = timedelta(days=2)
@@ -44,23 +43,19 @@ def judge(
     why_not = blockers(food, history, plan, guidance, accepts_unmeasured)
     standing = _standing(history, found, bool(why_not))
     over_at = found[0].over_at if found else None
-    status = status_at(standing, over_at, now, zone, lead)
-    left = [limit.days_left for limit in found if limit.days_left is not None]
-    days_left = min(left) if left and not why_not else None
     return Verdict(
-        now=now,
+        food=food,
+        history=history,
+        guidance=guidance,
+        plan=plan,
         zone=zone,
+        now=now,
         lead=lead,
+        accepts_unmeasured=accepts_unmeasured,
         standing=standing,
-        status=status,
+        status=status_at(standing, over_at, now, zone, lead),
         limits=_named(found),
-        unknown=(*why_not, *missing(history, plan, accepts_unmeasured)),
-        is_blocked=bool(why_not),
-        days_left=days_left,
-        best_by=_best_by(history, plan, zone, found),
-        plan_by=_plan_by(found, zone),
-        next=next_actions(status, history, guidance.counting, days_left),
-        cautions=cautions_for(food, history, plan, guidance, status),
+        blockers=tuple(why_not),
     )
 
 
@@ -123,7 +118,7 @@ def _dated(
         limit = kinds.day_count(rule, anchor_at, days, zone)
         if not froze:
             return limit
-        return replace(limit, steps=(*limit.steps, ("text", guidance.counting.says)))
+        return limit._replace(steps=(*limit.steps, ("text", guidance.counting.says)))
     thawed_at = _thawed_at(history)
     earlier = kinds.before_freezing(rule, anchor_at, days, zone) if froze else None
     if thawed_at is None or (earlier is not None and earlier.over_at is not None):
@@ -153,7 +148,8 @@ def _inherited(
     zone: ZoneInfo,
 ) -> Limit | None:
     """What a part brings in: its strictest limit, worded as the reason."""
-    history = component.history.mixed_into(mixture)
+    is_heated = plan.category is not None and plan.category.is_heated
+    history = component.history.mixed_into(mixture, is_cooked=is_heated)
     limits = all_limits(component.food, history, guidance, zone)
     rule = plan.inherit
     if not limits or rule is None:
@@ -162,8 +158,7 @@ def _inherited(
     steps = (("via", component.name), *strictest.steps)
     kept = rule if not strictest.rule.is_house_rule else replace(rule, kind="house")
     left = [limit.days_left for limit in limits if limit.days_left is not None]
-    return replace(
-        strictest,
+    return strictest._replace(
         rule=kept,
         steps=steps,
         via=strictest.via or component.name,
@@ -178,11 +173,13 @@ def _strictness(limit: Limit) -> tuple[datetime, bool, bool]:
 
 def _named(limits: list[Limit]) -> tuple[Limit, ...]:
     """The limits, told apart by a serial number where one rule applies twice."""
+    if len({limit.rule.id for limit in limits}) == len(limits):
+        return tuple(limits)
     seen: dict[str, int] = {}
     named = []
     for limit in limits:
         count = seen[limit.rule.id] = seen.get(limit.rule.id, 0) + 1
-        named.append(limit if count == 1 else replace(limit, serial=count))
+        named.append(limit if count == 1 else limit._replace(serial=count))
     return tuple(named)
 
 
@@ -200,43 +197,3 @@ def _standing(history: History, limits: list[Limit], is_blocked: bool) -> str:
         return "dated"
     is_paused = any(limit.days_left is not None for limit in limits)
     return "paused" if is_paused and history.state == "freezer" else "unknown"
-
-
-def _plan_by(limits: list[Limit], zone: ZoneInfo) -> date | None:
-    """The low end of a published range, where the last day does not come sooner."""
-    planned = [x.plan_day for x in limits if x.plan_day is not None]
-    if not planned:
-        return None
-    over_at = limits[0].over_at
-    return min(*planned, last_date(over_at, zone)) if over_at else min(planned)
-
-
-def _best_by(
-    history: History, plan: Plan, zone: ZoneInfo, limits: list[Limit]
-) -> date | None:
-    """The quality horizon: months in the freezer, or the house rule's day."""
-    days = []
-    if history.state == "freezer" and plan.quality:
-        froze_on = local_date(_froze_at(history), zone)
-        days = [_months_later(froze_on, rule.low) for rule in plan.quality]
-    days += [
-        last_date(x.over_at, zone)
-        for x in limits
-        if x.rule.is_house_rule and x.over_at is not None
-    ]
-    return min(days, default=None)
-
-
-def _froze_at(history: History) -> datetime:
-    return next(stay.began for stay in history.stays if stay.state == "freezer")
-
-
-def _months_later(day: date, months: int) -> date:
-    """The same day so many months on; the last of a month that is shorter."""
-    years, month = divmod(day.month - 1 + months, 12)
-    for number in range(day.day, day.day - 4, -1):
-        try:
-            return date(day.year + years, month + 1, number)
-        except ValueError:
-            continue
-    raise ValueError(f"no day {months} months after {day}")

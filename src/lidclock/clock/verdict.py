@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
-from lidclock.clock.status import status_at
+from lidclock.clock.advice import cautions_for, next_actions
+from lidclock.clock.quality import best_by_days
+from lidclock.clock.unknowns import missing
 from lidclock.clock.why import Step, render
+from lidclock.domain.foods import Food
+from lidclock.domain.history import History
 from lidclock.domain.moments import last_date
-from lidclock.guidance.model import Rule
+from lidclock.guidance.model import GuidanceSet, Plan, Rule
 
 TICK = timedelta(microseconds=1)
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """One rule applied to one history.
 
     `over_at` is the first instant at which the limit is passed; None while the clock
@@ -55,23 +59,23 @@ class Limit:
 class Verdict:
     """All limits on one container, and what follows from them at `now`.
 
-    `limits` are sorted, the binding one first. `blocked` says why no last day can be
-    given; `unknown` lists everything that is missing, also when one is given.
+    `limits` are sorted, the binding one first. `blockers` say why no last day can be
+    given. What people read besides (unknowns, cautions, actions) is worked out when
+    it is asked for.
     """
 
-    now: datetime
+    food: Food
+    history: History
+    guidance: GuidanceSet
+    plan: Plan
     zone: ZoneInfo
+    now: datetime
     lead: timedelta
+    accepts_unmeasured: bool
     standing: str
     status: str
     limits: tuple[Limit, ...]
-    unknown: tuple[str, ...] = ()
-    is_blocked: bool = False
-    days_left: int | None = None
-    best_by: date | None = None
-    plan_by: date | None = None
-    next: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
+    blockers: tuple[str, ...] = ()
 
     @property
     def binding(self) -> Limit | None:
@@ -97,6 +101,31 @@ class Verdict:
         return last_date(self.over_at, self.zone) if self.over_at else None
 
     @property
+    def days_left(self) -> int | None:
+        """Days that will be left after thawing; None where no count is paused."""
+        left = [x.days_left for x in self.limits if x.days_left is not None]
+        return min(left) if left and not self.blockers else None
+
+    @property
+    def plan_by(self) -> date | None:
+        """The low end of a published range, where the last day does not come sooner."""
+        planned = [x.plan_day for x in self.limits if x.plan_day is not None]
+        if not planned or self.status == "unknown":
+            return None
+        return min(*planned, self.last_day) if self.last_day else min(planned)
+
+    @property
+    def best_by(self) -> date | None:
+        """The horizon for eating quality, or the house rule's day; never a limit."""
+        days = best_by_days(self.history, self.plan, self.zone)
+        days += [
+            last_date(limit.over_at, self.zone)
+            for limit in self.limits
+            if limit.rule.is_house_rule and limit.over_at is not None
+        ]
+        return min(days, default=None)
+
+    @property
     def is_house_rule(self) -> bool:
         """Whether the date stands on a house rule alone, so it is never "use by"."""
         return self.binding is not None and self.binding.rule.is_house_rule
@@ -109,6 +138,24 @@ class Verdict:
         return tuple(x for x in self.limits[1:] if x.over_at == self.binding.over_at)
 
     @property
+    def unknown(self) -> tuple[str, ...]:
+        """What is missing, listed also where a last day is given."""
+        rest = missing(self.history, self.plan, self.accepts_unmeasured)
+        return (*self.blockers, *rest)
+
+    @property
+    def next(self) -> tuple[str, ...]:
+        """The actions that are left open, the most useful first."""
+        counting = self.guidance.counting
+        return next_actions(self.status, self.history, counting, self.days_left)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """The cautions that belong with it, the food's own first."""
+        plan, guidance = self.plan, self.guidance
+        return cautions_for(self.food, self.history, plan, guidance, self.status)
+
+    @property
     def next_change(self) -> datetime | None:
         """The next moment at which the status changes by itself."""
         over_at, day = self.over_at, self.last_day
@@ -117,6 +164,3 @@ class Verdict:
         start = datetime(day.year, day.month, day.day, tzinfo=self.zone)
         later = [at for at in (over_at - self.lead, start, over_at) if at > self.now]
         return min(later, default=None)
-
-
-__all__ = ["Limit", "Step", "Verdict", "status_at"]

@@ -57,8 +57,9 @@ class Component:
 class History:
     """All that the clock needs to know about one container.
 
-    `made_at=None` means that the making time is not known; `mixed_at` is when the
-    components came together (normally the making). `stays` are in order.
+    `made_at=None` means that the making time is not known. `mixed_at` is set where
+    the components were put together without being cooked, later than they were made.
+    `stays` are in order.
     """
 
     made_at: datetime | None = None
@@ -76,17 +77,20 @@ class History:
         """Where the container is now: the state of its last stay, counter if none."""
         return self.stays[-1].state if self.stays else "counter"
 
-    def mixed_into(self, mixture: History) -> History:
+    def mixed_into(self, mixture: History, *, is_cooked: bool = False) -> History:
         """This history up to the mixing, then the stays of the mixture.
 
         The part of a mixture goes on ageing from where it was: what the mixture does
-        later (freezing, warming, reheating) happens to the part as well.
+        later (freezing, warming, reheating) happens to the part as well. Where the
+        mixture was cooked when it was made, that was a kill step for the part.
         """
         mixed_at = mixture.mixed_at or mixture.made_at
         if mixed_at is None:
             return self
         before = tuple(clipped(self.stays, mixed_at))
         reheated = tuple(at for at in self.reheated_at if at <= mixed_at)
+        if is_cooked and mixture.mixed_at is None:
+            reheated += (mixed_at,)
         return replace(
             self,
             stays=before + mixture.stays,

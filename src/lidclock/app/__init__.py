@@ -1,0 +1,1 @@
+"""What a person can do: one function each, over one unit of work."""

@@ -1,0 +1,271 @@
+"""From a container and its verdict to the words on its label."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from lidclock.app.projection import verdict_of
+from lidclock.app.session import Fact, Session, Unit, View
+from lidclock.domain.codes import spaced
+from lidclock.domain.containers import Container
+from lidclock.domain.history import Placing
+from lidclock.domain.masses import say_mass
+from lidclock.domain.moments import local_date, say_day, say_short_day
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import InputError, RefusedError, StoreError
+from lidclock.labels.content import ActionLabel, Label, Ruler
+from lidclock.scan.payload import PLACE_ACTION, action_text
+
+_HINTS = {
+    "FREEZE": "then scan lids into the freezer",
+    "THAW": "then scan lids out of the freezer",
+    "OPEN": "then scan what you opened",
+    "USE": "then scan what you used up",
+    "DISCARD": "then scan what you threw away",
+    "UNDO": "takes back the last scan",
+    "DONE": "back to looking only",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A label sheet that was written, and what did not read back."""
+
+    path: Path
+    labels: tuple[Label, ...]
+    pages: int
+    findings: tuple[str, ...] = ()
+
+
+def label_for(view: View, session: Session) -> Label:
+    """What the lid of one container says.
+
+    A lid is labelled before it is put away, so a container that was never placed is
+    labelled as if it went into a fridge now; lists go on counting it as out.
+    """
+    if not view.container.is_placed:
+        view = _as_if_in_fridge(view, session)
+    word, headline, note = _headline(view, session)
+    code = view.code
+    return Label(
+        name=view.food.name,
+        code=code,
+        uri=f"{session.kitchen.symbol_base}/C/{code}",
+        headline_word=word,
+        headline=headline,
+        headline_note=note,
+        lines=tuple(_lines(view, session)),
+        handling=_handling(view, session),
+        allergens=view.allergens,
+        ruler=_ruler(view, session),
+    )
+
+
+def _as_if_in_fridge(view: View, session: Session) -> View:
+    container = replace(
+        view.container, placings=[Placing(session.now, "fridge", "fridge")]
+    )
+    verdict = verdict_of(view.inventory, container, session)
+    return replace(view, container=container, verdict=verdict)
+
+
+def _headline(view: View, session: Session) -> tuple[str, str, str]:
+    """The date word, the date, and the note that belongs with it."""
+    verdict = view.verdict
+    if verdict.status == "paused":
+        froze_on = _froze_on(view, session)
+        return "FROZEN", say_day(froze_on) if froze_on else "", _days_used(view)
+    if verdict.last_day is None:
+        return "NO DATE", "ask before use", "last day not known"
+    if verdict.is_house_rule:
+        return "BEST BY", say_day(verdict.last_day), "house rule, no authority"
+    return "USE BY", say_day(verdict.last_day), _hour_note(view, session)
+
+
+def _hour_note(view: View, session: Session) -> str:
+    """The hour, where an hour clock binds and the day alone would allow more."""
+    binding = view.verdict.binding
+    if binding is None or not binding.includes_moment or not binding.last_moment:
+        return ""
+    return f"until {binding.last_moment.astimezone(session.kitchen.zone):%H:%M}"
+
+
+def _froze_on(view: View, session: Session) -> date | None:
+    frozen = [at for at in view.container.placings if at.state == "freezer"]
+    return local_date(frozen[-1].at, session.kitchen.zone) if frozen else None
+
+
+def _days_used(view: View) -> str:
+    """How many of its days went before it was frozen."""
+    counted = [limit for limit in view.verdict.limits if limit.days_left is not None]
+    if not counted:
+        return ""
+    tightest = min(counted, key=lambda limit: limit.days_left or 0)
+    allowed = next((s[2] for s in tightest.steps if s[0] == "days"), None)
+    if allowed is None:
+        return ""
+    return f"{allowed - (tightest.days_left or 0)} of {allowed} days used"
+
+
+def _lines(view: View, session: Session) -> Iterable[str]:
+    container = view.container
+    zone = session.kitchen.zone
+    facts = []
+    if container.made_at is not None:
+        local = container.made_at.astimezone(zone)
+        facts.append(f"made {say_short_day(local.date())} {local:%H:%M}")
+    elif container.opened_at is not None:
+        local = container.opened_at.astimezone(zone)
+        facts.append(f"opened {say_short_day(local.date())} {local:%H:%M}")
+    else:
+        facts.append("making time not recorded")
+    if container.mass_g is not None:
+        facts.append(say_mass(container.mass_g))
+    facts += _numbers(container)
+    yield " · ".join(facts)
+
+
+def _numbers(container: Container) -> list[str]:
+    """`box 2 of 6`, where there is more than one; the lot, where there is one."""
+    found = []
+    if container.index is not None and container.of is not None and container.of > 1:
+        found.append(f"box {container.index} of {container.of}")
+    if container.lot:
+        found.append(f"lot {container.lot}")
+    return found
+
+
+def _handling(view: View, session: Session) -> str:
+    """Where to keep it, and the food's own handling line."""
+    cold_c = session.guidance.cold_c
+    category = session.guidance.categories.get(view.food.category)
+    own = view.food.handling or (category.handling if category else "")
+    if category is not None and category.tcs == "no":
+        return own
+    keep = f"Keep at {int(cold_c)} °C or colder."
+    if view.verdict.status == "paused":
+        keep = "Keep frozen. Thaw in the fridge."
+    return f"{keep} {own}".strip()
+
+
+def _ruler(view: View, session: Session) -> Ruler | None:
+    """The day rule from the first day to the last; none while paused or unknown."""
+    last = view.verdict.last_day
+    start = view.container.made_at or view.container.opened_at
+    if last is None or start is None:
+        return None
+    first = local_date(start, session.kitchen.zone)
+    if last < first:
+        return None
+    skipped = _frozen_days(view, session)
+    return Ruler(first, last, tuple(day for day in skipped if first < day < last))
+
+
+def _frozen_days(view: View, session: Session) -> list[date]:
+    """Whole days in the freezer, which the count skips."""
+    zone = session.kitchen.zone
+    days: list[date] = []
+    for stay in view.inventory.history_of(view.container).stays:
+        if stay.state != "freezer" or stay.ended is None:
+            continue
+        began, ended = local_date(stay.began, zone), local_date(stay.ended, zone)
+        span = range(began.toordinal() + 1, ended.toordinal())
+        days += [date.fromordinal(number) for number in span]
+    return days
+
+
+def views_to_label(
+    unit: Unit,
+    codes: Sequence[str] = (),
+    *,
+    batch: int | None = None,
+    unlabelled: bool = False,
+) -> list[View]:
+    """The containers meant: by code, by batch, or all that have no label yet."""
+    chosen = [_still_there(unit.find(code)) for code in codes]
+    if batch is not None:
+        found = unit.snapshots.find(batch=batch)
+        if not found:
+            raise InputError(f"no live container of batch {batch}; see `lidclock list`")
+        found.sort(key=lambda one: (one.index or 0, one.code))
+        chosen += [one.code for one in found]
+    if unlabelled:
+        live = unit.snapshots.find()
+        chosen += [one.code for one in live if not one.is_labelled]
+    if not chosen:
+        what = "every container has a label" if unlabelled else "no container named"
+        raise InputError(f"{what}; name codes, --batch N or --unlabelled")
+    return [unit.view(code) for code in dict.fromkeys(chosen)]
+
+
+def _still_there(known: Snapshot) -> str:
+    if not known.is_live:
+        raise RefusedError(
+            f"{spaced(known.code)} ({known.food}) was {known.end_kind}: "
+            "there is nothing left to label"
+        )
+    return known.code
+
+
+def print_labels(
+    unit: Unit,
+    views: Sequence[View],
+    path: Path,
+    *,
+    stock: str | None = None,
+    start: int = 1,
+    check: bool = True,
+) -> Printed:
+    """Write the label sheet, read it back, and record that the lids are labelled."""
+    from lidclock.labels import draw_sheet, load_stock, verify
+
+    session = unit.session
+    kind = load_stock(stock or session.kitchen.stock)
+    labels = tuple(label_for(view, session) for view in views)
+    pdf = draw_sheet(labels, kind, start)
+    findings = tuple(verify(pdf, labels)) if check else ()
+    _write(path, pdf)
+    unit.record([Fact("labelled", view.code, {"stock": kind.name}) for view in views])
+    return Printed(
+        path, labels, _pages(len(labels), kind.across * kind.down, start), findings
+    )
+
+
+def _pages(count: int, per_page: int, start: int) -> int:
+    return -(-(count + start - 1) // per_page)
+
+
+def print_actions(
+    session: Session, path: Path, *, stock: str | None = None
+) -> tuple[ActionLabel, ...]:
+    """Write the sheet of action codes, one for each place as well."""
+    from lidclock.labels import draw_actions, load_stock
+
+    base = session.kitchen.symbol_base
+    words = [(word, word, hint) for word, hint in _HINTS.items()]
+    words += [
+        (place.name, action_text(PLACE_ACTION, place.name), "then scan lids into it")
+        for place in session.places
+    ]
+    actions = tuple(
+        ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words
+    )
+    _write(path, draw_actions(actions, load_stock(stock or session.kitchen.stock)))
+    return actions
+
+
+def tape_list(session: Session, views: Sequence[View]) -> str:
+    """The same labels as lines to copy onto tape by hand."""
+    from lidclock.labels import plain
+
+    return plain([label_for(view, session) for view in views])
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise StoreError(f"cannot write {path}: {error.strerror}") from error

@@ -1,0 +1,139 @@
+"""What there is, what is due, what needs a voice."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import timedelta
+
+from lidclock.alerts.voice import Alert, pick
+from lidclock.app.session import Session, View
+from lidclock.clock.status import status_at
+from lidclock.domain.snapshots import Snapshot
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A container in a list, with its status at this moment."""
+
+    container: Snapshot
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class DueList:
+    """What ends soon by place and last moment, then what is not marked."""
+
+    due: tuple[Listed, ...]
+    unmarked: tuple[Listed, ...]
+    paused_count: int
+    within: timedelta
+
+    def by_place(self) -> dict[str, list[Listed]]:
+        """The due containers grouped by place, the soonest group first."""
+        groups: dict[str, list[Listed]] = {}
+        for one in self.due:
+            groups.setdefault(one.container.place or "no place", []).append(one)
+        return groups
+
+
+def due(session: Session, within: timedelta | None = None) -> DueList:
+    """Containers whose last moment comes within `within` (default: the lead)."""
+    span = within if within is not None else session.kitchen.lead
+    with session.read() as unit:
+        ending = unit.snapshots.due(session.now + span)
+        unmarked = unit.snapshots.unmarked()
+        paused = len(unit.snapshots.paused())
+    return DueList(
+        tuple(listed(session, one) for one in ending if not one.is_unmarked),
+        tuple(listed(session, one) for one in unmarked),
+        paused,
+        span,
+    )
+
+
+def listed(session: Session, container: Snapshot) -> Listed:
+    """The container with its status now."""
+    kitchen = session.kitchen
+    status = status_at(
+        container.standing,
+        container.last_moment,
+        session.now,
+        kitchen.zone,
+        kitchen.lead,
+    )
+    return Listed(container, status)
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """How many containers of one food sit in one place, and their mass."""
+
+    place: str
+    food: str
+    count: int
+    mass_g: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stocked:
+    """What is where."""
+
+    containers: tuple[Listed, ...]
+    totals: tuple[Total, ...]
+
+
+def stocked(
+    session: Session,
+    *,
+    place: str | None = None,
+    food: str | None = None,
+    state: str | None = None,
+) -> Stocked:
+    """Live containers that meet every condition, with counts and grams.
+
+    A container that was never placed is listed under no place, not as stored.
+    """
+    where = session.place(place).name if place else None
+    with session.read() as unit:
+        name = unit.need_food(food).name if food else None
+        found = unit.snapshots.find(place=where, food=name, state=state)
+    found.sort(key=lambda one: (one.place, one.food.casefold(), _last(one), one.code))
+    counts = Counter((one.place, one.food) for one in found)
+    totals = tuple(
+        Total(
+            spot,
+            what,
+            count,
+            _sum([x.mass_g for x in found if (x.place, x.food) == (spot, what)]),
+        )
+        for (spot, what), count in counts.items()
+    )
+    return Stocked(tuple(listed(session, one) for one in found), totals)
+
+
+def _last(one: Snapshot) -> float:
+    return one.last_moment.timestamp() if one.last_moment else float("inf")
+
+
+def _sum(masses: list[float | None]) -> float | None:
+    """The total, or None as soon as one was not weighed."""
+    known = [mass for mass in masses if mass is not None]
+    return round(sum(known), 1) if len(known) == len(masses) else None
+
+
+def show(session: Session, typed: str) -> View:
+    """One container whole: history, verdict, why."""
+    with session.read() as unit:
+        return unit.view(unit.find(typed).code)
+
+
+def alerts(session: Session, within: timedelta) -> list[Alert]:
+    """Only what needs a voice, the most urgent first."""
+    with session.read() as unit:
+        ending = unit.snapshots.due(session.now + within)
+        codes = {one.code for one in ending}
+        others = [*unit.snapshots.unmarked(), *unit.snapshots.unknown()]
+        rest = {one.code: one for one in others if one.code not in codes}
+    zone = session.kitchen.zone
+    return pick([*ending, *rest.values()], session.now, zone, within)

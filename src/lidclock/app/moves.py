@@ -1,0 +1,278 @@
+"""What happens to a container: placed, frozen, thawed, opened, used, discarded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+from typing import Any
+
+from lidclock.app.session import Fact, Unit, View
+from lidclock.domain.codes import spaced
+from lidclock.domain.history import History
+from lidclock.domain.kitchens import Place
+from lidclock.domain.masses import checked_mass, say_mass
+from lidclock.domain.moments import say_short_day
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import InputError, OddFactError, RefusedError
+
+ENDINGS = ("used", "discarded", "given", "missing")
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was recorded, in a word, and how the container stands now."""
+
+    did: str
+    view: View
+    act: str = ""
+
+
+def place(
+    unit: Unit,
+    typed: str,
+    where: Place,
+    *,
+    at: datetime | None = None,
+    temp_c: float | None = None,
+    anyway: bool = False,
+) -> Done:
+    """The container now sits in `where`."""
+    known = unit.find(typed)
+    if not anyway:
+        _refuse_ended(known, "placed", revives=known.end_kind == "missing")
+        _refuse_odd_freezing(unit, known, where)
+    body: dict[str, Any] = {"place": where.name, "state": where.state}
+    if temp_c is not None:
+        body["temp_c"] = temp_c
+    did = {"freezer": "frozen"}.get(where.state, f"in {where.name}")
+    return _done(unit, known, Fact("placed", known.code, body, at), did)
+
+
+def freeze(
+    unit: Unit, typed: str, *, at: datetime | None = None, anyway: bool = False
+) -> Done:
+    """Into the kitchen's first freezer."""
+    where = unit.session.place_in_state("freezer")
+    return place(unit, typed, where, at=at, anyway=anyway)
+
+
+def thaw(
+    unit: Unit,
+    typed: str,
+    *,
+    where: Place | None = None,
+    at: datetime | None = None,
+    anyway: bool = False,
+) -> Done:
+    """Out of the freezer, into the first fridge unless `where` says otherwise."""
+    known = unit.find(typed)
+    if known.state != "freezer":
+        raise RefusedError(
+            f"{spaced(known.code)} ({known.food}) is not in a freezer, so it cannot "
+            f"be taken out to thaw; it is in {known.place or 'no recorded place'}"
+        )
+    thawed_before = _thawings(unit.view(known.code)) > 0
+    if thawed_before and not anyway:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was thawed once already; "
+            "record it all the same with --anyway"
+        )
+    target = where or unit.session.place_in_state("fridge")
+    done = place(unit, typed, target, at=at, anyway=anyway)
+    return Done("taken out to thaw", done.view, done.act)
+
+
+def open_container(
+    unit: Unit, typed: str, *, at: datetime | None = None, anyway: bool = False
+) -> Done:
+    """Its lid was opened; it will be used before its unopened twins."""
+    known = unit.find(typed)
+    if not anyway:
+        _refuse_ended(known, "opened")
+    return _done(unit, known, Fact("opened", known.code, {}, at), "opened")
+
+
+def use(
+    unit: Unit, typed: str, *, at: datetime | None = None, anyway: bool = False
+) -> Done:
+    """All of it was used; a younger twin says first which one to take instead."""
+    known = unit.find(typed)
+    if not anyway:
+        _refuse_ended(known, "used")
+        _refuse_overdue(unit, known)
+        _refuse_younger_twin(unit, known)
+    return _done(unit, known, Fact("used", known.code, {}, at), "used")
+
+
+def discard(
+    unit: Unit,
+    typed: str,
+    reason: str,
+    *,
+    at: datetime | None = None,
+    anyway: bool = False,
+) -> Done:
+    """Thrown away, and why."""
+    known = unit.find(typed)
+    if not anyway:
+        _refuse_ended(known, "discarded")
+    body = {"reason": reason.strip() or "not said"}
+    return _done(unit, known, Fact("discarded", known.code, body, at), "discarded")
+
+
+def give(
+    unit: Unit,
+    typed: str,
+    to: str,
+    *,
+    at: datetime | None = None,
+    anyway: bool = False,
+) -> Done:
+    """Handed on; past its last moment it may not be."""
+    known = unit.find(typed)
+    if not anyway:
+        _refuse_ended(known, "given")
+    verdict = unit.view(known.code).verdict
+    if verdict.status in ("over", "unknown"):
+        raise RefusedError(
+            f"{spaced(known.code)} ({known.food}) is {verdict.status}: it may not be "
+            "handed on; discard it, or record what is missing"
+        )
+    return _done(unit, known, Fact("given", known.code, {"to": to}, at), "handed on")
+
+
+def take(unit: Unit, typed: str, mass_g: float, *, at: datetime | None = None) -> Done:
+    """Part of it was used."""
+    known, mass_g = unit.find(typed), checked_mass(mass_g)
+    _refuse_ended(known, "used")
+    if known.mass_g is None:
+        raise RefusedError(
+            f"nobody recorded how much {spaced(known.code)} holds; give it with "
+            f"`lidclock correct {known.code} --mass ...` first"
+        )
+    if mass_g > known.mass_g:
+        raise InputError(
+            f"{spaced(known.code)} holds {say_mass(known.mass_g)}, not "
+            f"{say_mass(mass_g)}; take less, or correct its mass"
+        )
+    fact = Fact("taken", known.code, {"mass_g": mass_g}, at)
+    return _done(unit, known, fact, f"{say_mass(mass_g)} taken")
+
+
+def cooled(
+    unit: Unit,
+    typed: str,
+    *,
+    at: datetime | None = None,
+    temp_c: float | None = None,
+) -> Done:
+    """Cooling was finished and measured."""
+    known = unit.find(typed)
+    _refuse_ended(known, "cooled")
+    return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), "cooled")
+
+
+def reheated(
+    unit: Unit,
+    typed: str,
+    *,
+    at: datetime | None = None,
+    temp_c: float | None = None,
+) -> Done:
+    """Reheated: the counter time starts again, the days go on."""
+    known = unit.find(typed)
+    _refuse_ended(known, "reheated")
+    fact = Fact("reheated", known.code, _temp(temp_c), at)
+    return _done(unit, known, fact, "reheated")
+
+
+def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
+    """Looked for and not seen; placing or finding it again brings it back."""
+    known = unit.find(typed)
+    _refuse_ended(known, "missing")
+    return _done(unit, known, Fact("missing", known.code, {}, at), "missing")
+
+
+def _temp(temp_c: float | None) -> dict[str, Any]:
+    return {} if temp_c is None else {"temp_c": temp_c}
+
+
+def _done(unit: Unit, known: Snapshot, fact: Fact, did: str) -> Done:
+    when = unit.session.checked_past(fact.at, "time")
+    _refuse_before_making(known, when)
+    events = unit.record([fact])
+    return Done(did, unit.view(known.code), events[0].act)
+
+
+def _refuse_before_making(known: Snapshot, when: datetime) -> None:
+    if known.made_at is not None and when < known.made_at:
+        raise InputError(
+            f"that is before {spaced(known.code)} was made; "
+            "correct the making time, or give a later time"
+        )
+
+
+def _refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
+    if not known.is_live and not revives:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
+            f"record that it was {what} all the same with --anyway"
+        )
+
+
+def _refuse_odd_freezing(unit: Unit, known: Snapshot, where: Place) -> None:
+    if where.state != "freezer" or known.last_moment is None:
+        return
+    if known.standing == "dated" and unit.session.now >= known.last_moment:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
+            "does not bring it back; record it all the same with --anyway"
+        )
+
+
+def _refuse_overdue(unit: Unit, known: Snapshot) -> None:
+    if unit.view(known.code).verdict.status == "over":
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
+            "if it was used before that, give the time with --at, or --anyway"
+        )
+
+
+def _refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
+    """Earliest last moment first, then the one already open, then the oldest."""
+    first = first_twin(unit, known)
+    if first is None or first.code == known.code:
+        return
+    number = f"box {first.index}, " if first.index else ""
+    day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
+    is_open = "already open, " if first.opened_at else ""
+    raise OddFactError(
+        f"take {spaced(first.code)} first ({number}{is_open}{day}, in {first.place}); "
+        f"use {spaced(known.code)} all the same with --anyway"
+    )
+
+
+def first_twin(unit: Unit, known: Snapshot) -> Snapshot | None:
+    """The container of the same food to take first: in reach, dated, not over."""
+    now = unit.session.now
+    for twin in unit.snapshots.twins(known.food):
+        in_reach = twin.standing == "dated" and twin.state != "freezer"
+        if in_reach and twin.last_moment is not None and now < twin.last_moment:
+            return twin if _comes_before(twin, known) else None
+    return None
+
+
+def _comes_before(twin: Snapshot, known: Snapshot) -> bool:
+    def rank(one: Snapshot) -> tuple[bool, float, bool, float]:
+        last = one.last_moment.timestamp() if one.last_moment else 0.0
+        made = one.made_at.timestamp() if one.made_at else 0.0
+        return (one.last_moment is None, last, one.opened_at is None, made)
+
+    return rank(twin) < rank(known)
+
+
+def _thawings(view: View) -> int:
+    history: History = view.inventory.history_of(view.container)
+    states = [stay.state for stay in history.stays]
+    return sum(1 for one, later in pairwise(states) if one == "freezer" != later)

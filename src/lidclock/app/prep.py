@@ -1,0 +1,241 @@
+"""Filling containers: a batch, an opened pack, something found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from lidclock.app.now import below, new_ids
+from lidclock.app.session import Fact, Unit, View, food_fact
+from lidclock.app.setup import check_category
+from lidclock.domain.codes import is_code, new_code, normalise, spaced
+from lidclock.domain.foods import Food
+from lidclock.domain.kitchens import Place
+from lidclock.domain.masses import checked_mass, say_mass, split_mass
+from lidclock.errors import InputError, OddFactError, RefusedError
+
+MOST_CONTAINERS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """A container that went into a batch; `mass_g=None` where nobody weighed it."""
+
+    code: str
+    mass_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One making of a food: how many containers, how heavy, from what, put where."""
+
+    food: Food | str
+    count: int = 1
+    portion_g: float | None = None
+    total_g: float | None = None
+    made_at: datetime | None = None
+    place: Place | None = None
+    placed_at: datetime | None = None
+    inputs: tuple[Input, ...] = ()
+    lot: str = ""
+    anyway: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """What came of it: the batch number, the containers, remarks for the cook."""
+
+    batch_number: int | None
+    views: tuple[View, ...]
+    remarks: tuple[str, ...] = field(default=())
+
+    @property
+    def codes(self) -> list[str]:
+        """The new containers' codes, in order."""
+        return [view.code for view in self.views]
+
+
+def prep(unit: Unit, order: Order) -> Filled:
+    """Record one batch and its containers, all or nothing."""
+    session = unit.session
+    food, facts = _known_food(unit, order.food)
+    made_at = session.checked_past(order.made_at, "making time")
+    masses = shares(order)
+    codes = fresh_codes(unit, len(masses))
+    batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()
+    inputs = [_usable_input(unit, part, anyway=order.anyway) for part in order.inputs]
+    total_g = sum(mass for mass in masses if mass) if any(masses) else None
+    made: dict[str, object] = {"number": number, "food": food.name, "count": len(codes)}
+    if order.total_g or total_g:
+        made["total_g"] = order.total_g or total_g
+    if inputs:
+        made["from"] = [part.code for part in inputs]
+    if order.lot:
+        made["lot"] = order.lot
+    facts.append(Fact("made", batch_id, made, made_at, batch_id))
+    for part in inputs:
+        if part.mass_g is not None:
+            facts.append(Fact("taken", part.code, {"mass_g": part.mass_g}, made_at))
+    for index, (code, mass) in enumerate(zip(codes, masses, strict=True), start=1):
+        body = {"batch": batch_id, "index": index, "of": len(codes)}
+        facts.append(Fact("filled", code, _with_mass(body, mass), made_at))
+        facts += _placing(unit, code, order.place, order.placed_at, made_at)
+    unit.record(facts)
+    views = tuple(unit.view(code) for code in codes)
+    return Filled(number, views, tuple(_remarks(order, masses)))
+
+
+def shares(order: Order) -> list[float | None]:
+    """The mass of each container: equal portions, or the total split in whole grams."""
+    if not 1 <= order.count <= MOST_CONTAINERS:
+        raise InputError(
+            f"a batch fills 1 to {MOST_CONTAINERS} containers, not {order.count}"
+        )
+    if order.portion_g is not None:
+        portion = checked_mass(order.portion_g)
+        needed = portion * order.count
+        if order.total_g is not None and needed > order.total_g:
+            raise InputError(
+                f"{order.count} portions of {say_mass(portion)} need "
+                f"{say_mass(needed)}; there are {say_mass(order.total_g)}"
+            )
+        return [portion] * order.count
+    if order.total_g is not None:
+        return list(split_mass(checked_mass(order.total_g), order.count))
+    return [None] * order.count
+
+
+def open_pack(
+    unit: Unit,
+    food: Food | str,
+    *,
+    mass_g: float | None = None,
+    maker_use_by: date | None = None,
+    opened_at: datetime | None = None,
+    place: Place | None = None,
+    lot: str = "",
+) -> Filled:
+    """A bought pack, once opened, becomes a container with its maker's date."""
+    known, facts = _known_food(unit, food)
+    opened_at = unit.session.checked_past(opened_at, "opening time")
+    code = fresh_codes(unit, 1)[0]
+    body: dict[str, object] = {"food": known.name}
+    if maker_use_by is not None:
+        body["maker_use_by"] = maker_use_by.isoformat()
+    if lot:
+        body["lot"] = lot
+    facts.append(Fact("filled", code, _with_mass(body, mass_g), opened_at))
+    facts.append(Fact("opened", code, {}, opened_at))
+    facts += _placing(unit, code, place, opened_at, opened_at)
+    unit.record(facts)
+    return Filled(None, (unit.view(code),))
+
+
+def adopt(
+    unit: Unit,
+    food: Food | str,
+    *,
+    code: str | None = None,
+    mass_g: float | None = None,
+    made_at: datetime | None = None,
+    maker_use_by: date | None = None,
+    place: Place | None = None,
+    placed_at: datetime | None = None,
+) -> Filled:
+    """Take in a container that was there before; what is not known stays unknown."""
+    known, facts = _known_food(unit, food)
+    session = unit.session
+    taken_in = _written_code(unit, code) if code else fresh_codes(unit, 1)[0]
+    body: dict[str, object] = {"food": known.name, "adopted": True}
+    if maker_use_by is not None:
+        body["maker_use_by"] = maker_use_by.isoformat()
+    number = None
+    if made_at is not None:
+        made_at = session.checked_past(made_at, "making time")
+        batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()
+        made = {"number": number, "food": known.name, "count": 1}
+        facts.append(Fact("made", batch_id, made, made_at, batch_id))
+        body["batch"] = batch_id
+    facts.append(Fact("filled", taken_in, _with_mass(body, mass_g), made_at))
+    facts.append(Fact("found", taken_in))
+    facts += _placing(unit, taken_in, place, placed_at, made_at)
+    unit.record(facts)
+    return Filled(number, (unit.view(taken_in),))
+
+
+def fresh_codes(unit: Unit, count: int) -> list[str]:
+    """Codes that this kitchen has never given out."""
+    codes: dict[str, None] = {}
+    while len(codes) < count:
+        code = new_code(below)
+        if unit.snapshots.get(code) is None:
+            codes[code] = None
+    return list(codes)
+
+
+def _written_code(unit: Unit, typed: str) -> str:
+    code = normalise(typed)
+    if not is_code(code):
+        raise InputError(
+            f"{typed!r} is not a container code (its check symbol is wrong); leave "
+            "--code out and write the new code on the lid"
+        )
+    if unit.snapshots.get(code) is not None:
+        raise RefusedError(f"code {spaced(code)} is taken by another container")
+    return code
+
+
+def _known_food(unit: Unit, food: Food | str) -> tuple[Food, list[Fact]]:
+    """The food, and the fact to record first if it is new."""
+    if isinstance(food, str):
+        return unit.need_food(food), []
+    known = unit.snapshots.food(food.name.casefold())
+    if known == food:
+        return food, []
+    check_category(food.category)
+    return food, [food_fact(food)]
+
+
+def _usable_input(unit: Unit, part: Input, *, anyway: bool) -> Input:
+    known = unit.find(part.code)
+    if not known.is_live and not anyway:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
+            "record it all the same with --anyway"
+        )
+    if part.mass_g and known.mass_g is not None and part.mass_g > known.mass_g:
+        raise InputError(
+            f"{spaced(known.code)} holds {say_mass(known.mass_g)}, "
+            f"not {say_mass(part.mass_g)}; correct its mass or take less"
+        )
+    return Input(known.code, part.mass_g)
+
+
+def _with_mass(body: dict[str, object], mass_g: float | None) -> dict[str, object]:
+    return body if mass_g is None else {**body, "mass_g": checked_mass(mass_g)}
+
+
+def _placing(
+    unit: Unit,
+    code: str,
+    place: Place | None,
+    placed_at: datetime | None,
+    made_at: datetime | None,
+) -> Iterable[Fact]:
+    if place is None:
+        return []
+    at = unit.session.checked_past(placed_at, "time of placing")
+    if made_at is not None and at < made_at:
+        raise InputError(
+            "it cannot have been placed before it was made; correct a time"
+        )
+    return [Fact("placed", code, {"place": place.name, "state": place.state}, at)]
+
+
+def _remarks(order: Order, masses: list[float | None]) -> Iterable[str]:
+    filled = sum(mass for mass in masses if mass)
+    if order.total_g is not None and filled < order.total_g:
+        yield f"{say_mass(order.total_g - filled)} of the batch left over"
+    if order.place is None:
+        yield "no place yet: scan the lids where they are put"

@@ -1,0 +1,92 @@
+"""From folded events to the row a list shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from lidclock.clock import judge
+from lidclock.clock.verdict import Verdict
+from lidclock.domain.containers import Container, Inventory
+from lidclock.domain.events import food_subject
+from lidclock.domain.snapshots import Snapshot
+
+if TYPE_CHECKING:
+    from lidclock.app.session import Session
+
+
+def verdict_of(inventory: Inventory, container: Container, session: Session) -> Verdict:
+    """The verdict on `container` now, under the kitchen's guidance."""
+    return judge(
+        inventory.food_of(container),
+        inventory.history_of(container),
+        session.guidance,
+        zone=session.kitchen.zone,
+        now=session.now,
+        lead=session.kitchen.lead,
+        accepts_unmeasured=session.kitchen.accepts_unmeasured,
+    )
+
+
+def snapshot_of(
+    inventory: Inventory, container: Container, verdict: Verdict
+) -> Snapshot:
+    """What lists show of `container` after its latest event."""
+    batch = inventory.batches.get(container.batch or "")
+    end = container.end
+    is_dated = verdict.standing in ("dated", "paused")
+    return Snapshot(
+        code=container.code,
+        food=inventory.food_of(container).name,
+        standing=verdict.standing,
+        batch_number=batch.number if batch else None,
+        batch_id=container.batch,
+        index=container.index,
+        of=container.of,
+        lot=container.lot,
+        place=container.place,
+        state=container.state,
+        mass_g=container.mass_g,
+        made_at=container.made_at,
+        opened_at=container.opened_at,
+        last_moment=verdict.limits[0].over_at if verdict.limits else None,
+        last_day=verdict.last_day if verdict.standing != "unknown" else None,
+        best_by=verdict.best_by,
+        days_left=verdict.days_left,
+        binding=verdict.binding.id if verdict.binding and is_dated else "",
+        is_house_rule=verdict.is_house_rule,
+        is_labelled=container.labelled,
+        is_unmarked=end is None and not (container.is_placed and is_dated),
+        end_kind=end.kind if end else "",
+        end_reason=end.reason if end else "",
+        ended_at=end.at if end else None,
+        subjects=subjects_of(inventory, container),
+    )
+
+
+def subjects_of(inventory: Inventory, container: Container) -> tuple[str, ...]:
+    """Every subject whose events decide how `container` stands."""
+    found: dict[str, None] = {}
+    waiting = [container.code]
+    while waiting:
+        code = waiting.pop()
+        if code in found:
+            continue
+        found[code] = None
+        part = inventory.containers.get(code)
+        if part is None:
+            continue
+        found[food_subject(part.food)] = None
+        if part.batch:
+            found[part.batch] = None
+        waiting += [*part.components, *([part.parent] if part.parent else [])]
+    return tuple(sorted(found))
+
+
+def links_of(inventory: Inventory) -> set[str]:
+    """Subjects that the folded containers refer to."""
+    linked: set[str] = set()
+    for container in inventory.containers.values():
+        linked |= set(subjects_of(inventory, container))
+    for batch in inventory.batches.values():
+        linked |= {food_subject(batch.food), *batch.components}
+    return linked

@@ -1,0 +1,145 @@
+"""The scan loop: one line in, one line out; an action stays until the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lidclock.app import corrections, moves
+from lidclock.app.moves import Done
+from lidclock.app.session import Session, Unit, View
+from lidclock.clock.verdict import Verdict
+from lidclock.domain.codes import spaced
+from lidclock.domain.kitchens import Place
+from lidclock.domain.moments import say_short_day
+from lidclock.errors import LidclockError, OddFactError
+from lidclock.scan.payload import PLACE_ACTION, ActionRead, CodeRead, read_payload
+
+LOOK = "LOOK"
+
+
+@dataclass(slots=True)
+class Scanner:
+    """What the loop remembers: the action chosen, and what waits for a second scan."""
+
+    session: Session
+    action: str = LOOK
+    place: Place | None = None
+    doubted: str = ""
+
+    def hear(self, line: str) -> str:
+        """The answer to one scanned or typed line; errors are answers too."""
+        read = read_payload(line)
+        try:
+            if isinstance(read, ActionRead):
+                return self._choose(read)
+            if isinstance(read, CodeRead):
+                return self._act(read.code)
+            with self.session.read() as unit:
+                return self._act(unit.find(line).code)
+        except OddFactError as error:
+            self.doubted = read.code if isinstance(read, CodeRead) else ""
+            return f"? {error} (or scan it again)"
+        except LidclockError as error:
+            self.doubted = ""
+            return f"! {error}"
+
+    def _choose(self, read: ActionRead) -> str:
+        self.doubted = ""
+        if read.action == "UNDO":
+            with self.session.write() as unit:
+                return undone_line(unit, corrections.undo(unit)[0].subject)
+        if read.action == "DONE":
+            self.action, self.place = LOOK, None
+            return "looking only: a scan changes nothing"
+        if read.action == PLACE_ACTION:
+            self.place = self.session.place(read.place)
+            self.action = PLACE_ACTION
+            return f"now scan the lids that go into {self.place.name}"
+        self.action, self.place = read.action, None
+        return f"{read.action.lower()}: now scan the lids"
+
+    def _act(self, code: str) -> str:
+        anyway, self.doubted = self.doubted == code, ""
+        if self.action == LOOK:
+            with self.session.read() as unit:
+                return look_line(unit.view(unit.find(code).code))
+        with self.session.write() as unit:
+            return done_line(self._do(unit, code, anyway=anyway))
+
+    def _do(self, unit: Unit, code: str, *, anyway: bool) -> Done:
+        if self.action == PLACE_ACTION and self.place is not None:
+            return moves.place(unit, code, self.place, anyway=anyway)
+        if self.action == "FREEZE":
+            return moves.freeze(unit, code, anyway=anyway)
+        if self.action == "THAW":
+            return moves.thaw(unit, code, anyway=anyway)
+        if self.action == "OPEN":
+            return moves.open_container(unit, code, anyway=anyway)
+        if self.action == "USE":
+            return moves.use(unit, code, anyway=anyway)
+        return moves.discard(unit, code, "", anyway=anyway)
+
+
+def look_line(view: View) -> str:
+    """`4F7 K2M0 dough, box 2 of 6: keep, best by Thu 5 Nov (house rule), Fridge`."""
+    return f"{_name(view)}: {standing_words(view)}{_where(view)}"
+
+
+def done_line(done: Done) -> str:
+    """`4F7 K2M0 bun dough, box 2 of 6: frozen; 5 days left after thawing`."""
+    name, view = _name(done.view), done.view
+    if view.verdict.status == "ended":
+        return f"{name}: {done.did}"
+    standing = standing_words(view).removeprefix("frozen, ")
+    return f"{name}: {done.did}; {standing}"
+
+
+def undone_line(unit: Unit, subject: str) -> str:
+    """What an undo took back."""
+    known = unit.snapshots.get(subject)
+    if known is None:
+        return "undone"
+    return f"undone; {look_line(unit.view(known.code))}"
+
+
+def _name(view: View) -> str:
+    container = view.container
+    box = (
+        f", box {container.index} of {container.of}" if (container.of or 1) > 1 else ""
+    )
+    return f"{spaced(view.code)} {view.food.name}{box}"
+
+
+def _where(view: View) -> str:
+    if not view.container.is_live:
+        return ""
+    return f", {view.container.place or 'no place'}"
+
+
+def standing_words(view: View) -> str:
+    """How it stands, in a few words."""
+    verdict = view.verdict
+    if verdict.status == "ended":
+        end = view.container.end
+        return end.kind if end else "ended"
+    if verdict.status == "paused":
+        days = verdict.days_left or 0
+        return f"frozen, {days} day{'' if days == 1 else 's'} left after thawing"
+    if verdict.last_day is None:
+        return "unknown: " + (verdict.unknown[0] if verdict.unknown else "no last day")
+    word = "best by" if verdict.is_house_rule else "use by"
+    rule = " (house rule)" if verdict.is_house_rule else ""
+    when = last_words(verdict)
+    if verdict.status == "over":
+        return f"OVER since {when}{rule}: discard"
+    return f"{verdict.status}, {word} {when}{rule}"
+
+
+def last_words(verdict: Verdict) -> str:
+    """`Thu 5 Nov`, or `19:10 Sat 31 Oct` where an hour clock binds."""
+    if verdict.last_day is None or verdict.last_moment is None:
+        return "not known"
+    day, binding = say_short_day(verdict.last_day), verdict.binding
+    if binding is not None and binding.includes_moment:
+        return f"{verdict.last_moment.astimezone(verdict.zone):%H:%M} {day}"
+    return day

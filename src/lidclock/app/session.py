@@ -1,0 +1,304 @@
+"""A person at one kitchen at one moment, and the unit of work that records."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Self
+
+from lidclock.app.now import new_ids
+from lidclock.app.projection import links_of, snapshot_of, verdict_of
+from lidclock.clock.verdict import Verdict
+from lidclock.domain.codes import is_code, nearest, normalise
+from lidclock.domain.containers import Container, Inventory
+from lidclock.domain.events import FOOD_SUBJECT, Event, food_subject
+from lidclock.domain.fold import fold
+from lidclock.domain.foods import Food
+from lidclock.domain.kitchens import Kitchen, Place
+from lidclock.domain.moments import say_moment
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import InputError, UnknownThingError
+from lidclock.guidance.load import load_set
+from lidclock.guidance.model import GuidanceSet
+from lidclock.scan.payload import CodeRead, read_payload
+from lidclock.store import Connection, Database, Kitchens, Ledger, Snapshots
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Something to record: an event that has no id yet. `at=None` means now."""
+
+    kind: str
+    subject: str
+    body: Mapping[str, Any] = field(default_factory=dict)
+    at: datetime | None = None
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One container seen whole: what it is, what happened to it, how it stands."""
+
+    container: Container
+    food: Food
+    allergens: tuple[str, ...] | None
+    verdict: Verdict
+    inventory: Inventory
+    events: tuple[Event, ...] = ()
+
+    @property
+    def code(self) -> str:
+        """The container's code."""
+        return self.container.code
+
+
+class Session:
+    """One kitchen, one moment, one person: what every action needs."""
+
+    def __init__(
+        self,
+        database: Database,
+        kitchen: Kitchen,
+        places: list[Place],
+        *,
+        now: datetime,
+        who: str = "",
+        device: str = "",
+    ) -> None:
+        self.database = database
+        self.kitchen = kitchen
+        self.places = places
+        self.now = now
+        self.who = who
+        self.device = device
+
+    @classmethod
+    def open(
+        cls, path: str | Path, *, now: datetime, who: str = "", device: str = ""
+    ) -> Self:
+        """The kitchen in the database at `path`; StoreError if there is none."""
+        database = Database.open(path)
+        try:
+            with database.read() as connection:
+                kitchens = Kitchens(connection)
+                kitchen = kitchens.get()
+                places = kitchens.places(kitchen.id)
+        except BaseException:
+            database.close()
+            raise
+        return cls(database, kitchen, places, now=now, who=who, device=device)
+
+    @cached_property
+    def guidance(self) -> GuidanceSet:
+        """The guidance set in force in this kitchen."""
+        return load_set(self.kitchen.guidance)
+
+    @contextmanager
+    def write(self) -> Iterator[Unit]:
+        """A unit of work: all of it is recorded, or none."""
+        with self.database.begin() as connection:
+            yield Unit(self, connection)
+
+    @contextmanager
+    def read(self) -> Iterator[Unit]:
+        """A consistent look that records nothing."""
+        with self.database.read() as connection:
+            yield Unit(self, connection)
+
+    def place(self, name: str) -> Place:
+        """The place called `name`; the error names the places there are."""
+        for place in self.places:
+            if place.name.casefold() == name.strip().casefold():
+                return place
+        known = ", ".join(place.name for place in self.places)
+        raise UnknownThingError(
+            f"no place {name!r} in this kitchen; there are {known} "
+            "(add one with `lidclock place add`)"
+        )
+
+    def place_in_state(self, state: str) -> Place:
+        """The first place that is a fridge, freezer or counter."""
+        for place in self.places:
+            if place.state == state:
+                return place
+        raise UnknownThingError(
+            f"this kitchen has no {state}; add one with `lidclock place add`"
+        )
+
+    def checked_past(self, at: datetime | None, what: str) -> datetime:
+        """`at`, or now; an InputError if it lies in the future."""
+        if at is None:
+            return self.now
+        if at > self.now:
+            when = say_moment(at, self.kitchen.zone)
+            raise InputError(f"{what} {when} is in the future; give a time up to now")
+        return at
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.database.close()
+
+
+class Unit:
+    """One transaction on the ledger and its projections."""
+
+    def __init__(self, session: Session, connection: Connection) -> None:
+        self.session = session
+        self.connection = connection
+        self.ledger = Ledger(connection, session.kitchen.id)
+        self.snapshots = Snapshots(connection, session.kitchen.id)
+        self._views: dict[str, View] = {}
+        self._snapshots: dict[str, Snapshot | None] = {}
+
+    def record(self, facts: Iterable[Fact]) -> list[Event]:
+        """Append `facts` as one act and bring the projections up to date."""
+        waiting = list(facts)
+        ids = new_ids(len(waiting))
+        session, act = self.session, ids[0]
+        events = [
+            Event(
+                id=fact.id or fresh,
+                kind=fact.kind,
+                subject=fact.subject,
+                happened_at=fact.at or session.now,
+                recorded_at=session.now,
+                zone=session.kitchen.zone_name,
+                who=session.who,
+                device=session.device,
+                act=act,
+                body=fact.body,
+            )
+            for fact, fresh in zip(waiting, ids, strict=True)
+        ]
+        self.ledger.append_all(events)
+        self.refresh({event.subject for event in events})
+        return events
+
+    def refresh(self, subjects: set[str]) -> None:
+        """Fold again everything that depends on `subjects`, and store it."""
+        codes = set(self.snapshots.dependents(subjects))
+        codes |= {subject for subject in subjects if is_code(subject)}
+        inventory, events = self._load(subjects | codes)
+        self._views.clear()
+        self._snapshots.clear()
+        for code in codes:
+            container = inventory.containers.get(code)
+            if container is None:
+                self.snapshots.drop(code)
+                continue
+            view = self._view(container, inventory, events)
+            self._views[code] = view
+            self.snapshots.put(snapshot_of(inventory, container, view.verdict))
+        for subject in subjects - codes:
+            self._refresh_batch_or_food(subject, inventory)
+
+    def _refresh_batch_or_food(self, subject: str, inventory: Inventory) -> None:
+        batch = inventory.batches.get(subject)
+        if batch is not None:
+            self.snapshots.put_batch(batch)
+        elif not subject.startswith(FOOD_SUBJECT):
+            self.snapshots.drop_batch(subject)
+        else:
+            name = subject.removeprefix(FOOD_SUBJECT)
+            if name in inventory.foods:
+                self.snapshots.put_food(inventory.foods[name])
+            else:
+                self.snapshots.drop_food(name)
+
+    def _load(self, subjects: set[str]) -> tuple[Inventory, list[Event]]:
+        """Events of `subjects` and of everything upstream of them, folded."""
+        wanted = set(subjects)
+        for code in subjects:
+            known = self.snapshot(code) if is_code(code) else None
+            wanted |= set(known.subjects) if known else set()
+        events = self.ledger.of(wanted)
+        while True:
+            inventory = fold(events)
+            missing = links_of(inventory) - wanted
+            if not missing:
+                return inventory, events
+            wanted |= missing
+            events += self.ledger.of(missing)
+
+    def _view(
+        self, container: Container, inventory: Inventory, events: Iterable[Event]
+    ) -> View:
+        return View(
+            container,
+            inventory.food_of(container),
+            inventory.allergens_of(container),
+            verdict_of(inventory, container, self.session),
+            inventory,
+            tuple(events),
+        )
+
+    def snapshot(self, code: str) -> Snapshot | None:
+        """What lists show of the container `code`, asked for once in this unit."""
+        if code not in self._snapshots:
+            self._snapshots[code] = self.snapshots.get(code)
+        return self._snapshots[code]
+
+    def view(self, code: str) -> View:
+        """The container `code`, whole."""
+        known = self._views.get(code)
+        if known is None:
+            inventory, events = self._load({code})
+            known = self._view(inventory.containers[code], inventory, events)
+            self._views[code] = known
+        return known
+
+    def find(self, typed: str) -> Snapshot:
+        """The container whose code was typed or scanned; the error names the nearest.
+
+        A code that is not well-formed is never guessed at.
+        """
+        read = read_payload(typed)
+        code = read.code if isinstance(read, CodeRead) else normalise(typed)
+        known = self.snapshot(code)
+        if known is not None:
+            return known
+        close = nearest(code, self.snapshots.codes())
+        hint = f"; did you mean {' or '.join(close[:3])}?" if close else ""
+        what = "is not in this kitchen" if is_code(code) else "is not a container code"
+        raise UnknownThingError(
+            f"{typed.strip()!r} {what}{hint or '; check the seven symbols on the lid'}"
+        )
+
+    def need_food(self, name: str) -> Food:
+        """The food called `name`; the error names the nearest known ones."""
+        known = self.snapshots.food(name.casefold())
+        if known is not None:
+            return known
+        names = [food.name for food in self.snapshots.foods()]
+        close = difflib.get_close_matches(name, names, n=3, cutoff=0.5)
+        raise UnknownThingError(_no_food(name, close, self.session.guidance))
+
+
+def _no_food(name: str, close: list[str], guidance: GuidanceSet) -> str:
+    words = {
+        word: category.id
+        for category in guidance.categories.values()
+        for word in (*category.words, category.name.lower(), category.id)
+    }
+    wanted = [name.lower(), *name.lower().split()]
+    fitting = dict.fromkeys(
+        words[match]
+        for part in wanted
+        for match in difflib.get_close_matches(part, words, n=2, cutoff=0.7)
+    )
+    nearest_foods = f"; known: {', '.join(close)}" if close else ""
+    categories = ", ".join(list(fitting)[:3] or sorted(guidance.categories)[:20])
+    return (
+        f"no food {name!r} yet{nearest_foods}; add it by giving --category "
+        f"(for example {categories})"
+    )
+
+
+def food_fact(food: Food) -> Fact:
+    """The fact that describes a food."""
+    return Fact("noted", food_subject(food.name), {"food": food.as_dict()})

@@ -1,0 +1,219 @@
+"""Out of the kitchen and into it: export, import, backup, restore, rebuild."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from lidclock.app.projection import snapshot_of, verdict_of
+from lidclock.app.session import Session, Unit
+from lidclock.domain.events import KINDS, Event
+from lidclock.domain.fold import fold
+from lidclock.domain.kitchens import Kitchen, Place
+from lidclock.domain.moments import zone_of
+from lidclock.errors import InputError
+from lidclock.store import Kitchens
+
+FORMAT = "lidclock events 1"
+_EVENT_KEYS = (
+    *("id", "kind", "subject", "happened_at", "recorded_at", "zone"),
+    *("who", "device", "act", "body"),
+)
+
+
+def export_lines(unit: Unit) -> Iterator[str]:
+    """The whole kitchen as JSON lines: its settings first, then every event."""
+    session = unit.session
+    head = {
+        "format": FORMAT,
+        "kitchen": asdict(session.kitchen),
+        "places": [asdict(place) for place in session.places],
+    }
+    yield json.dumps(head, ensure_ascii=False)
+    for event in unit.ledger.all():
+        yield json.dumps(_event_dict(event), ensure_ascii=False)
+
+
+def _event_dict(event: Event) -> dict[str, Any]:
+    zone = zone_of(event.zone)
+    return {
+        "happened_at": event.happened_at.astimezone(zone).isoformat(),
+        "kind": event.kind,
+        "subject": event.subject,
+        "body": dict(event.body),
+        "who": event.who,
+        "recorded_at": event.recorded_at.astimezone(zone).isoformat(),
+        "zone": event.zone,
+        "device": event.device,
+        "act": event.act,
+        "id": event.id,
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A kitchen read from JSON lines."""
+
+    kitchen: Kitchen
+    places: tuple[Place, ...]
+    events: tuple[Event, ...]
+
+
+def read_lines(lines: Iterable[str], name: str) -> Document:
+    """The kitchen in exported lines; InputError names the line that is wrong."""
+    numbered = [
+        (number, line) for number, line in enumerate(lines, start=1) if line.strip()
+    ]
+    if not numbered:
+        raise InputError(f"{name} is empty; expected an export of lidclock")
+    kitchen, places = _head(name, *numbered[0])
+    events = tuple(_event(name, number, line) for number, line in numbered[1:])
+    return Document(kitchen, places, events)
+
+
+def _head(name: str, number: int, line: str) -> tuple[Kitchen, tuple[Place, ...]]:
+    facts = _json(name, number, line)
+    if facts.get("format") != FORMAT:
+        raise InputError(f"{name} line {number}: expected an export ({FORMAT!r})")
+    try:
+        kitchen = Kitchen(**facts["kitchen"])
+        zone_of(kitchen.zone_name)
+        return kitchen, tuple(Place(**place) for place in facts["places"])
+    except (TypeError, ValueError, KeyError) as error:
+        raise InputError(f"{name} line {number}: {error}") from error
+
+
+def _event(name: str, number: int, line: str) -> Event:
+    facts = _json(name, number, line)
+    stray = facts.keys() - set(_EVENT_KEYS)
+    if stray:
+        raise InputError(f"{name} line {number}: unknown key {sorted(stray)[0]!r}")
+    if facts.get("kind") not in KINDS:
+        raise InputError(f"{name} line {number}: unknown kind {facts.get('kind')!r}")
+    try:
+        happened_at = datetime.fromisoformat(facts["happened_at"]).astimezone(UTC)
+        recorded_at = datetime.fromisoformat(facts["recorded_at"]).astimezone(UTC)
+        return Event(
+            **{**facts, "happened_at": happened_at, "recorded_at": recorded_at}
+        )
+    except (TypeError, ValueError, KeyError) as error:
+        raise InputError(f"{name} line {number}: {error}") from error
+
+
+def _json(name: str, number: int, line: str) -> dict[str, Any]:
+    try:
+        facts = json.loads(line)
+    except json.JSONDecodeError as error:
+        raise InputError(f"{name} line {number}: not JSON ({error.msg})") from error
+    if not isinstance(facts, dict):
+        raise InputError(f"{name} line {number}: expected an object")
+    return facts
+
+
+def import_events(unit: Unit, events: Iterable[Event]) -> int:
+    """Merge events into this kitchen; how many were new. Replays change nothing."""
+    new = [event for event in events if unit.ledger.append(event)]
+    if new:
+        rebuild(unit)
+    return len(new)
+
+
+def rebuild(unit: Unit) -> bool:
+    """Drop all projections and fold the ledger again; True if nothing differed."""
+    before = unit.snapshots.dump()
+    unit.snapshots.clear()
+    session, inventory = unit.session, fold(unit.ledger.all())
+    for food in inventory.foods.values():
+        unit.snapshots.put_food(food)
+    for batch in inventory.batches.values():
+        unit.snapshots.put_batch(batch)
+    unit.snapshots.put_all(
+        snapshot_of(inventory, container, verdict_of(inventory, container, session))
+        for container in inventory.containers.values()
+    )
+    return unit.snapshots.dump() == before
+
+
+CSV_COLUMNS = (
+    *("code", "food", "place", "state", "mass_g", "made_at", "opened_at"),
+    *("last_day", "status", "binding", "batch", "lot", "ended", "reason"),
+)
+
+
+def export_csv(session: Session) -> str:
+    """Every container, ended ones too, as CSV."""
+    from lidclock.app.lists import listed
+
+    zone = session.kitchen.zone
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\n")
+    writer.writerow(CSV_COLUMNS)
+    with session.read() as unit:
+        found = unit.snapshots.find(live=False)
+    for one in sorted(found, key=lambda one: one.code):
+        made = one.made_at.astimezone(zone).isoformat() if one.made_at else ""
+        opened = one.opened_at.astimezone(zone).isoformat() if one.opened_at else ""
+        row = (
+            *(one.code, one.food, one.place, one.state, one.mass_g, made, opened),
+            *(one.last_day, listed(session, one).status, one.binding),
+            *(one.batch_number, one.lot, one.end_kind, one.end_reason),
+        )
+        writer.writerow([_harmless(value) for value in row])
+    return buffer.getvalue()
+
+
+def _harmless(value: object) -> object:
+    """Text that a spreadsheet would run as a formula gets an apostrophe in front."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return f"'{value}"
+    return "" if value is None else value
+
+
+def write_text(path: Path, lines: Iterable[str]) -> int:
+    """Write lines to a file; how many."""
+    count = 0
+    with path.open("w", encoding="utf-8") as file:
+        for line in lines:
+            file.write(line + "\n")
+            count += 1
+    return count
+
+
+def ensure_kitchen(path: Path, document: Document) -> bool:
+    """Make the kitchen in the head of `document` if there is none; True if so."""
+    from lidclock.app.setup import init_kitchen
+
+    if path.exists():
+        return False
+    init_kitchen(path, document.kitchen, document.places)
+    return True
+
+
+def import_document(unit: Unit, document: Document) -> int:
+    """Merge places and events of `document`; how many events were new."""
+    known = {place.name.casefold() for place in unit.session.places}
+    kitchens = Kitchens(unit.connection)
+    for place in document.places:
+        if place.name.casefold() not in known:
+            kitchens.add_place(unit.session.kitchen.id, place)
+    return import_events(unit, document.events)
+
+
+def backup_to(database: Path, copy: Path) -> None:
+    """Copy the database as it stands, and check the copy."""
+    from lidclock.store.backup import backup
+
+    backup(database, copy)
+
+
+def restore_from(copy: Path, database: Path, *, replace: bool = False) -> None:
+    """Put a checked copy in the place of the database."""
+    from lidclock.store.backup import restore
+
+    restore(copy, database, replace=replace)

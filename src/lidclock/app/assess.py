@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.setup import check_category
 from lidclock.clock import Limit, Verdict, judge
 from lidclock.domain.foods import MADE_BY, PACKS, Food
 from lidclock.domain.history import Component, History, Placing, stays_of
 from lidclock.domain.kitchens import STATES
-from lidclock.domain.moments import read_iso, zone_of
+from lidclock.domain.moments import read_iso, read_iso_day, zone_of
 from lidclock.errors import InputError, LidclockError
-from lidclock.guidance.load import load_categories, load_set, set_names
+from lidclock.guidance.load import load_set, set_names
 
 DEEPEST = 20
 DID = ("made", "opened", "placed", "cooled", "reheated", "used", "discarded", "given")
@@ -34,7 +36,8 @@ def assess(text: str, now: datetime) -> dict[str, Any]:
     """
     document = _object("document", _parsed(text), _DOCUMENT | _PART)
     guidance = _one_of("guidance", document.get("guidance"), set_names())
-    zone = zone_of(_text("zone", document.get("zone")))
+    with _named("zone"):
+        zone = zone_of(_text("zone", document.get("zone")))
     as_of = now
     if document.get("as_of") is not None:
         as_of = _moment("as_of", document["as_of"], zone)
@@ -93,6 +96,8 @@ class _Reader:
                 raise InputError(f"{here}.at: {facts['at']} is later than as_of")
             did = _one_of(f"{here}.did", facts.get("did"), DID)
             happened.at[did].append(at)
+            if did == "made" and len(happened.at[did]) > 1:
+                raise InputError(f"{here}.did: it was made already; leave one of them")
             if did == "placed":
                 state = _one_of(f"{here}.state", facts.get("state"), STATES)
                 temp_c = _number(f"{here}.temp_c", facts.get("temp_c"), -100, 200)
@@ -214,34 +219,32 @@ def _number(where: str, value: Any, low: float, high: float) -> float | None:
 
 
 def _moment(where: str, value: Any, zone: ZoneInfo) -> datetime:
-    return _at(where, lambda: read_iso(_text(where, value), zone))
+    with _named(where):
+        return read_iso(_text(where, value), zone)
 
 
 def _day(where: str, value: Any) -> date:
-    text = _text(where, value)
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise InputError(
-            f"{where}: {text!r} is not an ISO date such as 2026-11-03"
-        ) from error
+    with _named(where):
+        return read_iso_day(_text(where, value))
 
 
-def _at(where: str, read: Callable[[], datetime]) -> datetime:
+@contextmanager
+def _named(where: str) -> Iterator[None]:
+    """Put the place in the document before an error that does not say it yet."""
     try:
-        return read()
+        yield
     except LidclockError as error:
         message = str(error)
-        if message.startswith(where):
+        if message.startswith(f"{where}: "):
             raise
         raise InputError(f"{where}: {message}") from error
 
 
 def _food(where: str, value: Any) -> Food:
     facts = _object(where, value, _FOOD)
-    category = _one_of(
-        f"{where}.category", facts.get("category"), tuple(load_categories())
-    )
+    category = _text(f"{where}.category", facts.get("category"))
+    with _named(f"{where}.category"):
+        check_category(category)
     allergens = facts.get("allergens")
     house_days = facts.get("house_days")
     if house_days is not None and (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import floor
 from pathlib import Path
 
 from lidclock.app.projection import verdict_of
@@ -123,7 +124,7 @@ def _lines(view: View, session: Session) -> Iterable[str]:
     else:
         facts.append("making time not recorded")
     if container.mass_g is not None:
-        facts.append(say_mass(container.mass_g))
+        facts.append(say_mass(container.mass_g, session.kitchen.units))
     facts += _numbers(container)
     yield " · ".join(facts)
 
@@ -145,10 +146,17 @@ def _handling(view: View, session: Session) -> str:
     own = view.food.handling or (category.handling if category else "")
     if category is not None and category.tcs == "no":
         return own
-    keep = f"Keep at {int(cold_c)} °C or colder."
+    keep = f"Keep at {_cold_words(cold_c, session.kitchen.units)} or colder."
     if view.verdict.status == "paused":
         keep = "Keep frozen. Thaw in the fridge."
     return f"{keep} {own}".strip()
+
+
+def _cold_words(cold_c: float, units: str) -> str:
+    """The cold limit in whole degrees, rounded to the colder side."""
+    if units == "us":
+        return f"{floor(cold_c * 9 / 5 + 32 + 0.1)} °F"
+    return f"{floor(cold_c)} °C"
 
 
 def _ruler(view: View, session: Session) -> Ruler | None:
@@ -218,8 +226,12 @@ def print_labels(
     stock: str | None = None,
     start: int = 1,
     check: bool = True,
+    act: str = "",
 ) -> Printed:
-    """Write the label sheet, read it back, and record that the lids are labelled."""
+    """Write the label sheet, read it back, and record that the lids are labelled.
+
+    With `act` the labelling is undone together with the filling it belongs to.
+    """
     from lidclock.labels import draw_sheet, load_stock, verify
 
     session = unit.session
@@ -228,7 +240,8 @@ def print_labels(
     pdf = draw_sheet(labels, kind, start)
     findings = tuple(verify(pdf, labels)) if check else ()
     _write(path, pdf)
-    unit.record([Fact("labelled", view.code, {"stock": kind.name}) for view in views])
+    facts = [Fact("labelled", view.code, {"stock": kind.name}) for view in views]
+    unit.record(facts, act)
     return Printed(
         path, labels, _pages(len(labels), kind.across * kind.down, start), findings
     )

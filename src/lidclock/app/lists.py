@@ -44,12 +44,19 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
         ending = unit.snapshots.due(session.now + span)
         unmarked = unit.snapshots.unmarked()
         paused = len(unit.snapshots.paused())
+    ending.sort(key=_by_moment)
     return DueList(
         tuple(listed(session, one) for one in ending if not one.is_unmarked),
         tuple(listed(session, one) for one in unmarked),
         paused,
         span,
     )
+
+
+def _by_moment(one: Snapshot) -> tuple[float, str, int, int, str]:
+    """Soonest first; boxes of one batch in the order of their numbers."""
+    batch, box = one.batch_number or 0, one.index or 0
+    return (_last(one), one.food.casefold(), batch, box, one.code)
 
 
 def listed(session: Session, container: Snapshot) -> Listed:

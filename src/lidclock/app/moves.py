@@ -42,6 +42,7 @@ def place(
     if not anyway:
         _refuse_ended(known, "placed", revives=known.end_kind == "missing")
         _refuse_odd_freezing(unit, known, where)
+        _refuse_second_thaw(unit, known, where)
     body: dict[str, Any] = {"place": where.name, "state": where.state}
     if temp_c is not None:
         body["temp_c"] = temp_c
@@ -72,15 +73,9 @@ def thaw(
             f"{spaced(known.code)} ({known.food}) is not in a freezer, so it cannot "
             f"be taken out to thaw; it is in {known.place or 'no recorded place'}"
         )
-    thawed_before = _thawings(unit.view(known.code)) > 0
-    if thawed_before and not anyway:
-        raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was thawed once already; "
-            "record it all the same with --anyway"
-        )
     target = where or unit.session.place_in_state("fridge")
     done = place(unit, typed, target, at=at, anyway=anyway)
-    return Done("taken out to thaw", done.view, done.act)
+    return Done(f"taken out to thaw in {target.name}", done.view, done.act)
 
 
 def open_container(
@@ -231,6 +226,16 @@ def _refuse_odd_freezing(unit: Unit, known: Snapshot, where: Place) -> None:
         )
 
 
+def _refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
+    if known.state != "freezer" or where.state == "freezer":
+        return
+    if _thawings(unit.view(known.code)) > 0:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was thawed once already; "
+            "record it all the same with --anyway"
+        )
+
+
 def _refuse_overdue(unit: Unit, known: Snapshot) -> None:
     if unit.view(known.code).verdict.status == "over":
         raise OddFactError(
@@ -247,8 +252,9 @@ def _refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
     number = f"box {first.index}, " if first.index else ""
     day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
     is_open = "already open, " if first.opened_at else ""
+    where = f"in {first.place}" if first.place else "not put away yet"
     raise OddFactError(
-        f"take {spaced(first.code)} first ({number}{is_open}{day}, in {first.place}); "
+        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where}); "
         f"use {spaced(known.code)} all the same with --anyway"
     )
 

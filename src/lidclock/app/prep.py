@@ -49,6 +49,7 @@ class Filled:
     batch_number: int | None
     views: tuple[View, ...]
     remarks: tuple[str, ...] = field(default=())
+    act: str = ""
 
     @property
     def codes(self) -> list[str]:
@@ -81,9 +82,9 @@ def prep(unit: Unit, order: Order) -> Filled:
         body = {"batch": batch_id, "index": index, "of": len(codes)}
         facts.append(Fact("filled", code, _with_mass(body, mass), made_at))
         facts += _placing(unit, code, order.place, order.placed_at, made_at)
-    unit.record(facts)
+    act = unit.record(facts)[0].act
     views = tuple(unit.view(code) for code in codes)
-    return Filled(number, views, tuple(_remarks(order, masses)))
+    return Filled(number, views, tuple(_remarks(order, masses)), act)
 
 
 def shares(order: Order) -> list[float | None]:

@@ -155,11 +155,14 @@ class Unit:
         self._views: dict[str, View] = {}
         self._snapshots: dict[str, Snapshot | None] = {}
 
-    def record(self, facts: Iterable[Fact]) -> list[Event]:
-        """Append `facts` as one act and bring the projections up to date."""
+    def record(self, facts: Iterable[Fact], act: str = "") -> list[Event]:
+        """Append `facts` as one act and bring the projections up to date.
+
+        With `act` they join what was recorded under it, so one undo takes back both.
+        """
         waiting = list(facts)
         ids = new_ids(len(waiting))
-        session, act = self.session, ids[0]
+        session, act = self.session, act or ids[0]
         events = [
             Event(
                 id=fact.id or fresh,

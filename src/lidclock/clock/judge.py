@@ -119,21 +119,30 @@ def _dated(
         if not froze:
             return limit
         return limit._replace(steps=(*limit.steps, ("text", guidance.counting.says)))
-    thawed_at = _thawed_at(history)
-    earlier = kinds.before_freezing(rule, anchor_at, days, zone) if froze else None
-    if thawed_at is None or (earlier is not None and earlier.over_at is not None):
-        return earlier or kinds.day_count(rule, anchor_at, days, zone)
-    return kinds.fresh_hours(rule, guidance.counting, thawed_at, zone)
+    return (
+        _fresh(rule, anchor_at, history, guidance, zone)
+        if froze
+        else (kinds.day_count(rule, anchor_at, days, zone))
+    )
 
 
-def _thawed_at(history: History) -> datetime | None:
-    """The first time it came out of the freezer."""
-    was_frozen = False
-    for stay in history.stays:
-        if was_frozen and stay.state != "freezer":
-            return stay.began
-        was_frozen = was_frozen or stay.state == "freezer"
-    return None
+def _fresh(
+    rule: Rule,
+    anchor_at: datetime,
+    history: History,
+    guidance: GuidanceSet,
+    zone: ZoneInfo,
+) -> Limit:
+    """The limit of a set that starts fresh hours at the first thaw, and only there."""
+    froze = next(i for i, x in enumerate(history.stays) if x.state == "freezer")
+    before = replace(history, stays=history.stays[:froze])
+    days = day_spans(before, guidance.counting, zone)
+    limit = kinds.before_freezing(rule, anchor_at, days, zone)
+    thawed = [x for x in history.stays[froze:] if x.state != "freezer"]
+    if not thawed:
+        return limit
+    fresh = kinds.fresh_hours(rule, guidance.counting, thawed[0].began, zone)
+    return min(limit, fresh, key=_strictness)
 
 
 def _maker_date(rule: Rule, day: date, zone: ZoneInfo) -> Limit:
@@ -147,7 +156,10 @@ def _inherited(
     guidance: GuidanceSet,
     zone: ZoneInfo,
 ) -> Limit | None:
-    """What a part brings in: its strictest limit, worded as the reason."""
+    """What a part brings in: its strictest limit, worded as the reason.
+
+    The number keeps its own source, so that an unverified one stays unverified.
+    """
     is_heated = plan.category is not None and plan.category.is_heated
     history = component.history.mixed_into(mixture, is_cooked=is_heated)
     limits = all_limits(component.food, history, guidance, zone)
@@ -156,7 +168,13 @@ def _inherited(
         return None
     strictest = min(limits, key=_strictness)
     steps = (("via", component.name), *strictest.steps)
-    kept = rule if not strictest.rule.is_house_rule else replace(rule, kind="house")
+    own = strictest.rule
+    kept = replace(
+        rule,
+        kind=own.kind if own.kind in ("house", "local") else rule.kind,
+        source=own.source,
+        section=own.section,
+    )
     left = [limit.days_left for limit in limits if limit.days_left is not None]
     return strictest._replace(
         rule=kept,

@@ -41,17 +41,14 @@ def day_count(rule: Rule, anchor_at: datetime, days: DaySpans, zone: ZoneInfo) -
 
 def before_freezing(
     rule: Rule, anchor_at: datetime, days: DaySpans, zone: ZoneInfo
-) -> Limit | None:
+) -> Limit:
     """The day count of a set that starts fresh hours on thawing.
 
-    It binds only if it had run out before the first freezing; while frozen, one fresh
-    start is left, shown as one day.
+    `days` end at the first freezing. The count binds only if it had run out by then;
+    else one fresh start is left, shown as one day.
     """
-    earlier = DaySpans(days.spans[:1], days.freed, is_paused=True)
-    limit = day_count(rule, anchor_at, earlier, zone)
-    if limit.over_at is not None:
-        return limit
-    return Limit(rule, limit.steps, days_left=1) if days.is_paused else None
+    limit = day_count(rule, anchor_at, replace(days, is_paused=True), zone)
+    return limit if limit.over_at is not None else limit._replace(days_left=1)
 
 
 def fresh_hours(

@@ -36,7 +36,7 @@ def blockers(
             part.history,
             guidance.plan_for(part.food),
             guidance,
-            accepts_unmeasured=True,
+            accepts_unmeasured,
         )
         reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
     return reasons
@@ -81,6 +81,14 @@ def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
 
 def missing(history: History, plan: Plan, accepts_unmeasured: bool) -> list[str]:
     """What is not known although a last day may be given."""
+    lines = _own_missing(history, plan, accepts_unmeasured)
+    for part in history.components:
+        if accepts_unmeasured and _unmeasured(part.history, "fridge"):
+            lines.append(f"{part.name}, which is in it: {UNMEASURED}")
+    return lines
+
+
+def _own_missing(history: History, plan: Plan, accepts_unmeasured: bool) -> list[str]:
     lines = []
     first = history.stays[0] if history.stays else None
     if first is not None and not first.recorded:

@@ -81,19 +81,23 @@ class History:
         """This history up to the mixing, then the stays of the mixture.
 
         The part of a mixture goes on ageing from where it was: what the mixture does
-        later (freezing, warming, reheating) happens to the part as well. Where the
-        mixture was cooked when it was made, that was a kill step for the part.
+        later (freezing, warming, reheating) happens to the part as well. Time between
+        the end of the part's own record and the mixing counts as counter time. Where
+        the mixture was cooked when it was made, that was a kill step for the part.
         """
         mixed_at = mixture.mixed_at or mixture.made_at
         if mixed_at is None:
             return self
-        before = tuple(clipped(self.stays, mixed_at))
+        before = clipped(self.stays, mixed_at)
+        ended = before[-1].ended if before else None
+        if ended is not None and ended < mixed_at:
+            before.append(Stay("counter", ended, mixed_at, recorded=False))
         reheated = tuple(at for at in self.reheated_at if at <= mixed_at)
         if is_cooked and mixture.mixed_at is None:
             reheated += (mixed_at,)
         return replace(
             self,
-            stays=before + mixture.stays,
+            stays=(*before, *mixture.stays),
             reheated_at=reheated + mixture.reheated_at,
             ended_at=mixture.ended_at,
         )

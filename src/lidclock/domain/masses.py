@@ -39,9 +39,16 @@ def checked_mass(grams: float) -> float:
     return round(grams, 1)
 
 
-def say_mass(grams: float) -> str:
-    """`307 g`, `12.5 g`: no trailing zeros."""
-    return f"{grams:.1f}".removesuffix(".0") + " g"
+def say_mass(grams: float, units: str = "metric") -> str:
+    """`307 g`, `12.5 g`; in US units `10.8 oz`, `4 lb 1.2 oz`: no trailing zeros."""
+    if units != "us":
+        return f"{grams:.1f}".removesuffix(".0") + " g"
+    tenths = round(grams / float(_GRAMS["oz"]) * 10)
+    pounds, rest = divmod(tenths, 160)
+    ounces = f"{rest / 10:.1f}".removesuffix(".0") + " oz"
+    if not pounds:
+        return ounces
+    return f"{pounds} lb {ounces}" if rest else f"{pounds} lb"
 
 
 def split_mass(total_g: float, count: int) -> list[float]:

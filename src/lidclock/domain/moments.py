@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from lidclock.errors import InputError
 
 DAY = timedelta(days=1)
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 _TICK = timedelta(microseconds=1)
 # English names on purpose: a label must not change with the machine's locale.
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -34,6 +35,7 @@ def from_local(local: datetime, zone: ZoneInfo) -> datetime:
     A time that occurs twice is read as the earlier instant. One that does not occur
     is refused, with the last time before the gap and the first after it.
     """
+    checked_year(local)
     instant = local.replace(tzinfo=zone, fold=0).astimezone(UTC)
     if instant.astimezone(zone).replace(tzinfo=None) != local:
         before, after = _gap(local, zone)
@@ -68,15 +70,30 @@ def read_iso(text: str, zone: ZoneInfo) -> datetime:
         raise InputError(
             f"{text!r} is not an ISO 8601 time such as 2026-10-31T17:10"
         ) from error
-    return from_local(moment, zone) if moment.tzinfo is None else to_utc(moment)
+    checked_year(moment)
+    return from_local(moment, zone) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
-def to_utc(moment: datetime) -> datetime:
-    """The same instant in UTC; InputError where it falls outside the calendar."""
+def read_iso_day(text: str) -> date:
+    """The calendar day of an ISO 8601 date; InputError if it is none."""
     try:
-        return moment.astimezone(UTC)
-    except OverflowError as error:
-        raise InputError(f"{moment} lies outside the calendar") from error
+        day = date.fromisoformat(text)
+    except ValueError as error:
+        raise InputError(f"{text!r} is not an ISO date such as 2026-11-03") from error
+    checked_year(day)
+    return day
+
+
+def checked_year(day: date) -> None:
+    """InputError for a year that no container can have seen or will see.
+
+    Inside these bounds no sum of days or hours can run off the calendar.
+    """
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise InputError(
+            f"the year {day.year} cannot be right; "
+            f"it must lie within {FIRST_YEAR} and {LAST_YEAR}"
+        )
 
 
 def local_date(instant: datetime, zone: ZoneInfo) -> date:

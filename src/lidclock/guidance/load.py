@@ -223,7 +223,8 @@ def _range(where: str, facts: dict[str, Any]) -> tuple[int, int]:
             raise GuidanceError(f"{where}: hours must lie within 0 and 1000")
         return 0, 0
     ends: list[Any] = value if isinstance(value, list) else [value, value]
-    whole = all(isinstance(end, int) and 0 < end <= 1000 for end in ends)
+    # `true` is an int to Python, not to a person.
+    whole = all(type(end) is int and 0 < end <= 1000 for end in ends)
     if len(ends) != 2 or not whole or ends[0] > ends[1]:
         raise GuidanceError(
             f"{where}: {needed} must be a whole number or [low, high], not {value!r}"

@@ -74,7 +74,18 @@ def read_lines(lines: Iterable[str], name: str) -> Document:
         raise InputError(f"{name} is empty; expected an export of lidclock")
     kitchen, places = _head(name, *numbered[0])
     events = tuple(_event(name, number, line) for number, line in numbered[1:])
+    _check_that_they_fold(name, events)
     return Document(kitchen, places, events)
+
+
+def _check_that_they_fold(name: str, events: tuple[Event, ...]) -> None:
+    """InputError if an event lacks what its kind needs, before anything is recorded."""
+    try:
+        fold(events)
+    except KeyError as error:
+        raise InputError(f"{name}: an event lacks {error} in its body") from error
+    except (TypeError, ValueError, AttributeError) as error:
+        raise InputError(f"{name}: an event has a body that fails: {error}") from error
 
 
 def _head(name: str, number: int, line: str) -> tuple[Kitchen, tuple[Place, ...]]:

@@ -1,0 +1,5 @@
+"""`python -m lidclock`."""
+
+from lidclock.cli.main import run
+
+run()

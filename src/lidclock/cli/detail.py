@@ -1,0 +1,128 @@
+"""`show`: one container whole."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lidclock.cli.desk import Desk, pass_desk
+from lidclock.cli.history import history_json, history_lines
+from lidclock.cli.options import (
+    code_words,
+    echo_json,
+    echo_lines,
+    json_option,
+    one_code,
+)
+from lidclock.cli.show import box, iso, limit_line, mass, say_when, status_line
+from lidclock.domain.codes import spaced
+
+if TYPE_CHECKING:
+    from lidclock.app.session import Session, View
+
+
+@click.command()
+@code_words()
+@json_option
+@pass_desk
+def show(desk: Desk, words: tuple[str, ...], as_json: bool) -> None:
+    """Show one container: what it is, how it stands, why, and what happened to it.
+
+    \b
+    Example:
+      lidclock show 4F7 K2M0
+    """
+    from lidclock.app import lists
+
+    with desk.session() as session:
+        view = lists.show(session, one_code(words))
+        if as_json:
+            echo_json(view_json(view, session))
+        else:
+            echo_lines(view_lines(view, session))
+
+
+def view_lines(view: View, session: Session) -> list[str]:
+    """Everything about one container, the answer first."""
+    verdict, container = view.verdict, view.container
+    ended = ""
+    if container.end is not None:
+        reason = f" ({container.end.reason})" if container.end.reason else ""
+        ended = f"{container.end.kind}{reason}"
+    number = box(container.index, container.of)
+    lines = [
+        f"{spaced(view.code)}  {view.food.name}{', ' + number if number else ''}",
+        f"ended: {ended}" if ended else status_line(verdict),
+        *_facts(view, session),
+    ]
+    if verdict.plan_by and not ended:
+        from lidclock.domain.moments import say_day
+
+        lines.append(f"plan to use it by {say_day(verdict.plan_by)}")
+    lines += _block("why, the strictest first", [limit_line(x) for x in verdict.limits])
+    lines += _block("not known", list(verdict.unknown))
+    if verdict.next:
+        lines.append(f"next: {', '.join(verdict.next)}")
+    lines += _block("cautions", list(verdict.cautions))
+    return lines + _block("history", history_lines(view, session.kitchen.zone))
+
+
+def _facts(view: View, session: Session) -> list[str]:
+    container, zone = view.container, session.kitchen.zone
+    batch = view.inventory.batches.get(container.batch or "")
+    made = container.made_at
+    facts = [
+        f"batch {batch.number}" if batch else "",
+        mass(container.mass_g),
+        container.place if container.is_live else "",
+        f"made {say_when(made, zone)}" if made else "making time not recorded",
+        f"opened {say_when(container.opened_at, zone)}" if container.opened_at else "",
+        f"lot {container.lot}" if container.lot else "",
+    ]
+    return [
+        ", ".join(fact for fact in facts if fact),
+        f"category: {view.food.category or 'not known'}",
+        f"allergens: {allergen_words(view.allergens)}",
+    ]
+
+
+def allergen_words(allergens: tuple[str, ...] | None) -> str:
+    """The list; `not recorded` is not the same as `none`."""
+    if allergens is None:
+        return "not recorded: ask before handing it on"
+    return ", ".join(allergens) or "none recorded as present"
+
+
+def _block(title: str, lines: list[str]) -> list[str]:
+    return [title, *(f"  {line}" for line in lines)] if lines else []
+
+
+def view_json(view: View, session: Session) -> dict[str, Any]:
+    """One container as JSON-ready data, its verdict and history included."""
+    from lidclock.app.assess import verdict_json
+
+    container, zone = view.container, session.kitchen.zone
+    batch = view.inventory.batches.get(container.batch or "")
+    end = container.end
+    return {
+        "code": view.code,
+        "food": view.food.name,
+        "category": view.food.category,
+        "allergens": None if view.allergens is None else list(view.allergens),
+        "batch": batch.number if batch else None,
+        "index": container.index,
+        "of": container.of,
+        "lot": container.lot or None,
+        "place": container.place or None,
+        "state": container.state or None,
+        "mass_g": container.mass_g,
+        "made_at": iso(container.made_at, zone),
+        "opened_at": iso(container.opened_at, zone),
+        "labelled": container.labelled,
+        "ended": end.kind if end else None,
+        "ended_at": iso(end.at, zone) if end else None,
+        "ended_reason": (end.reason or None) if end else None,
+        "verdict": verdict_json(view.verdict),
+        "history": history_json(view, zone),
+    }

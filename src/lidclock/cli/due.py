@@ -1,0 +1,123 @@
+"""`due` and `alert`: what ends soon, and what needs a voice now."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lidclock.cli.desk import Desk, pass_desk
+from lidclock.cli.options import echo_json, echo_lines, json_option
+from lidclock.cli.show import (
+    columns,
+    iso,
+    listed_json,
+    listed_row,
+    plural,
+    say_when,
+    unmarked_reason,
+    unmarked_row,
+)
+
+if TYPE_CHECKING:
+    from lidclock.app.lists import DueList, Listed
+    from lidclock.app.session import Session
+
+NOTHING, SOMETHING = 0, 3
+
+
+@click.command()
+@click.option(
+    "--within", metavar="SPAN", help="How far ahead, e.g. 36h, 2d. [the kitchen's lead]"
+)
+@json_option
+@pass_desk
+def due(desk: Desk, within: str | None, as_json: bool) -> None:
+    """List what is due: by place and last moment, then what is unmarked.
+
+    \b
+    Example:
+      lidclock due --within 3d
+    """
+    from lidclock.app import lists
+
+    span = None
+    if within:
+        from lidclock.cli.when import read_span
+
+        span = read_span(within)
+    with desk.session() as session:
+        found = lists.due(session, span)
+        if as_json:
+            echo_json(_due_json(found, session))
+        else:
+            echo_lines(due_lines(found, session))
+
+
+def due_lines(found: DueList, session: Session) -> list[str]:
+    """The due list as a cook reads it."""
+    lines: list[str] = []
+    for place, group in found.by_place().items():
+        lines += [place, *columns([listed_row(one) for one in group], indent=2)]
+    if not found.due:
+        until = say_when(session.now + found.within, session.kitchen.zone)
+        lines.append(f"nothing due by {until}")
+    if found.unmarked:
+        rows = [unmarked_row(one) for one in found.unmarked]
+        lines += ["unmarked: give them a place or a date", *columns(rows, indent=2)]
+    if found.paused_count:
+        lines.append(f"frozen: {plural(found.paused_count, 'container')}")
+    return lines
+
+
+def _due_json(found: DueList, session: Session) -> dict[str, Any]:
+    zone = session.kitchen.zone
+    return {
+        "now": iso(session.now, zone),
+        "until": iso(session.now + found.within, zone),
+        "due": [listed_json(one, zone) for one in found.due],
+        "unmarked": [listed_json(one, zone) for one in found.unmarked],
+        "frozen": found.paused_count,
+    }
+
+
+@click.command()
+@click.option(
+    "--within",
+    metavar="SPAN",
+    default="36h",
+    show_default=True,
+    help="How far ahead to warn.",
+)
+@json_option
+@click.pass_context
+def alert(ctx: click.Context, within: str, as_json: bool) -> None:
+    """Say only what needs somebody, the most urgent first; exit 3 if anything does.
+
+    \b
+    Example:
+      lidclock alert --within 36h || notify-the-cook
+    """
+    from lidclock.app import lists
+    from lidclock.cli.when import read_span
+
+    span = read_span(within)
+    with ctx.find_object(Desk).session() as session:  # type: ignore[union-attr]
+        found = lists.alerts(session, span)
+        listed = [lists.Listed(one.container, one.kind) for one in found]
+        zone = session.kitchen.zone
+    if as_json:
+        rows = [{"kind": x.status, **listed_json(x, zone)} for x in listed]
+        echo_json(rows)
+    else:
+        echo_lines([_alert_line(one) for one in listed])
+    ctx.exit(SOMETHING if found else NOTHING)
+
+
+def _alert_line(listed: Listed) -> str:
+    one = listed.container
+    code, food, number, grams, _, day = listed_row(listed)
+    if listed.status == "unmarked":
+        day = unmarked_reason(one)
+    cells = (listed.status, code, food, number, grams, one.place or "no place", day)
+    return "  ".join(cell for cell in dict.fromkeys(cells) if cell)

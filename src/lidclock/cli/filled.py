@@ -1,0 +1,109 @@
+"""What filling containers looks like: lines for the cook, and the label sheet."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lidclock.cli.show import (
+    box,
+    columns,
+    date_word,
+    mass,
+    plural,
+    prefixed,
+    reason_lines,
+    say_near_day,
+    status_line,
+)
+from lidclock.domain.codes import spaced
+from lidclock.domain.moments import local_date, say_hours
+
+if TYPE_CHECKING:
+    from lidclock.app.lids import Printed
+    from lidclock.app.prep import Filled
+    from lidclock.app.session import View
+    from lidclock.app.values import Label
+
+# A longer gap before the first place is worth a remark to the cook.
+GAP = timedelta(hours=1)
+
+
+def filled_lines(filled: Filled) -> list[str]:
+    """One line a container, then the verdict and why, remarks, what is unknown."""
+    first = filled.views[0]
+    lines = columns([_row(view) for view in filled.views])
+    lines.append(status_line(first.verdict))
+    lines += prefixed("why", reason_lines(first.verdict))
+    lines += _gap_lines(first)
+    lines += filled.remarks
+    told = first.verdict.unknown[1 if first.verdict.blockers else 0 :]
+    return lines + prefixed("not known", told)
+
+
+def _row(view: View) -> list[str]:
+    verdict, container = view.verdict, view.container
+    if verdict.last_day is not None:
+        today = local_date(verdict.now, verdict.zone)
+        day = say_near_day(verdict.last_day, today)
+        when = f"{date_word(verdict.is_house_rule)} {day}"
+    else:
+        when = "frozen" if verdict.status == "paused" else "no last day"
+    return [
+        spaced(view.code),
+        view.food.name,
+        box(container.index, container.of),
+        mass(container.mass_g),
+        container.place or "no place",
+        when,
+    ]
+
+
+def _gap_lines(view: View) -> list[str]:
+    """A long time between making and placing, and how to put it right."""
+    stays = view.inventory.history_of(view.container).stays
+    first = stays[0] if stays else None
+    if first is None or first.recorded or first.ended is None:
+        return []
+    gap = first.ended - first.began
+    if gap <= GAP:
+        return []
+    return [
+        f"{say_hours(gap)} between making and {view.container.place or 'its place'} "
+        "are charged as counter time; if it was put there sooner: "
+        f"`lidclock correct {view.code} --placed TIME`"
+    ]
+
+
+def free_path(stem: str, folder: Path) -> Path:
+    """`stem.pdf` in `folder`, or `stem-2.pdf` and so on: nothing is overwritten."""
+    path, number = folder / f"{stem}.pdf", 1
+    while path.exists():
+        number += 1
+        path = folder / f"{stem}-{number}.pdf"
+    return path
+
+
+def as_labelled(label: Label) -> str:
+    """What the lids say of containers that are not put away yet."""
+    note = f" ({label.headline_note})" if label.headline_note else ""
+    return (
+        f"on the lids: {label.headline_word.lower()} {label.headline}{note}, "
+        "as if they went into a fridge now"
+    )
+
+
+def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
+    """Where the sheet lies, and whether every symbol read back."""
+    what = f"{plural(len(printed.labels), 'label')}, {plural(printed.pages, 'page')}"
+    if not checked:
+        verdict = "symbols not read back (--no-verify)"
+    elif printed.findings:
+        verdict = f"{plural(len(printed.findings), 'symbol')} did not read back:"
+    else:
+        verdict = "every symbol read back"
+    return [
+        f"labels: {printed.path} ({what}); {verdict}",
+        *(f"  {finding}" for finding in printed.findings),
+    ]

@@ -1,0 +1,121 @@
+"""`correct` and `undo`: further facts; what was recorded stays visible."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import click
+
+from lidclock.cli.desk import Desk, pass_desk, time_of
+from lidclock.cli.options import MASS, code_words, echo_lines, food_option, one_code
+from lidclock.cli.show import prefixed, reason_lines
+
+if TYPE_CHECKING:
+    from lidclock.app.session import Session
+
+_EVENT_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.I)
+
+
+@click.command()
+@code_words()
+@click.option("--made", metavar="TIME", help="When it was really made.")
+@click.option("--placed", metavar="TIME", help="When it was really put there.")
+@click.option("--opened", metavar="TIME", help="When it was really opened.")
+@click.option("--mass", type=MASS, metavar="MASS", help="What it really held.")
+@food_option
+@click.option("--at", metavar="TIME", help="For an event id: when it really happened.")
+@click.option("--void", is_flag=True, help="For an event id: it did not happen.")
+@pass_desk
+def correct(
+    desk: Desk,
+    words: tuple[str, ...],
+    made: str | None,
+    placed: str | None,
+    opened: str | None,
+    **options: object,
+) -> None:
+    """Correct what was recorded about a container, or one event by its id.
+
+    `lidclock show CODE --json` lists the event ids.
+
+    \b
+    Example:
+      lidclock correct 4F7 K2M0 --placed 'today 17:30'
+    """
+    from lidclock.app import corrections
+
+    at, is_void = options["at"], bool(options["void"])
+    of_container = [made, placed, opened, options["mass"], options["food"]]
+    is_event = _EVENT_ID.fullmatch(words[0]) is not None
+    if is_event and any(x is not None for x in of_container):
+        raise click.UsageError("an event id takes --at TIME or --void only")
+    if not is_event and (at is not None or is_void):
+        raise click.UsageError("--at and --void go with an event id, not with a code")
+    if is_event and at is not None and is_void:
+        raise click.UsageError("give --at or --void, not both")
+    with desk.session() as session:
+        if is_event:
+            _correct_event(session, words[0], _text(at), is_void)
+            return
+        change = corrections.Change(
+            made_at=time_of(session, made),
+            placed_at=time_of(session, placed),
+            opened_at=time_of(session, opened),
+            mass_g=_number(options["mass"]),
+            food=_text(options["food"]),
+        )
+        with session.write() as unit:
+            done = corrections.correct_container(unit, one_code(words), change)
+        from lidclock.app.scanning import look_line
+
+        lines = [
+            look_line(done.view),
+            *prefixed("why", reason_lines(done.view.verdict)),
+        ]
+        echo_lines([*lines, *done.remarks])
+
+
+def _correct_event(session: Session, event_id: str, at: str | None, void: bool) -> None:
+    from lidclock.app import corrections
+    from lidclock.app.scanning import undone_line
+
+    when = time_of(session, at)
+    with session.write() as unit:
+        event = corrections.correct_event(unit, event_id, at=when, void=void)
+        now = undone_line(unit, event.subject).removeprefix("undone").lstrip("; ")
+    did = "taken back" if void else "moved to another time"
+    click.echo(f"{event.kind}: {did}" + (f"; {now}" if now else ""))
+
+
+def _text(value: object) -> str | None:
+    return None if value is None else str(value)
+
+
+def _number(value: object) -> float | None:
+    return value if isinstance(value, float) else None
+
+
+@click.command()
+@pass_desk
+def undo(desk: Desk) -> None:
+    """Take back what was recorded last; the facts stay visible, marked.
+
+    \b
+    Example:
+      lidclock undo
+    """
+    from lidclock.app import corrections
+    from lidclock.app.scanning import undone_line
+    from lidclock.domain.codes import is_code
+
+    with desk.session() as session, session.write() as unit:
+        events = corrections.undo(unit)
+        subjects = list(dict.fromkeys(event.subject for event in events))
+        kinds = ", ".join(dict.fromkeys(event.kind for event in events))
+        lines = [
+            undone_line(unit, code)
+            for code in subjects
+            if is_code(code) and unit.snapshots.get(code) is not None
+        ]
+    echo_lines(lines or [f"undone: {kinds}"])

@@ -1,0 +1,126 @@
+"""`food add`, `food list`, `food categories`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lidclock.cli.desk import Desk, pass_desk
+from lidclock.cli.foods import (
+    clean_name,
+    cut_food_facts,
+    food_options,
+    guidance_line,
+    portion_option,
+)
+from lidclock.cli.options import echo_json, echo_lines, json_option
+from lidclock.cli.show import columns, plural
+
+if TYPE_CHECKING:
+    from lidclock.domain.foods import Food
+
+
+@click.group()
+def food() -> None:
+    """Foods of this kitchen: add, list, and the categories there are."""
+
+
+@food.command("add")
+@click.argument("name")
+@food_options
+@portion_option
+@pass_desk
+def add(desk: Desk, name: str, portion: float | None, **options: Any) -> None:
+    """Add a food, or record it anew, and say what guidance gives for it.
+
+    \b
+    Example:
+      lidclock food add "bean stew" --category soup-stew --allergens celery
+    """
+    from lidclock.app import setup
+    from lidclock.domain.foods import Food
+
+    facts = cut_food_facts(options)
+    if "category" not in facts:
+        raise click.UsageError("Missing option '--category'.")
+    new = Food(clean_name(name), portion_g=portion, **facts)
+    with desk.session() as session:
+        known = {food.name.casefold() for food in setup.list_foods(session)}
+        setup.add_food(session, new)
+        did = "changed" if new.name.casefold() in known else "added"
+        click.echo(f"{did}: {new.name} ({new.category})")
+        click.echo(guidance_line(new, session.guidance))
+        if new.allergens is None:
+            click.echo("allergens: not recorded; give --allergens or --no-allergens")
+
+
+@food.command("list")
+@json_option
+@pass_desk
+def list_(desk: Desk, as_json: bool) -> None:
+    """List the foods of this kitchen.
+
+    \b
+    Example:
+      lidclock food list
+    """
+    from lidclock.app import setup
+
+    with desk.session() as session:
+        foods = setup.list_foods(session)
+    if as_json:
+        echo_json([food_json(one) for one in foods])
+    elif not foods:
+        click.echo("no foods yet: add one with `lidclock food add`")
+    else:
+        echo_lines(columns([_row(one) for one in foods]))
+
+
+def food_json(food: Food) -> dict[str, Any]:
+    """A food as JSON-ready data; what is not known is null."""
+    return {
+        "name": food.name,
+        "category": food.category,
+        "allergens": None if food.allergens is None else list(food.allergens),
+        "made_by": food.made_by,
+        "pack": food.pack,
+        "ph": food.ph,
+        "aw": food.aw,
+        "portion_g": food.portion_g,
+        "handling": food.handling or None,
+        "house_days": food.house_days,
+    }
+
+
+def _row(food: Food) -> list[str]:
+    if food.allergens is None:
+        allergens = "allergens not recorded"
+    else:
+        allergens = ", ".join(food.allergens) or "no allergens"
+    return [
+        food.name,
+        food.category,
+        "bought" if food.made_by == "maker" else "",
+        "vacuum" if food.pack == "vacuum" else "",
+        f"own count {plural(food.house_days, 'day')}" if food.house_days else "",
+        allergens,
+    ]
+
+
+@food.command()
+@json_option
+def categories(as_json: bool) -> None:
+    """List the categories, each with words that belong to it.
+
+    \b
+    Example:
+      lidclock food categories
+    """
+    from lidclock.app import setup
+
+    known = setup.list_categories()
+    if as_json:
+        echo_json([{"id": x.id, "name": x.name, "words": list(x.words)} for x in known])
+    else:
+        echo_lines(columns([[x.id, x.name, ", ".join(x.words)] for x in known]))

@@ -1,0 +1,120 @@
+"""What happened to a container; facts that were taken back stay visible, marked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from lidclock.cli.show import iso, say_when
+from lidclock.domain.events import Event, in_order
+from lidclock.domain.masses import say_mass
+
+if TYPE_CHECKING:
+    from lidclock.app.session import View
+
+
+def history_lines(view: View, zone: ZoneInfo) -> list[str]:
+    """One line an event, in the order in which it happened."""
+    voided, changed = _corrections(view)
+    lines = []
+    for event in _own(view):
+        who = f" by {event.who}" if event.who else ""
+        line = f"{say_when(event.happened_at, zone)}  {_words(event)}{who}"
+        if event.id in voided:
+            line += "  [taken back]"
+        for change in changed.get(event.id, []):
+            line += f"  [corrected: {_change_words(change, zone)}]"
+        lines.append(line)
+    return lines
+
+
+def history_json(view: View, zone: ZoneInfo) -> list[dict[str, Any]]:
+    """The same as data, with the event ids that `correct` takes."""
+    voided, changed = _corrections(view)
+    return [
+        {
+            "id": event.id,
+            "kind": event.kind,
+            "subject": event.subject,
+            "happened_at": iso(event.happened_at, zone),
+            "recorded_at": iso(event.recorded_at, zone),
+            "who": event.who or None,
+            "body": dict(event.body),
+            "voided": event.id in voided,
+            "corrected": [dict(change) for change in changed.get(event.id, [])],
+        }
+        for event in _own(view)
+    ]
+
+
+def _own(view: View) -> list[Event]:
+    """Events of the container, and of the batch and the container it came from."""
+    container = view.container
+    subjects = {view.code, container.batch, container.parent}
+    return in_order(
+        event
+        for event in view.events
+        if event.subject in subjects and event.kind != "corrected"
+    )
+
+
+def _corrections(view: View) -> tuple[set[str], dict[str, list[Mapping[str, Any]]]]:
+    """Which events were taken back, and what corrections say of the others."""
+    voided: set[str] = set()
+    changed: dict[str, list[Mapping[str, Any]]] = {}
+    corrections = [event for event in view.events if event.kind == "corrected"]
+    corrections.sort(key=lambda event: (event.recorded_at, event.id))
+    for event in reversed(corrections):
+        if event.id in voided:
+            continue
+        if event.body.get("void"):
+            voided.add(event.body["event"])
+        else:
+            changed.setdefault(event.body["event"], []).insert(0, event.body["set"])
+    return voided, changed
+
+
+def _change_words(change: Mapping[str, Any], zone: ZoneInfo) -> str:
+    parts = []
+    for key, value in change.items():
+        if key == "happened_at":
+            parts.append(say_when(datetime.fromisoformat(value), zone))
+        elif key == "mass_g":
+            parts.append(say_mass(value))
+        else:
+            parts.append(f"{key} {value}")
+    return ", ".join(parts)
+
+
+def _words(event: Event) -> str:
+    """`placed in Fridge`, `discarded: smells off`."""
+    body = event.body
+    told = {
+        "placed": f"in {body.get('place')}",
+        "taken": _mass(body),
+        "filled": _mass(body),
+        "discarded": body.get("reason", ""),
+        "given": f"to {body['to']}" if body.get("to") else "",
+        "made": f"batch {body.get('number')}",
+        "split": _into(body),
+        "combined": _mixed(body),
+    }
+    temp = f"at {body['temp_c']:g} °C" if body.get("temp_c") is not None else ""
+    return " ".join(part for part in (event.kind, told.get(event.kind), temp) if part)
+
+
+def _mass(body: Mapping[str, Any]) -> str:
+    return say_mass(body["mass_g"]) if body.get("mass_g") is not None else ""
+
+
+def _into(body: Mapping[str, Any]) -> str:
+    shares = body.get("into", {})
+    return ", ".join(f"{say_mass(grams)} into {code}" for code, grams in shares.items())
+
+
+def _mixed(body: Mapping[str, Any]) -> str:
+    if "into" in body:
+        return f"into {body['into']}"
+    return f"from {', '.join(body.get('from', ()))}"

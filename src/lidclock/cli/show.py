@@ -1,0 +1,210 @@
+"""Words and columns: how containers, dates and reasons look on a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from lidclock.domain.codes import spaced
+from lidclock.domain.masses import say_mass
+from lidclock.domain.moments import say_day, say_short_day
+
+if TYPE_CHECKING:
+    from lidclock.app.lists import Listed
+    from lidclock.app.session import View
+    from lidclock.app.values import Limit, Verdict
+    from lidclock.domain.snapshots import Snapshot
+
+_GAP = "  "
+HOUSE = "house rule, no authority"
+_LONG_AGO_DAYS = 180
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """`1 box`, `2 boxes`."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def columns(rows: Sequence[Sequence[str]], indent: int = 0) -> list[str]:
+    """Rows as aligned lines; a column that is empty everywhere is left out."""
+    if not rows:
+        return []
+    widths = [max(map(len, cells)) for cells in zip(*rows, strict=True)]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.ljust(width)
+            for cell, width in zip(row, widths, strict=True)
+            if width > 0
+        ]
+        lines.append(" " * indent + _GAP.join(cells).rstrip())
+    return lines
+
+
+def say_when(instant: datetime, zone: ZoneInfo) -> str:
+    """`Sat 31 Oct 17:10`."""
+    local = instant.astimezone(zone)
+    return f"{say_short_day(local.date())} {local:%H:%M}"
+
+
+def say_near_day(day: date, today: date) -> str:
+    """`Thu 5 Nov`, with the year where it is more than half a year away."""
+    is_near = abs((day - today).days) <= _LONG_AGO_DAYS
+    return say_short_day(day) if is_near else say_day(day)
+
+
+def box(index: int | None, of: int | None) -> str:
+    """`box 2 of 6`, where there is more than one."""
+    return f"box {index} of {of}" if index and (of or 1) > 1 else ""
+
+
+def mass(mass_g: float | None) -> str:
+    """The mass, or nothing where nobody weighed it."""
+    return "" if mass_g is None else say_mass(mass_g)
+
+
+def date_word(is_house_rule: bool) -> str:
+    """`use by` where an authority stands behind it, else `best by`."""
+    return "best by" if is_house_rule else "use by"
+
+
+def snapshot_words(one: Snapshot) -> str:
+    """The date of a listed container: `use by Thu 5 Nov`, `frozen, 5 days left ...`."""
+    if one.standing == "ended":
+        return ": ".join(part for part in (one.end_kind, one.end_reason) if part)
+    if one.standing == "paused":
+        return f"frozen, {plural(one.days_left or 0, 'day')} left after thawing"
+    if one.standing == "unknown" or one.last_day is None:
+        return "no last day"
+    rule = " (house rule)" if one.is_house_rule else ""
+    return f"{date_word(one.is_house_rule)} {say_short_day(one.last_day)}{rule}"
+
+
+def listed_row(listed: Listed) -> list[str]:
+    """One container as cells: code, food, box, mass, status, date."""
+    one = listed.container
+    return [
+        spaced(one.code),
+        one.food,
+        box(one.index, one.of),
+        mass(one.mass_g),
+        "frozen" if listed.status == "paused" else listed.status,
+        snapshot_words(one).removeprefix("frozen, "),
+    ]
+
+
+def unmarked_reason(one: Snapshot) -> str:
+    """What a container lacks: a place, a last day, or both."""
+    lacks = [] if one.place else ["no place"]
+    if one.standing == "unknown":
+        lacks.append("no last day")
+    return ", ".join(lacks)
+
+
+def unmarked_row(listed: Listed) -> list[str]:
+    """An unmarked container as cells: what it is, where, and what it lacks."""
+    lacks = unmarked_reason(listed.container)
+    if listed.status == "over":
+        lacks = f"{lacks}, past its last moment"
+    return [*listed_row(listed)[:4], listed.container.place, lacks]
+
+
+def status_line(verdict: Verdict) -> str:
+    """How it stands, in full: `keep: use by Thu 5 Nov 2026`."""
+    if verdict.status == "ended":
+        return "ended"
+    if verdict.status == "paused":
+        days = plural(verdict.days_left or 0, "day")
+        return f"paused: frozen, {days} left after thawing"
+    if verdict.last_day is None:
+        reason = verdict.unknown[0] if verdict.unknown else "no last day"
+        return f"unknown: {reason}"
+    rule = f" ({HOUSE})" if verdict.is_house_rule else ""
+    word = date_word(verdict.is_house_rule)
+    until = f"{word} {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
+    if verdict.status == "over":
+        return f"over: {word} was {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
+    return f"{verdict.status}: {until}"
+
+
+def _hour(verdict: Verdict) -> str:
+    """The hour, where an hour clock binds and the day alone would allow more."""
+    binding = verdict.binding
+    if binding is None or not binding.includes_moment or binding.last_moment is None:
+        return ""
+    return f", until {binding.last_moment.astimezone(verdict.zone):%H:%M}"
+
+
+def reason_lines(verdict: Verdict) -> list[str]:
+    """The binding limit and those that tie with it; all, while none has a moment."""
+    if verdict.blockers:
+        return []
+    if verdict.binding is None:
+        return [limit_line(x) for x in verdict.limits if x.days_left is not None]
+    return [limit_line(x) for x in (verdict.binding, *verdict.ties)]
+
+
+def limit_line(limit: Limit) -> str:
+    """`3 to 4 days ...; day 1 is ... (FoodSafety.gov, Chart, 2024)`."""
+    steps = "; ".join(limit.why)
+    return f"{limit.rule.says.rstrip('.')}: {steps} ({source_words(limit)})"
+
+
+def source_words(limit: Limit) -> str:
+    """Authority, document, section, year, and `unverified` where it is."""
+    source = limit.rule.source
+    if limit.rule.kind in ("house", "local"):
+        return HOUSE if limit.rule.kind == "house" else "local rule of this kitchen"
+    parts = [source.authority, source.document, limit.rule.section, source.year]
+    if not source.verified:
+        parts.append("unverified")
+    return ", ".join(part for part in parts if part)
+
+
+def prefixed(word: str, lines: Iterable[str]) -> list[str]:
+    """`unknown: ...` in front of each line."""
+    return [f"{word}: {line}" for line in lines]
+
+
+def did_line(view: View, did: str) -> str:
+    """What was recorded, and how the container stands now."""
+    from lidclock.app.moves import Done
+    from lidclock.app.scanning import done_line
+
+    return done_line(Done(did, view))
+
+
+def iso(instant: datetime | None, zone: ZoneInfo) -> str | None:
+    """An instant for JSON: local, with its offset, to the second."""
+    if instant is None:
+        return None
+    return instant.astimezone(zone).isoformat(timespec="seconds")
+
+
+def listed_json(listed: Listed, zone: ZoneInfo) -> dict[str, Any]:
+    """One listed container as JSON-ready data."""
+    one = listed.container
+    return {
+        "code": one.code,
+        "food": one.food,
+        "status": listed.status,
+        "last_day": one.last_day.isoformat() if one.last_day else None,
+        "last_moment": iso(one.last_moment, zone) if one.last_day else None,
+        "best_by": one.best_by.isoformat() if one.best_by else None,
+        "days_left": one.days_left if one.standing == "paused" else None,
+        "binding": one.binding or None,
+        "house_rule": one.is_house_rule,
+        "place": one.place or None,
+        "state": one.state or None,
+        "mass_g": one.mass_g,
+        "batch": one.batch_number,
+        "index": one.index,
+        "of": one.of,
+        "lot": one.lot or None,
+        "made_at": iso(one.made_at, zone),
+        "opened_at": iso(one.opened_at, zone),
+        "labelled": one.is_labelled,
+        "unmarked": one.is_unmarked,
+    }

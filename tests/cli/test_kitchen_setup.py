@@ -39,8 +39,8 @@ def test_places_replace_the_defaults(newcomer):
     newcomer.run("init", "--yes", "--place", "Cold room: fridge", "--place", "Box:hot")
 
     assert newcomer.data("place", "list") == [
-        {"name": "Box", "state": "hot"},
         {"name": "Cold room", "state": "fridge"},
+        {"name": "Box", "state": "hot"},
     ]
 
 

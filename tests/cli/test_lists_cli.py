@@ -82,7 +82,7 @@ def test_list_says_when_there_is_nothing(cook):
 
 
 def test_list_names_the_places_there_are(stew):
-    assert "there are Counter, Freezer, Fridge" in stew.fail(
+    assert "there are Fridge, Freezer, Counter" in stew.fail(
         11, "list", "--place", "Attic"
     )
 
@@ -110,13 +110,26 @@ def test_show_says_what_is_unknown_and_what_comes_next(stew):
     assert "next: use, freeze, hand on, discard" in seen
 
 
-def test_show_marks_an_unverified_source(cook):
+def test_show_names_the_kitchens_own_rule_as_its_own(cook):
     cook.run("food", "add", "soup", "--category", "soup-stew", "--days", "2")
     cook.run("prep", "soup", "--place", "Fridge", "--no-labels")
 
     seen = cook.see("show", cook.codes()[0])
 
-    assert "(local rule of this kitchen)" in seen
+    assert "source: local rule of this kitchen" in seen
+
+
+def test_show_marks_an_unverified_source(newcomer):
+    """The 48 hours of a pack without air are from memory in the reference."""
+    newcomer.run("init", "--yes", "--guidance", "us-food-code")
+    newcomer.run(
+        *("prep", "soup", "--category", "soup-stew", "--pack", "vacuum"),
+        *("--place", "Fridge", "--no-labels"),
+    )
+
+    seen = newcomer.see("show", newcomer.codes()[0])
+
+    assert "3-502.12(F), 2013-2022, unverified" in seen
 
 
 def test_allergens_that_nobody_recorded_are_not_none(cook):

@@ -270,11 +270,13 @@ def print_actions(
     return actions
 
 
-def tape_list(session: Session, views: Sequence[View]) -> str:
-    """The same labels as lines to copy onto tape by hand."""
+def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:
+    """The same labels as lines to copy onto tape by hand; the lids count as done."""
     from lidclock.labels import plain
 
-    return plain([label_for(view, session) for view in views])
+    text = plain([label_for(view, unit.session) for view in views])
+    unit.record([Fact("labelled", view.code, {"stock": "tape"}) for view in views], act)
+    return text
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -41,7 +41,7 @@ def place(
     known = unit.find(typed)
     if not anyway:
         _refuse_ended(known, "placed", revives=known.end_kind == "missing")
-        _refuse_odd_freezing(unit, known, where)
+        _refuse_odd_freezing(unit, known, where, at)
         _refuse_second_thaw(unit, known, where)
     body: dict[str, Any] = {"place": where.name, "state": where.state}
     if temp_c is not None:
@@ -95,7 +95,7 @@ def use(
     known = unit.find(typed)
     if not anyway:
         _refuse_ended(known, "used")
-        _refuse_overdue(unit, known)
+        _refuse_overdue(unit, known, at)
         _refuse_younger_twin(unit, known)
     return _done(unit, known, Fact("used", known.code, {}, at), "used")
 
@@ -137,10 +137,19 @@ def give(
     return _done(unit, known, Fact("given", known.code, {"to": to}, at), "handed on")
 
 
-def take(unit: Unit, typed: str, mass_g: float, *, at: datetime | None = None) -> Done:
+def take(
+    unit: Unit,
+    typed: str,
+    mass_g: float,
+    *,
+    at: datetime | None = None,
+    anyway: bool = False,
+) -> Done:
     """Part of it was used."""
     known, mass_g = unit.find(typed), checked_mass(mass_g)
-    _refuse_ended(known, "used")
+    if not anyway:
+        _refuse_ended(known, "used")
+        _refuse_overdue(unit, known, at)
     if known.mass_g is None:
         raise RefusedError(
             f"nobody recorded how much {spaced(known.code)} holds; give it with "
@@ -161,10 +170,12 @@ def cooled(
     *,
     at: datetime | None = None,
     temp_c: float | None = None,
+    anyway: bool = False,
 ) -> Done:
     """Cooling was finished and measured."""
     known = unit.find(typed)
-    _refuse_ended(known, "cooled")
+    if not anyway:
+        _refuse_ended(known, "cooled")
     return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), "cooled")
 
 
@@ -174,10 +185,12 @@ def reheated(
     *,
     at: datetime | None = None,
     temp_c: float | None = None,
+    anyway: bool = False,
 ) -> Done:
     """Reheated: the counter time starts again, the days go on."""
     known = unit.find(typed)
-    _refuse_ended(known, "reheated")
+    if not anyway:
+        _refuse_ended(known, "reheated")
     fact = Fact("reheated", known.code, _temp(temp_c), at)
     return _done(unit, known, fact, "reheated")
 
@@ -185,7 +198,11 @@ def reheated(
 def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
     """Looked for and not seen; placing or finding it again brings it back."""
     known = unit.find(typed)
-    _refuse_ended(known, "missing")
+    if not known.is_live:
+        raise RefusedError(
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}: "
+            "there is nothing to miss"
+        )
     return _done(unit, known, Fact("missing", known.code, {}, at), "missing")
 
 
@@ -216,10 +233,12 @@ def _refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
         )
 
 
-def _refuse_odd_freezing(unit: Unit, known: Snapshot, where: Place) -> None:
+def _refuse_odd_freezing(
+    unit: Unit, known: Snapshot, where: Place, at: datetime | None
+) -> None:
     if where.state != "freezer" or known.last_moment is None:
         return
-    if known.standing == "dated" and unit.session.now >= known.last_moment:
+    if (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
             "does not bring it back; record it all the same with --anyway"
@@ -236,8 +255,8 @@ def _refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
         )
 
 
-def _refuse_overdue(unit: Unit, known: Snapshot) -> None:
-    if unit.view(known.code).verdict.status == "over":
+def _refuse_overdue(unit: Unit, known: Snapshot, at: datetime | None) -> None:
+    if known.last_moment and (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
             "if it was used before that, give the time with --at, or --anyway"

@@ -8,7 +8,7 @@ from lidclock.app.prep import Filled, fresh_codes
 from lidclock.app.session import Fact, Unit
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import checked_mass, say_mass
-from lidclock.errors import InputError, OddFactError, RefusedError
+from lidclock.errors import InputError, RefusedError
 
 
 def split(
@@ -17,7 +17,9 @@ def split(
     """Move `masses_g` into new containers; the rest stays, and so does the clock."""
     known = unit.find(typed)
     if not known.is_live:
-        raise OddFactError(f"{spaced(known.code)} was already {known.end_kind}")
+        raise RefusedError(
+            f"{spaced(known.code)} was already {known.end_kind}: nothing to split"
+        )
     if known.mass_g is None:
         raise RefusedError(
             f"nobody recorded how much {spaced(known.code)} holds; give it with "
@@ -59,7 +61,9 @@ def combine(
         raise InputError("name at least two containers to combine")
     for known in parts.values():
         if not known.is_live:
-            raise OddFactError(f"{spaced(known.code)} was already {known.end_kind}")
+            raise RefusedError(
+                f"{spaced(known.code)} was already {known.end_kind}: leave it out"
+            )
     foods = {known.food for known in parts.values()}
     if food is None and len(foods) > 1:
         raise InputError(

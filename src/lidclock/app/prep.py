@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from lidclock.app.now import below, new_ids
@@ -62,6 +62,8 @@ def prep(unit: Unit, order: Order) -> Filled:
     session = unit.session
     food, facts = _known_food(unit, order.food)
     made_at = session.checked_past(order.made_at, "making time")
+    if order.portion_g is None and order.total_g is None:
+        order = replace(order, portion_g=food.portion_g)
     masses = shares(order)
     codes = fresh_codes(unit, len(masses))
     batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()

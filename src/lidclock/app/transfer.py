@@ -17,7 +17,7 @@ from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
-from lidclock.errors import InputError
+from lidclock.errors import InputError, RefusedError
 from lidclock.store import Kitchens
 
 FORMAT = "lidclock events 1"
@@ -207,7 +207,16 @@ def ensure_kitchen(path: Path, document: Document) -> bool:
 
 
 def import_document(unit: Unit, document: Document) -> int:
-    """Merge places and events of `document`; how many events were new."""
+    """Merge places and events of `document`; how many events were new.
+
+    Refuses a file from another kitchen: two kitchens number their own batches.
+    """
+    ours, theirs = unit.session.kitchen, document.kitchen
+    if theirs.id != ours.id:
+        raise RefusedError(
+            f"that is the kitchen {theirs.name!r}, and this is {ours.name!r}; "
+            "set LIDCLOCK_DB to another file to look at it"
+        )
     known = {place.name.casefold() for place in unit.session.places}
     kitchens = Kitchens(unit.connection)
     for place in document.places:

@@ -15,11 +15,12 @@ from lidclock.cli.options import (
     json_option,
     one_code,
 )
-from lidclock.cli.show import box, iso, limit_line, mass, say_when, status_line
+from lidclock.cli.show import box, iso, mass, say_when, source_words, status_line
 from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session, View
+    from lidclock.app.values import Verdict
 
 
 @click.command()
@@ -60,12 +61,24 @@ def view_lines(view: View, session: Session) -> list[str]:
         from lidclock.domain.moments import say_day
 
         lines.append(f"plan to use it by {say_day(verdict.plan_by)}")
-    lines += _block("why, the strictest first", [limit_line(x) for x in verdict.limits])
+    lines += _why(verdict)
     lines += _block("not known", list(verdict.unknown))
     if verdict.next:
         lines.append(f"next: {', '.join(verdict.next)}")
     lines += _block("cautions", list(verdict.cautions))
     return lines + _block("history", history_lines(view, session.kitchen.zone))
+
+
+def _why(verdict: Verdict) -> list[str]:
+    """Every limit with its arithmetic and its source, the strictest first."""
+    if not verdict.limits:
+        return []
+    lines = ["why, the strictest first"]
+    for limit in verdict.limits:
+        lines.append(f"  {limit.rule.says}")
+        lines += [f"    {step}" for step in limit.why]
+        lines.append(f"    source: {source_words(limit)}")
+    return lines
 
 
 def _facts(view: View, session: Session) -> list[str]:

@@ -147,7 +147,8 @@ def _rule_words(rule: Rule, guidance: GuidanceSet) -> str:
 
 def _source(rule: Rule) -> str:
     source = rule.source
-    parts = [source.authority, source.document, rule.section, source.year]
+    section = "" if rule.section == "-" else rule.section
+    parts = [source.authority, source.document, section, source.year]
     if not source.verified:
         parts.append("unverified")
     return ", ".join(part for part in parts if part)

@@ -60,8 +60,9 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 batch=options["batch"],
                 unlabelled=options["unlabelled"],
             )
+            if options["plain"]:
+                click.echo(lids.tape_list(unit, views), nl=False)
             if out is None:
-                click.echo(lids.tape_list(session, views), nl=False)
                 return
             check = not options["no_verify"]
             printed = lids.print_labels(
@@ -73,5 +74,3 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 check=check,
             )
         echo_lines(printed_lines(printed, checked=check))
-        if options["plain"]:
-            click.echo(lids.tape_list(session, views), nl=False)

@@ -7,6 +7,7 @@ import click
 from lidclock.cli.desk import Desk, pass_desk, time_of
 from lidclock.cli.filled import filled_lines
 from lidclock.cli.options import (
+    anyway_option,
     at_option,
     code_and_masses,
     echo_lines,
@@ -23,8 +24,9 @@ _MASSES = {"ignore_unknown_options": True}
 @click.command(context_settings=_MASSES)
 @click.argument("words", metavar="CODE MASS", nargs=-1, required=True)
 @at_option
+@anyway_option
 @pass_desk
-def take(desk: Desk, words: tuple[str, ...], at: str | None) -> None:
+def take(desk: Desk, words: tuple[str, ...], at: str | None, anyway: bool) -> None:
     """Record that part of a container was used.
 
     \b
@@ -39,7 +41,7 @@ def take(desk: Desk, words: tuple[str, ...], at: str | None) -> None:
     with desk.session() as session:
         when = time_of(session, at)
         with session.write() as unit:
-            done = moves.take(unit, code, masses[0], at=when)
+            done = moves.take(unit, code, masses[0], at=when, anyway=anyway)
     left = mass(done.view.container.mass_g)
     click.echo(did_line(done.view, f"{done.did}, {left} left"))
 

@@ -118,7 +118,8 @@ def _labels(unit: Unit, filled: Filled, options: dict[str, Any]) -> list[str]:
     if options["no_labels"]:
         return []
     if options["plain"]:
-        return ["", *lids.tape_list(unit.session, filled.views).splitlines()]
+        tape = lids.tape_list(unit, filled.views, act=filled.act)
+        return ["", *tape.splitlines()]
     path = options["labels"] or free_path(f"labels-batch-{filled.batch_number}", Path())
     check = not options["no_verify"]
     printed = lids.print_labels(unit, filled.views, path, check=check, act=filled.act)

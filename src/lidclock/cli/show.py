@@ -157,7 +157,8 @@ def source_words(limit: Limit) -> str:
     source = limit.rule.source
     if limit.rule.kind in ("house", "local"):
         return HOUSE if limit.rule.kind == "house" else "local rule of this kitchen"
-    parts = [source.authority, source.document, limit.rule.section, source.year]
+    section = "" if limit.rule.section == "-" else limit.rule.section
+    parts = [source.authority, source.document, section, source.year]
     if not source.verified:
         parts.append("unverified")
     return ", ".join(part for part in parts if part)

@@ -21,6 +21,8 @@ EXAMPLE = "write it like 'Sat 31 Oct 17:10', 'yesterday 18:00' or 2026-10-31T17:
 DAY_EXAMPLE = "write it like '5 Nov 2026' or 2026-11-05"
 LONGEST = timedelta(days=3660)
 _DAY = timedelta(days=1)
+# A day without a year that comes this soon is a slip rather than last year's.
+_SLIP = timedelta(days=31)
 _FULL_WEEKDAYS = (
     *("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"),
 )
@@ -57,7 +59,7 @@ def read_time(text: str, zone: ZoneInfo, now: datetime) -> datetime:
     """The UTC instant that a person at `now` in `zone` means by `text`.
 
     A year left out is the most recent that is not in the future, and so is a bare
-    weekday; a bare hour is today's.
+    weekday; a bare hour is today's. A day of the coming month is refused instead.
     """
     words = _tidy(text)
     if words == "now":
@@ -203,7 +205,14 @@ class _Found:
         days = [day for year in years if (day := self._in(year)) is not None]
         if maker:
             return min(days, key=lambda day: abs(day - today), default=None)
-        return max((day for day in days if day <= today), default=None)
+        past = max((day for day in days if day <= today), default=None)
+        soon = min((day for day in days if day > today), default=None)
+        if past is not None and soon is not None and soon - today <= _SLIP:
+            raise InputError(
+                f"{say_day(soon)} is in the future; if you mean {say_day(past)}, "
+                "write the year"
+            )
+        return past
 
     def _in(self, year: int) -> date | None:
         try:

@@ -22,7 +22,7 @@ _ONE = sa.select(kitchens).where(kitchens.c.id == sa.bindparam("id"))
 _PLACES = (
     sa.select(places.c.name, places.c.state)
     .where(places.c.kitchen_id == sa.bindparam("kitchen_id"))
-    .order_by(places.c.name_key)
+    .order_by(places.c.position)
 )
 _UPDATE = (
     sa.update(kitchens)
@@ -69,7 +69,7 @@ class Kitchens:
         return [kitchen_of(row) for row in self._run(_ALL, {})]
 
     def places(self, kitchen_id: str) -> list[Place]:
-        """The places of a kitchen, by name."""
+        """The places of a kitchen, in the order in which they were added."""
         rows = self._run(_PLACES, {"kitchen_id": kitchen_id})
         return [Place(name, state) for name, state in rows]
 
@@ -77,6 +77,7 @@ class Kitchens:
         """Add a place; RefusedError if one of that name, in any case, is there."""
         row = {
             "kitchen_id": kitchen_id,
+            "position": len(self.places(kitchen_id)),
             "name_key": place.name.casefold(),
             "name": place.name,
             "state": place.state,

@@ -60,6 +60,7 @@ place = sa.Table(
     metadata,
     _kitchen_key(),
     _key("name_key"),
+    _number("position"),
     _text("name"),
     _text("state"),
     sqlite_strict=True,

@@ -47,7 +47,13 @@ def test_times_are_read_as_people_write_them(text, meant):
 
 
 def test_a_year_left_out_is_the_most_recent():
-    assert read_time("1 Dec 12:00", NEW_YORK, NOW) == new_york(2025, 12, 1, 12)
+    assert read_time("2 Dec 12:00", NEW_YORK, NOW) == new_york(2025, 12, 2, 12)
+
+
+def test_a_day_of_the_coming_month_is_asked_about():
+    """On 31 Oct 2026, 20 Nov is more likely a slip than last year's."""
+    with pytest.raises(InputError, match="if you mean Thu 20 Nov 2025, write the year"):
+        read_time("20 Nov 12:00", NEW_YORK, NOW)
 
 
 def test_a_leap_day_without_a_year_is_the_last_one():

@@ -65,11 +65,11 @@ def test_a_kitchen_id_is_used_once(kitchens):
         kitchens.add(HALL)
 
 
-def test_places_come_by_name(kitchens):
+def test_places_keep_the_order_in_which_they_were_added(kitchens):
     places = [Place("Walk-in", "fridge"), Place("Chest", "freezer")]
     kitchens.add(HALL, places)
 
-    assert kitchens.places("hall") == places[::-1]
+    assert kitchens.places("hall") == places
 
 
 def test_two_places_differ_in_more_than_case(kitchens):

@@ -52,6 +52,7 @@ def _place() -> None:
         "place",
         sa.Column("kitchen_id", sa.Text(), nullable=False),
         sa.Column("name_key", sa.Text(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("state", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(["kitchen_id"], ["kitchen.id"]),

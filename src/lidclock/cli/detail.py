@@ -15,7 +15,7 @@ from lidclock.cli.options import (
     json_option,
     one_code,
 )
-from lidclock.cli.show import box, iso, mass, say_when, source_words, status_line
+from lidclock.cli.show import box, iso, limit_lines, mass, say_when, status_line
 from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
@@ -71,14 +71,8 @@ def view_lines(view: View, session: Session) -> list[str]:
 
 def _why(verdict: Verdict) -> list[str]:
     """Every limit with its arithmetic and its source, the strictest first."""
-    if not verdict.limits:
-        return []
-    lines = ["why, the strictest first"]
-    for limit in verdict.limits:
-        lines.append(f"  {limit.rule.says}")
-        lines += [f"    {step}" for step in limit.why]
-        lines.append(f"    source: {source_words(limit)}")
-    return lines
+    found = [line for limit in verdict.limits for line in limit_lines(limit)]
+    return _block("why, the strictest first", found)
 
 
 def _facts(view: View, session: Session) -> list[str]:

@@ -35,7 +35,7 @@ def filled_lines(filled: Filled) -> list[str]:
     first = filled.views[0]
     lines = columns([_row(view) for view in filled.views])
     lines.append(status_line(first.verdict))
-    lines += prefixed("why", reason_lines(first.verdict))
+    lines += reason_lines(first.verdict)
     lines += _gap_lines(first)
     lines += filled.remarks
     told = first.verdict.unknown[1 if first.verdict.blockers else 0 :]

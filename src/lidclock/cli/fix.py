@@ -9,7 +9,7 @@ import click
 
 from lidclock.cli.desk import Desk, pass_desk, time_of
 from lidclock.cli.options import MASS, code_words, echo_lines, food_option, one_code
-from lidclock.cli.show import prefixed, reason_lines
+from lidclock.cli.show import reason_lines
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
@@ -71,7 +71,7 @@ def correct(
 
         lines = [
             look_line(done.view),
-            *prefixed("why", reason_lines(done.view.verdict)),
+            *reason_lines(done.view.verdict),
         ]
         echo_lines([*lines, *done.remarks])
 

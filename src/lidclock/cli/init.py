@@ -21,7 +21,7 @@ _ZONE_FOLDER = "zoneinfo/"
 @click.option("--zone", metavar="ZONE", help="IANA zone; found in the system if it is.")
 @click.option("--guidance", metavar="SET", help="Whose limits count. [us-home]")
 @click.option(
-    "--units", type=click.Choice(["metric", "us"]), help="How to weigh. [metric]"
+    "--units", type=click.Choice(["metric", "us"]), help="Units on labels. [metric]"
 )
 @click.option(
     "--day-start",

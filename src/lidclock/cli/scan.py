@@ -10,7 +10,7 @@ import click
 
 from lidclock.cli.desk import Desk, time_of
 from lidclock.cli.options import anyway_option, at_option, one_code
-from lidclock.cli.show import did_line, prefixed, reason_lines
+from lidclock.cli.show import did_line, reason_lines
 
 if TYPE_CHECKING:
     from lidclock.app.moves import Done
@@ -66,7 +66,7 @@ def _once(desk: Desk, code: str, action: str, options: dict[str, Any]) -> None:
                 raise click.UsageError("--at and --anyway go with an action")
             view = lists.show(session, code)
             click.echo(look_line(view))
-            for line in prefixed("why", reason_lines(view.verdict)):
+            for line in reason_lines(view.verdict):
                 click.echo(line)
             return
         at = time_of(session, options["at"])

@@ -142,14 +142,20 @@ def reason_lines(verdict: Verdict) -> list[str]:
     if verdict.blockers:
         return []
     if verdict.binding is None:
-        return [limit_line(x) for x in verdict.limits if x.days_left is not None]
-    return [limit_line(x) for x in (verdict.binding, *verdict.ties)]
+        reasons = [x for x in verdict.limits if x.days_left is not None]
+    else:
+        reasons = [verdict.binding, *verdict.ties]
+    lines = []
+    for number, limit in enumerate(reasons):
+        first, *rest = limit_lines(limit)
+        lines += [f"{'and' if number else 'why'}: {first}", *rest]
+    return lines
 
 
-def limit_line(limit: Limit) -> str:
-    """`3 to 4 days ...; day 1 is ... (FoodSafety.gov, Chart, 2024)`."""
-    steps = "; ".join(limit.why)
-    return f"{limit.rule.says.rstrip('.')}: {steps} ({source_words(limit)})"
+def limit_lines(limit: Limit) -> list[str]:
+    """What the limit says, then its arithmetic and its source, indented."""
+    steps = [*limit.why, f"source: {source_words(limit)}"]
+    return [limit.rule.says, *(f"  {step}" for step in steps)]
 
 
 def source_words(limit: Limit) -> str:

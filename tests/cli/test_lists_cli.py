@@ -8,13 +8,23 @@ def test_due_groups_by_place_and_counts_the_frozen(stew):
 
     seen = stew.see("due").splitlines()
 
-    assert seen[0] == "Fridge"
-    assert seen[1].endswith("stew  box 2 of 3  350 g  soon  use by Tue 3 Nov")
+    assert seen[1] == "Fridge"
+    assert seen[2].endswith("stew  box 2 of 3  350 g  soon  use by Tue 3 Nov")
     assert seen[-1] == "frozen: 1 container"
 
 
 def test_nothing_due_says_until_when(stew):
-    assert stew.see("due") == "nothing due by Mon 2 Nov 16:40\n"
+    seen = stew.see("due")
+
+    assert seen == "Sat 31 Oct 17:40: due by Mon 2 Nov 16:40\nnothing\n"
+
+
+def test_after_midnight_the_due_list_belongs_to_the_working_day_before(newcomer):
+    newcomer.run("init", "--yes", "--day-start", "4")
+
+    seen = newcomer.see("due", now="2026-11-01T00:30")
+
+    assert seen.startswith("Sun 1 Nov 00:30 (working day Sat 31 Oct): due by")
 
 
 def test_due_looks_as_far_ahead_as_asked(stew):

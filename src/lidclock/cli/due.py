@@ -18,6 +18,7 @@ from lidclock.cli.show import (
     unmarked_reason,
     unmarked_row,
 )
+from lidclock.domain.moments import local_date, say_short_day, working_day
 
 if TYPE_CHECKING:
     from lidclock.app.lists import DueList, Listed
@@ -56,12 +57,11 @@ def due(desk: Desk, within: str | None, as_json: bool) -> None:
 
 def due_lines(found: DueList, session: Session) -> list[str]:
     """The due list as a cook reads it."""
-    lines: list[str] = []
+    lines = [_heading(found, session)]
     for place, group in found.by_place().items():
         lines += [place, *columns([listed_row(one) for one in group], indent=2)]
     if not found.due:
-        until = say_when(session.now + found.within, session.kitchen.zone)
-        lines.append(f"nothing due by {until}")
+        lines.append("nothing")
     if found.unmarked:
         rows = [unmarked_row(one) for one in found.unmarked]
         lines += ["unmarked: give them a place or a date", *columns(rows, indent=2)]
@@ -70,10 +70,24 @@ def due_lines(found: DueList, session: Session) -> list[str]:
     return lines
 
 
+def _heading(found: DueList, session: Session) -> str:
+    """When this was asked, for which working day, and how far it looks ahead."""
+    kitchen = session.kitchen
+    day = working_day(session.now, kitchen.zone, kitchen.day_start_h)
+    shift = ""
+    if day != local_date(session.now, kitchen.zone):
+        shift = f" (working day {say_short_day(day)})"
+    until = say_when(session.now + found.within, kitchen.zone)
+    return f"{say_when(session.now, kitchen.zone)}{shift}: due by {until}"
+
+
 def _due_json(found: DueList, session: Session) -> dict[str, Any]:
     zone = session.kitchen.zone
     return {
         "now": iso(session.now, zone),
+        "working_day": working_day(
+            session.now, zone, session.kitchen.day_start_h
+        ).isoformat(),
         "until": iso(session.now + found.within, zone),
         "due": [listed_json(one, zone) for one in found.due],
         "unmarked": [listed_json(one, zone) for one in found.unmarked],

@@ -106,6 +106,15 @@ def last_date(end: datetime, zone: ZoneInfo) -> date:
     return (end - _TICK).astimezone(zone).date()
 
 
+def working_day(instant: datetime, zone: ZoneInfo, start_h: int) -> date:
+    """The working day that `instant` belongs to where days begin at `start_h`.
+
+    It groups what people read; no limit ever uses it.
+    """
+    local = instant.astimezone(zone)
+    return local.date() - DAY if local.hour < start_h else local.date()
+
+
 @lru_cache(maxsize=4096)
 def end_of_day(day: date, zone: ZoneInfo) -> datetime:
     """The UTC instant at which local `day` is over: the next local midnight.

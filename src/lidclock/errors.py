@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 class LidclockError(Exception):
-    """A mistake or an unsafe request; the message is one line that says what to do."""
+    """A mistake, or a request to refuse; one line says what to do."""
 
     exit_code = 10
 

@@ -105,7 +105,7 @@ def stocked(
     with session.read() as unit:
         name = unit.need_food(food).name if food else None
         found = unit.snapshots.find(place=where, food=name, state=state)
-    found.sort(key=lambda one: (one.place, one.food.casefold(), _last(one), one.code))
+    found.sort(key=lambda one: (one.place, one.food.casefold(), _by_moment(one)))
     counts = Counter((one.place, one.food) for one in found)
     totals = tuple(
         Total(

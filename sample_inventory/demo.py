@@ -61,7 +61,7 @@ def _shown(path: Path) -> str:
 
 
 # Tub 2 of the braised filling in home.jsonl.
-FILLING = "102X81M"
+FILLING = "98FJXTF"
 
 if __name__ == "__main__":
     sys.exit(main())

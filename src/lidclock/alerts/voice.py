@@ -41,10 +41,13 @@ def _kind(container: Snapshot, now: datetime, zone: ZoneInfo, within: timedelta)
     return "unmarked" if container.is_unmarked else ""
 
 
-def _order(alert: Alert) -> tuple[int, float, str]:
-    last = alert.container.last_moment
+def _order(alert: Alert) -> tuple[int, float, str, int, int, str]:
+    one, last = alert.container, alert.container.last_moment
     return (
         URGENCY.index(alert.kind),
         last.timestamp() if last else 0.0,
-        alert.container.code,
+        one.food.casefold(),
+        one.batch_number or 0,
+        one.index or 0,
+        one.code,
     )

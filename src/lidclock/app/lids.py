@@ -201,8 +201,9 @@ def views_to_label(
         found.sort(key=lambda one: (one.index or 0, one.code))
         chosen += [one.code for one in found]
     if unlabelled:
-        live = unit.snapshots.find()
-        chosen += [one.code for one in live if not one.is_labelled]
+        bare = [one for one in unit.snapshots.find() if not one.is_labelled]
+        bare.sort(key=lambda one: (one.batch_number or 0, one.index or 0, one.code))
+        chosen += [one.code for one in bare]
     if not chosen:
         what = "every container has a label" if unlabelled else "no container named"
         raise InputError(f"{what}; name codes, --batch N or --unlabelled")
@@ -260,8 +261,8 @@ def print_actions(
     base = session.kitchen.symbol_base
     words = [(word, word, hint) for word, hint in _HINTS.items()]
     words += [
-        (place.name, action_text(PLACE_ACTION, place.name), "then scan lids into it")
-        for place in session.places
+        (place.name, action_text(PLACE_ACTION, str(number)), "then scan lids into it")
+        for number, place in enumerate(session.places, start=1)
     ]
     actions = tuple(
         ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words

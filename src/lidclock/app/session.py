@@ -111,9 +111,13 @@ class Session:
             yield Unit(self, connection)
 
     def place(self, name: str) -> Place:
-        """The place called `name`; the error names the places there are."""
-        for place in self.places:
-            if place.name.casefold() == name.strip().casefold():
+        """The place called `name`, or bearing that number; the error names them all.
+
+        Action symbols hold the number, since a name may be too long for bars.
+        """
+        wanted = name.strip().casefold()
+        for number, place in enumerate(self.places, start=1):
+            if wanted in (place.name.casefold(), str(number)):
                 return place
         known = ", ".join(place.name for place in self.places)
         raise UnknownThingError(

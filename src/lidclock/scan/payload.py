@@ -60,7 +60,7 @@ def read_payload(raw: str) -> CodeRead | ActionRead | Unread:
 
 
 def action_text(action: str, place: str = "") -> str:
-    """What an action symbol holds: the bare word, or `TO=Fridge 2`."""
+    """What an action symbol holds: the bare word, or `TO=2` for the second place."""
     return f"{PLACE_ACTION}={place}" if place else action
 
 

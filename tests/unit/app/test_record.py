@@ -7,11 +7,23 @@ from datetime import date, timedelta
 import pytest
 from tests.unit.app.conftest import at
 
-from lidclock.app import corrections, lists, moves, portions, prep, transfer
+from lidclock.app import (
+    corrections,
+    lids,
+    lists,
+    moves,
+    portions,
+    prep,
+    setup,
+    transfer,
+)
 from lidclock.app.corrections import Change
 from lidclock.app.prep import Input, Order
+from lidclock.app.scanning import Scanner
 from lidclock.domain.foods import Food
+from lidclock.domain.kitchens import Place
 from lidclock.errors import InputError, OddFactError, RefusedError, UnknownThingError
+from lidclock.labels import verify
 
 SOUP = Food("leek soup", "soup-stew", ("milk",))
 DOUGH = Food("bun dough", "yeast-dough-raw", ("wheat", "milk"), house_days=6)
@@ -303,3 +315,28 @@ def test_a_formula_in_a_name_is_harmless_in_the_csv(opened):
         prep.prep(unit, Order(Food("=1+1", "soup-stew", ()), 1))
 
     assert ",'=1+1," in transfer.export_csv(session)
+
+
+def test_the_action_sheet_names_places_by_number_and_scans_back(tmp_path, opened):
+    """A name such as `Walk-in fridge` would not fit into bars."""
+    session = opened("2026-10-31T18:00")
+    code = soup(session, 1, place=None).codes[0]
+    actions = lids.print_actions(session, tmp_path / "actions.pdf")
+    into = next(action for action in actions if action.word == "Freezer")
+    scanner = Scanner(session)
+
+    scanner.hear(into.code)
+    scanner.hear(code)
+
+    assert into.code == "TO=2"
+    assert lists.show(session, code).container.place == "Freezer"
+
+
+def test_every_action_symbol_reads_back(tmp_path, opened):
+    session = opened("2026-10-31T18:00")
+    setup.add_place(session, Place("Walk-in fridge by the back door", "fridge"))
+    path = tmp_path / "actions.pdf"
+
+    actions = lids.print_actions(session, path)
+
+    assert verify(path.read_bytes(), actions) == []

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any
 
 from lidclock.domain.events import Event
 from lidclock.domain.foods import Food, merged_allergens
@@ -54,7 +55,7 @@ class Container:
     maker_use_by: date | None = None
     place: str = ""
     state: str = ""
-    labelled: bool = False
+    printed: Mapping[str, Any] | None = None
     lot: str = ""
     end: End | None = None
     components: tuple[str, ...] = ()
@@ -62,6 +63,11 @@ class Container:
     reheated_at: list[datetime] = field(default_factory=list)
     placings: list[Placing] = field(default_factory=list)
     after_end: list[Event] = field(default_factory=list)
+
+    @property
+    def labelled(self) -> bool:
+        """Whether its lid was ever labelled; `printed` is what the last label said."""
+        return self.printed is not None
 
     @property
     def is_live(self) -> bool:

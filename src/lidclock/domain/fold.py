@@ -136,8 +136,8 @@ def _found(_: Inventory, container: Container, __: Event) -> None:
     container.end = None
 
 
-def _labelled(_: Inventory, container: Container, __: Event) -> None:
-    container.labelled = True
+def _labelled(_: Inventory, container: Container, event: Event) -> None:
+    container.printed = event.body
 
 
 def _opened(_: Inventory, container: Container, event: Event) -> None:

@@ -48,7 +48,7 @@ def test_a_mistyped_code_names_the_nearest_live_one(stew):
         (("--to", "Counter"), "in Counter"),
         (("--open",), "opened"),
         (("--use", "--anyway"), "used"),
-        (("--discard", "smells"), "discarded"),
+        (("--discard", "smells"), "discarded (smells), 350 g"),
         (("--give", "neighbour"), "handed on"),
     ],
 )

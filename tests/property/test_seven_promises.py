@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from event_strategies import ledgers
 from lidclock.clock import judge
-from lidclock.clock.parts import binding_parts
+from lidclock.clock.parts import goes_on
 from lidclock.domain.fold import corrected, fold
 from lidclock.domain.history import Component
 from lidclock.domain.moments import last_date
@@ -45,7 +45,9 @@ def test_promise_1_the_strictest_applicable_limit_binds(case, set_id, after, dat
     assert verdict.binding is None or verdict.binding.over_at == strictest(verdict)
     assert (verdict.status == "over") == (at["now"] >= strictest(verdict))
     plan = guidance.plan_for(food)
-    for part in binding_parts(history, plan, guidance):
+    for part in history.components:
+        if not goes_on(part, history, plan, guidance):
+            continue
         past = part.history.mixed_into(history, is_cooked=plan.category.is_heated)
         alone = judge(part.food, past, guidance, **at)
         assert strictest(verdict) <= strictest(alone)

@@ -10,7 +10,7 @@ from lidclock.app.now import new_ids
 from lidclock.app.session import Fact, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event
-from lidclock.domain.masses import checked_mass, say_mass
+from lidclock.domain.masses import HEAVIEST_CONTAINER_G, checked_mass, say_mass
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 
 
@@ -37,6 +37,7 @@ def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
     """Append corrections to what was recorded about one container."""
     known = unit.find(typed)
     view = unit.view(known.code)
+    _refuse_ineffective(view, change)
     facts: list[Fact] = []
     remarks: list[str] = []
     if change.made_at is not None:
@@ -45,10 +46,11 @@ def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
         if at is not None:
             facts.append(_moved(unit, view, kind, at))
     if change.mass_g is not None:
-        facts.append(_mass(unit, view, checked_mass(change.mass_g), remarks))
+        facts.append(_mass(unit, view, _container_mass(change.mass_g), remarks))
     if change.food is not None:
         food = unit.need_food(change.food)
-        facts.append(_set(_event(view, "filled"), {"food": food.name}))
+        what = {"food": food.name, "facts": food.as_dict()}
+        facts.append(_set(_event(view, "filled"), what))
     if not facts:
         raise InputError(
             "say what to correct: --made, --placed, --opened, --mass, --food"
@@ -67,11 +69,15 @@ def correct_event(
             f"no event {event_id!r} here; `lidclock show CODE --json` lists them"
         )
     if void:
-        unit.record(
-            [Fact("corrected", event.subject, {"event": event.id, "void": True})]
-        )
+        whole = unit.ledger.act(event.act) if event.kind in _WHOLE_ACTS else [event]
+        unit.record([_void(part) for part in whole or [event]])
     elif at is not None:
         when = unit.session.checked_past(at, "time")
+        known = unit.snapshot(event.subject)
+        if known is not None and known.made_at is not None and when < known.made_at:
+            raise InputError(
+                "that is before it was made; correct the making time first"
+            )
         unit.record([_set(event, {"happened_at": when.isoformat()})])
     else:
         raise InputError("say what to correct: --at TIME, or --void to take it back")
@@ -79,17 +85,40 @@ def correct_event(
 
 
 def undo(unit: Unit) -> list[Event]:
-    """Take back the latest act of this kitchen; the facts stay, struck out."""
-    events = unit.ledger.latest_act()
+    """Take back the latest act recorded on this device; the facts stay, struck out."""
+    events = unit.ledger.latest_act(unit.session.device or None)
     if not events:
-        raise RefusedError("there is nothing to undo")
-    unit.record(
-        [
-            Fact("corrected", event.subject, {"event": event.id, "void": True})
-            for event in events
-        ]
-    )
+        raise RefusedError("there is nothing to undo that was recorded here")
+    unit.record([_void(event) for event in events])
     return events
+
+
+# Events that only make sense together are taken back together.
+_WHOLE_ACTS = ("made", "filled", "split", "combined")
+
+
+def _refuse_ineffective(view: View, change: Change) -> None:
+    """Some facts belong to the container that this one came from."""
+    container = view.container
+    if container.parent and (change.food or change.made_at):
+        raise RefusedError(
+            f"{spaced(view.code)} was split from {spaced(container.parent)}: "
+            "correct that one"
+        )
+    if container.mixed_at is not None and change.made_at:
+        parts = " and ".join(spaced(code) for code in container.components)
+        raise RefusedError(
+            f"{spaced(view.code)} was combined from {parts}: "
+            "correct when those were made"
+        )
+
+
+def _container_mass(mass_g: float) -> float:
+    return checked_mass(mass_g, HEAVIEST_CONTAINER_G)
+
+
+def _void(event: Event) -> Fact:
+    return Fact("corrected", event.subject, {"event": event.id, "void": True})
 
 
 def _set(event: Event, change: dict[str, Any]) -> Fact:
@@ -140,7 +169,9 @@ def _mass(unit: Unit, view: View, mass_g: float, remarks: list[str]) -> Fact:
     if batch is not None and batch.total_g is not None:
         others = unit.snapshots.find(batch=batch.number, live=False)
         filled = {
-            one.code: unit.view(one.code).container.filled_g or 0.0 for one in others
+            one.code: unit.view(one.code).container.filled_g or 0.0
+            for one in others
+            if one.batch_id == batch.id
         }
         left = round(batch.total_g - sum({**filled, view.code: mass_g}.values()), 1)
         if left > 0:

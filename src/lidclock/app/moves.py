@@ -47,7 +47,11 @@ def place(
     if temp_c is not None:
         body["temp_c"] = temp_c
     did = {"freezer": "frozen"}.get(where.state, f"in {where.name}")
-    return _done(unit, known, Fact("placed", known.code, body, at), did)
+    done = _done(unit, known, Fact("placed", known.code, body, at), did)
+    if done.view.container.is_live and done.view.container.place != where.name:
+        now_in = done.view.container.place
+        return Done(f"{did} then, in {now_in} since", done.view, done.act)
+    return done
 
 
 def freeze(
@@ -113,7 +117,9 @@ def discard(
     if not anyway:
         _refuse_ended(known, "discarded")
     body = {"reason": reason.strip() or "not said"}
-    return _done(unit, known, Fact("discarded", known.code, body, at), "discarded")
+    lost = f", {say_mass(known.mass_g)}" if known.mass_g else ""
+    did = f"discarded ({body['reason']}){lost}"
+    return _done(unit, known, Fact("discarded", known.code, body, at), did)
 
 
 def give(

@@ -7,6 +7,7 @@ from datetime import datetime
 from lidclock.app.prep import Filled, fresh_codes
 from lidclock.app.session import Fact, Unit
 from lidclock.domain.codes import spaced
+from lidclock.domain.foods import Food
 from lidclock.domain.masses import checked_mass, say_mass
 from lidclock.errors import InputError, RefusedError
 
@@ -48,6 +49,14 @@ def split(
     return Filled(known.batch_number, views, (remark,) if remark else ())
 
 
+def _mixture(unit: Unit, food: str | None, foods: set[str], codes: list[str]) -> Food:
+    """The food of the mixture: the one named, or the one that all of them hold."""
+    if food is not None:
+        return unit.need_food(food)
+    facts = {unit.view(code).food for code in codes}
+    return facts.pop() if len(facts) == 1 else unit.need_food(foods.pop())
+
+
 def combine(
     unit: Unit,
     typed: list[str],
@@ -70,11 +79,15 @@ def combine(
             f"these hold different foods ({', '.join(sorted(foods))}); say what the "
             "mixture is with --food"
         )
-    name = unit.need_food(food or foods.pop()).name
+    mixture = _mixture(unit, food, foods, list(parts))
     masses = [known.mass_g for known in parts.values()]
     when = unit.session.checked_past(at, "time")
     code = fresh_codes(unit, 1)[0]
-    body: dict[str, object] = {"food": name, "from": list(parts)}
+    body: dict[str, object] = {
+        "food": mixture.name,
+        "facts": mixture.as_dict(),
+        "from": list(parts),
+    }
     if all(mass is not None for mass in masses):
         body["mass_g"] = round(sum(mass or 0 for mass in masses), 1)
     facts = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from typing import Any
 
 from lidclock.app.now import below, new_ids
 from lidclock.app.session import Fact, Unit, View, food_fact
@@ -12,7 +13,13 @@ from lidclock.app.setup import check_category
 from lidclock.domain.codes import is_code, new_code, normalise, spaced
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Place
-from lidclock.domain.masses import checked_mass, say_mass, split_mass
+from lidclock.domain.masses import (
+    HEAVIEST_CONTAINER_G,
+    checked_mass,
+    say_mass,
+    split_mass,
+)
+from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError, RefusedError
 
 MOST_CONTAINERS = 1000
@@ -67,9 +74,9 @@ def prep(unit: Unit, order: Order) -> Filled:
     masses = shares(order)
     codes = fresh_codes(unit, len(masses))
     batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()
-    inputs = [_usable_input(unit, part, anyway=order.anyway) for part in order.inputs]
+    inputs = _usable_inputs(unit, order, made_at)
     total_g = sum(mass for mass in masses if mass) if any(masses) else None
-    made: dict[str, object] = {"number": number, "food": food.name, "count": len(codes)}
+    made = {"number": number, "count": len(codes), **_food_body(food)}
     if order.total_g or total_g:
         made["total_g"] = order.total_g or total_g
     if inputs:
@@ -96,7 +103,7 @@ def shares(order: Order) -> list[float | None]:
             f"a batch fills 1 to {MOST_CONTAINERS} containers, not {order.count}"
         )
     if order.portion_g is not None:
-        portion = checked_mass(order.portion_g)
+        portion = checked_mass(order.portion_g, HEAVIEST_CONTAINER_G)
         needed = portion * order.count
         if order.total_g is not None and needed > order.total_g:
             raise InputError(
@@ -105,7 +112,8 @@ def shares(order: Order) -> list[float | None]:
             )
         return [portion] * order.count
     if order.total_g is not None:
-        return list(split_mass(checked_mass(order.total_g), order.count))
+        parts = split_mass(checked_mass(order.total_g), order.count)
+        return [checked_mass(part, HEAVIEST_CONTAINER_G) for part in parts]
     return [None] * order.count
 
 
@@ -121,9 +129,14 @@ def open_pack(
 ) -> Filled:
     """A bought pack, once opened, becomes a container with its maker's date."""
     known, facts = _known_food(unit, food)
+    if known.made_by != "maker":
+        raise RefusedError(
+            f"{known.name!r} is recorded as made here; give the bought pack a food of "
+            "its own (another name, with --category)"
+        )
     opened_at = unit.session.checked_past(opened_at, "opening time")
     code = fresh_codes(unit, 1)[0]
-    body: dict[str, object] = {"food": known.name}
+    body = _food_body(known)
     if maker_use_by is not None:
         body["maker_use_by"] = maker_use_by.isoformat()
     if lot:
@@ -150,14 +163,14 @@ def adopt(
     known, facts = _known_food(unit, food)
     session = unit.session
     taken_in = _written_code(unit, code) if code else fresh_codes(unit, 1)[0]
-    body: dict[str, object] = {"food": known.name, "adopted": True}
+    body = {**_food_body(known), "adopted": True}
     if maker_use_by is not None:
         body["maker_use_by"] = maker_use_by.isoformat()
     number = None
     if made_at is not None:
         made_at = session.checked_past(made_at, "making time")
         batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()
-        made = {"number": number, "food": known.name, "count": 1}
+        made = {"number": number, "count": 1, **_food_body(known)}
         facts.append(Fact("made", batch_id, made, made_at, batch_id))
         body["batch"] = batch_id
     facts.append(Fact("filled", taken_in, _with_mass(body, mass_g), made_at))
@@ -200,23 +213,46 @@ def _known_food(unit: Unit, food: Food | str) -> tuple[Food, list[Fact]]:
     return food, [food_fact(food)]
 
 
-def _usable_input(unit: Unit, part: Input, *, anyway: bool) -> Input:
-    known = unit.find(part.code)
-    if not known.is_live and not anyway:
+def _food_body(food: Food) -> dict[str, Any]:
+    """The food as it is now goes along, so that later changes do not reach back."""
+    return {"food": food.name, "facts": food.as_dict()}
+
+
+def _usable_inputs(unit: Unit, order: Order, made_at: datetime) -> list[Input]:
+    """What went in, each container once, with all that was taken from it."""
+    taken: dict[str, float | None] = {}
+    for part in order.inputs:
+        known = unit.find(part.code)
+        if not order.anyway:
+            _refuse_odd_input(known, made_at)
+        before = taken.get(known.code)
+        both = None if part.mass_g is None else part.mass_g + (before or 0.0)
+        taken[known.code] = before if both is None else both
+        if both and known.mass_g is not None and both > known.mass_g:
+            raise InputError(
+                f"{spaced(known.code)} holds {say_mass(known.mass_g)}, "
+                f"not {say_mass(both)}; correct its mass or take less"
+            )
+    return [Input(code, mass_g) for code, mass_g in taken.items()]
+
+
+def _refuse_odd_input(known: Snapshot, made_at: datetime) -> None:
+    if not known.is_live:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
             "record it all the same with --anyway"
         )
-    if part.mass_g and known.mass_g is not None and part.mass_g > known.mass_g:
-        raise InputError(
-            f"{spaced(known.code)} holds {say_mass(known.mass_g)}, "
-            f"not {say_mass(part.mass_g)}; correct its mass or take less"
+    if known.last_moment is not None and made_at >= known.last_moment:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was past its last moment: cooking "
+            "does not bring it back; record it all the same with --anyway"
         )
-    return Input(known.code, part.mass_g)
 
 
-def _with_mass(body: dict[str, object], mass_g: float | None) -> dict[str, object]:
-    return body if mass_g is None else {**body, "mass_g": checked_mass(mass_g)}
+def _with_mass(body: dict[str, Any], mass_g: float | None) -> dict[str, Any]:
+    if mass_g is None:
+        return body
+    return {**body, "mass_g": checked_mass(mass_g, HEAVIEST_CONTAINER_G)}
 
 
 def _placing(

@@ -12,7 +12,13 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import say_short_day
 from lidclock.errors import LidclockError, OddFactError
-from lidclock.scan.payload import PLACE_ACTION, ActionRead, CodeRead, read_payload
+from lidclock.scan.payload import (
+    PLACE_ACTION,
+    ActionRead,
+    CodeRead,
+    Unread,
+    read_payload,
+)
 
 LOOK = "LOOK"
 
@@ -41,7 +47,14 @@ class Scanner:
             return f"? {error} (or scan it again)"
         except LidclockError as error:
             self.doubted = ""
-            return f"! {error}"
+            is_lid = isinstance(read, CodeRead) or (
+                isinstance(read, Unread) and read.closest != ""
+            )
+            if is_lid:
+                return f"! {error}"
+            # What was meant as an action must not leave the one before in force.
+            self.action, self.place = LOOK, None
+            return f"! {error}; now looking only"
 
     def _choose(self, read: ActionRead) -> str:
         self.doubted = ""
@@ -88,6 +101,9 @@ def look_line(view: View) -> str:
 def done_line(done: Done) -> str:
     """`4F7 K2M0 bun dough, box 2 of 6: frozen; 5 days left after thawing`."""
     name, view = _name(done.view), done.view
+    if view.container.after_end and view.container.end is not None:
+        end = view.container.end.kind
+        return f"{name}: recorded, but it was {end} already: a contradiction, kept"
     if view.verdict.status == "ended":
         return f"{name}: {done.did}"
     standing = standing_words(view).removeprefix("frozen, ")
@@ -124,6 +140,8 @@ def standing_words(view: View) -> str:
         return end.kind if end else "ended"
     if verdict.status == "paused":
         days = verdict.days_left or 0
+        if days < 1:
+            return "frozen, no days left after thawing: discard"
         return f"frozen, {days} day{'' if days == 1 else 's'} left after thawing"
     if verdict.last_day is None:
         return "unknown: " + (verdict.unknown[0] if verdict.unknown else "no last day")

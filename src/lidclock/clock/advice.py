@@ -10,7 +10,10 @@ from lidclock.guidance.model import Counting, GuidanceSet, Plan
 def next_actions(
     status: str, history: History, counting: Counting, days_left: int | None
 ) -> tuple[str, ...]:
-    """The actions that the verdict leaves open, most useful first."""
+    """The actions that the verdict leaves open, most useful first.
+
+    Freezing on the last day is not offered: no day would be left after thawing.
+    """
     if status == "ended":
         return ()
     if status == "over":
@@ -21,15 +24,14 @@ def next_actions(
         if days_left is not None and days_left < 1:
             return ("check", "discard")
         return ("take out", "hand on", "discard")
-    if may_freeze(history, counting):
+    if status != "last-day" and may_freeze(history, counting):
         return ("use", "freeze", "hand on", "discard")
     return ("use", "hand on", "discard")
 
 
 def may_freeze(history: History, counting: Counting) -> bool:
     """Not again, once a set's fresh hours after thawing have begun."""
-    froze = any(stay.state == "freezer" for stay in history.stays)
-    return counting.fresh_hours is None or not froze
+    return counting.fresh_hours is None or not history.was_frozen
 
 
 def cautions_for(

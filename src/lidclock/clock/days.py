@@ -24,12 +24,13 @@ OPEN_END = date.max.toordinal()
 class DaySpans:
     """The days out of the freezer as (first, last) ordinals, and the freed ones.
 
-    `is_paused` means that the container is in the freezer now.
+    `is_paused` means that the container is in the freezer now; days are `zone`'s.
     """
 
     spans: tuple[tuple[int, int], ...]
     freed: frozenset[int]
     is_paused: bool
+    zone: ZoneInfo
 
 
 def day_spans(history: History, counting: Counting, zone: ZoneInfo) -> DaySpans:
@@ -39,7 +40,7 @@ def day_spans(history: History, counting: Counting, zone: ZoneInfo) -> DaySpans:
     thawed_on: int | None = None
     was_frozen = False
     for stay in history.stays:
-        if stay.state == "freezer":
+        if stay.is_frozen:
             if froze_on is None:
                 froze_on = local_date(stay.began, zone).toordinal()
             was_frozen = True
@@ -57,22 +58,30 @@ def day_spans(history: History, counting: Counting, zone: ZoneInfo) -> DaySpans:
         else:
             spans.append((first, last))
     freed = set()
-    if froze_on is not None and not counting.freeze_day_counts:
+    if (
+        froze_on is not None
+        and not counting.freeze_day_counts
+        and froze_on != thawed_on
+    ):
         freed.add(froze_on)
     if thawed_on is not None and not counting.thaw_day_counts:
         freed.add(thawed_on)
-    return DaySpans(tuple(spans), frozenset(freed), was_frozen)
+    return DaySpans(tuple(spans), frozenset(freed), was_frozen, zone)
 
 
 def nth_day(days: DaySpans, first: date, count: int) -> tuple[date | None, int]:
     """The `count`-th charged day from `first` on, and how many were charged.
 
-    The day is None while the count is paused before reaching it.
+    The day is None while the count is paused before the end of that day: a container
+    frozen on its last day has none left, but is not over while it stays frozen.
     """
     start = first.toordinal()
     last_charged, charged = start, 1
+    frozen_on = days.spans[-1][1] if days.is_paused and days.spans else None
+    if days.is_paused and not days.spans:
+        frozen_on = start
     if charged >= count:
-        return first, charged
+        return (None, charged) if frozen_on == start else (first, charged)
     for begin, end in days.spans:
         begin = max(begin, last_charged + 1)
         if begin > end:
@@ -80,7 +89,8 @@ def nth_day(days: DaySpans, first: date, count: int) -> tuple[date | None, int]:
         freed = sum(1 for day in days.freed if begin <= day <= end)
         there = end - begin + 1 - freed
         if charged + there >= count:
-            return _day_within(days.freed, begin, count - charged), count
+            day = _day_within(days.freed, begin, count - charged)
+            return (None, count) if day.toordinal() == frozen_on else (day, count)
         charged += there
         last_charged = end
     if days.is_paused:

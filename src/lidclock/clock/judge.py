@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from lidclock.clock import limits as kinds
 from lidclock.clock.days import DaySpans, day_spans
-from lidclock.clock.parts import binding_parts
+from lidclock.clock.parts import goes_on
 from lidclock.clock.status import status_at
 from lidclock.clock.unknowns import blockers
 from lidclock.clock.verdict import Limit, Verdict
@@ -64,8 +64,8 @@ def all_limits(
 ) -> list[Limit]:
     """Every safety limit on `history`, those of its components included."""
     plan = guidance.plan_for(food)
-    found = _own_limits(history, plan, guidance, zone)
-    for component in binding_parts(history, plan, guidance):
+    found = _own_limits(food, history, plan, guidance, zone)
+    for component in history.components:
         limit = _inherited(component, history, plan, guidance, zone)
         if limit is not None:
             found.append(limit)
@@ -73,17 +73,19 @@ def all_limits(
 
 
 def _own_limits(
-    history: History, plan: Plan, guidance: GuidanceSet, zone: ZoneInfo
+    food: Food, history: History, plan: Plan, guidance: GuidanceSet, zone: ZoneInfo
 ) -> list[Limit]:
     found: list[Limit] = []
     days = day_spans(history, guidance.counting, zone)
     for rule in plan.dated:
-        limit = _dated(rule, history, days, guidance, zone)
+        anchor_at = anchor_of(rule, food, history)
+        limit = _dated(rule, anchor_at, history, days, guidance)
         if limit is not None:
             found.append(limit)
-    found += [kinds.exposure(rule, history, zone) for rule in plan.exposure]
+    is_raw = plan.category is not None and plan.category.nature == "raw"
+    found += [kinds.exposure(rule, history, is_raw, zone) for rule in plan.exposure]
     for rule in plan.process:
-        limit = kinds.process(rule, history, zone)
+        limit = kinds.process(rule, history, guidance.cold_c, zone)
         if limit is not None:
             found.append(limit)
     if plan.maker_date is not None and history.maker_use_by is not None:
@@ -91,39 +93,35 @@ def _own_limits(
     return found
 
 
-def anchor_of(rule: Rule, history: History) -> datetime | None:
+def anchor_of(rule: Rule, food: Food, history: History) -> datetime | None:
     """The moment from which `rule` counts: the earliest that its anchor can be.
 
-    An opening that nobody recorded is taken as the making, which cannot be later.
+    Only a maker's pack can start at its opening; opening a lid of the kitchen's own
+    starts nothing. An opening that nobody recorded is taken as the making, which
+    cannot be later.
     """
-    if rule.anchor == "opened":
+    if rule.anchor == "opened" and food.made_by == "maker":
         return history.opened_at or history.made_at
     return history.made_at
 
 
 def _dated(
     rule: Rule,
+    anchor_at: datetime | None,
     history: History,
     days: DaySpans,
     guidance: GuidanceSet,
-    zone: ZoneInfo,
 ) -> Limit | None:
-    anchor_at = anchor_of(rule, history)
     if anchor_at is None:
         return None
     if rule.kind == "elapsed":
-        return kinds.elapsed(rule, anchor_at, history, zone)
-    froze = any(stay.state == "freezer" for stay in history.stays)
-    if guidance.counting.fresh_hours is None:
-        limit = kinds.day_count(rule, anchor_at, days, zone)
-        if not froze:
-            return limit
-        return limit._replace(steps=(*limit.steps, ("text", guidance.counting.says)))
-    return (
-        _fresh(rule, anchor_at, history, guidance, zone)
-        if froze
-        else (kinds.day_count(rule, anchor_at, days, zone))
-    )
+        return kinds.elapsed(rule, anchor_at, history, days.zone)
+    if not history.was_frozen:
+        return kinds.day_count(rule, anchor_at, days)
+    if guidance.counting.fresh_hours is not None:
+        return _fresh(rule, anchor_at, history, guidance, days.zone)
+    limit = kinds.day_count(rule, anchor_at, days)
+    return limit._replace(steps=(*limit.steps, ("text", guidance.counting.says)))
 
 
 def _fresh(
@@ -134,11 +132,11 @@ def _fresh(
     zone: ZoneInfo,
 ) -> Limit:
     """The limit of a set that starts fresh hours at the first thaw, and only there."""
-    froze = next(i for i, x in enumerate(history.stays) if x.state == "freezer")
+    froze = next(i for i, x in enumerate(history.stays) if x.is_frozen)
     before = replace(history, stays=history.stays[:froze])
     days = day_spans(before, guidance.counting, zone)
-    limit = kinds.before_freezing(rule, anchor_at, days, zone)
-    thawed = [x for x in history.stays[froze:] if x.state != "freezer"]
+    limit = kinds.before_freezing(rule, anchor_at, days)
+    thawed = [x for x in history.stays[froze:] if not x.is_frozen]
     if not thawed:
         return limit
     fresh = kinds.fresh_hours(rule, guidance.counting, thawed[0].began, zone)
@@ -161,8 +159,11 @@ def _inherited(
     The number keeps its own source, so that an unverified one stays unverified.
     """
     is_heated = plan.category is not None and plan.category.is_heated
-    history = component.history.mixed_into(mixture, is_cooked=is_heated)
-    limits = all_limits(component.food, history, guidance, zone)
+    if goes_on(component, mixture, plan, guidance):
+        history = component.history.mixed_into(mixture, is_cooked=is_heated)
+        limits = all_limits(component.food, history, guidance, zone)
+    else:
+        limits = _over_before_cooking(component, mixture, guidance, zone)
     rule = plan.inherit
     if not limits or rule is None:
         return None
@@ -184,9 +185,20 @@ def _inherited(
     )
 
 
+def _over_before_cooking(
+    component: Component, mixture: History, guidance: GuidanceSet, zone: ZoneInfo
+) -> list[Limit]:
+    """Limits that a raw part had passed by the time it was cooked: it stays over."""
+    cooked_at = mixture.made_at
+    if cooked_at is None:
+        return []
+    limits = all_limits(component.food, component.history, guidance, zone)
+    return [x for x in limits if x.over_at is not None and x.over_at <= cooked_at]
+
+
 def _strictness(limit: Limit) -> tuple[datetime, bool, bool]:
-    """Earliest first; at the same moment an authority before a house rule."""
-    return (limit.over_at or _NEVER, limit.rule.is_house_rule, not limit.via)
+    """Earliest first; at the same moment a part before the whole: it is the reason."""
+    return (limit.over_at or _NEVER, not limit.via, limit.rule.is_house_rule)
 
 
 def _named(limits: list[Limit]) -> tuple[Limit, ...]:
@@ -205,13 +217,12 @@ def _standing(history: History, limits: list[Limit], is_blocked: bool) -> str:
     """How it stands whatever the hour, so that lists can keep it.
 
     A limit that runs on in the freezer (a maker's date, an allowance that was passed)
-    keeps it dated; else the freezer pauses it.
+    makes a paused container over when it comes.
     """
     if history.ended_at is not None:
         return "ended"
     if is_blocked or not limits:
         return "unknown"
-    if limits[0].over_at is not None:
-        return "dated"
-    is_paused = any(limit.days_left is not None for limit in limits)
-    return "paused" if is_paused and history.state == "freezer" else "unknown"
+    if history.is_frozen and any(limit.days_left is not None for limit in limits):
+        return "paused"
+    return "dated" if limits[0].over_at is not None else "unknown"

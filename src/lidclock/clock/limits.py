@@ -16,12 +16,12 @@ from lidclock.guidance.model import Counting, Rule
 ZERO = timedelta(0)
 
 
-def day_count(rule: Rule, anchor_at: datetime, days: DaySpans, zone: ZoneInfo) -> Limit:
+def day_count(rule: Rule, anchor_at: datetime, days: DaySpans) -> Limit:
     """At most `rule.high` charged days, the anchor's day being day 1.
 
     A published range plans by its low end and limits by its high end.
     """
-    first = local_date(anchor_at, zone)
+    first = local_date(anchor_at, days.zone)
     steps: tuple[Step, ...] = (
         ("first-day", "opened" if rule.anchor == "opened" else "made", first),
         ("days", rule.low, rule.high),
@@ -34,20 +34,18 @@ def day_count(rule: Rule, anchor_at: datetime, days: DaySpans, zone: ZoneInfo) -
     return Limit(
         rule,
         (*steps, ("last-day", last, rule.high)),
-        end_of_day(last, zone),
+        end_of_day(last, days.zone),
         plan_day=plan,
     )
 
 
-def before_freezing(
-    rule: Rule, anchor_at: datetime, days: DaySpans, zone: ZoneInfo
-) -> Limit:
+def before_freezing(rule: Rule, anchor_at: datetime, days: DaySpans) -> Limit:
     """The day count of a set that starts fresh hours on thawing.
 
     `days` end at the first freezing. The count binds only if it had run out by then;
     else one fresh start is left, shown as one day.
     """
-    limit = day_count(rule, anchor_at, replace(days, is_paused=True), zone)
+    limit = day_count(rule, anchor_at, replace(days, is_paused=True))
     return limit if limit.over_at is not None else limit._replace(days_left=1)
 
 
@@ -66,33 +64,36 @@ def elapsed(rule: Rule, anchor_at: datetime, history: History, zone: ZoneInfo) -
     counted = tuple(
         replace(stay, began=max(stay.began, anchor_at))
         for stay in history.stays
-        if stay.state != "freezer" and (stay.ended is None or stay.ended > anchor_at)
+        if not stay.is_frozen and (stay.ended is None or stay.ended > anchor_at)
     )
     steps = (("since", rule.hours, rule.anchor, anchor_at, zone),)
     budget = timedelta(hours=rule.hours)
     reached, spent = _spend(counted, (), budget)
     if reached is not None:
         return Limit(rule, (*steps, ("reached", reached, zone)), reached + TICK, True)
-    left = (budget - spent) // timedelta(days=1)
+    left = max((budget - spent) // timedelta(days=1), int(spent < budget))
     return Limit(
         rule,
         (*steps, ("spent", spent, "so far")),
-        days_left=left if history.state == "freezer" else None,
+        days_left=left if history.is_frozen else None,
     )
 
 
-def exposure(rule: Rule, history: History, zone: ZoneInfo) -> Limit:
+def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limit:
     """At most `rule.hours` above `rule.above_c`, added up since the last kill step.
 
     Counter time counts unless it is known to be colder; time anywhere counts where a
     temperature above the ceiling is known. Exactly the allowance is still within it,
-    and an allowance that was passed is not given back by reheating.
+    and an allowance that was passed is not given back by reheating. A reheating
+    measured below `rule.kill_c` is no kill step, and none is for raw food: once cooked
+    it is another food.
     """
     ceiling = rule.above_c if rule.above_c is not None else 0.0
     hot_c = rule.below_c
     warm = tuple(stay for stay in history.stays if _is_warm(stay, ceiling, hot_c))
     budget = timedelta(hours=rule.hours)
-    reached, spent = _spend(warm, history.reheated_at, budget)
+    resets = () if is_raw or rule.kill_c is None else history.kill_steps(rule.kill_c)
+    reached, spent = _spend(warm, resets, budget)
     steps: tuple[Step, ...] = (("budget", rule.hours, ceiling),)
     if reached is None:
         return Limit(rule, (*steps, ("spent", spent, "so far")))
@@ -142,16 +143,28 @@ def _spend(
     return None, ZERO if waiting else spent
 
 
-def process(rule: Rule, history: History, zone: ZoneInfo) -> Limit | None:
+def process(
+    rule: Rule, history: History, cold_c: float, zone: ZoneInfo
+) -> Limit | None:
     """A step that had to be finished within `rule.hours` of making: met or missed.
 
-    None where the step was not recorded: that is unknown, not met.
+    None where that is unknown: nothing was recorded, what was measured was not cold
+    yet, or the step is an earlier one (`rule.below_c`) that nobody looked at.
     """
-    if history.cooled_at is None or history.made_at is None:
+    cooled_at = cooled_cold_at(history, cold_c)
+    if cooled_at is None or history.made_at is None:
         return None
     deadline = history.made_at + timedelta(hours=rule.hours)
     steps: tuple[Step, ...] = (("since", rule.hours, "made", history.made_at, zone),)
-    if history.cooled_at > deadline:
-        late = ("reached", history.cooled_at, zone)
-        return Limit(rule, (*steps, late), deadline + TICK, True)
-    return Limit(rule, (*steps, ("text", "cooled in time")))
+    if cooled_at <= deadline:
+        return Limit(rule, (*steps, ("text", "cooled in time")))
+    if rule.below_c is not None:
+        return None
+    late = ("reached", cooled_at, zone)
+    return Limit(rule, (*steps, late), deadline + TICK, includes_moment=True)
+
+
+def cooled_cold_at(history: History, cold_c: float) -> datetime | None:
+    """When cooling was finished; None if it was measured to be still warm."""
+    is_warm = history.cooled_c is not None and history.cooled_c > cold_c
+    return None if is_warm else history.cooled_at

@@ -12,9 +12,9 @@ from lidclock.guidance.model import Plan
 
 def best_by_days(history: History, plan: Plan, zone: ZoneInfo) -> list[date]:
     """The low ends of the months in the freezer, counted from its first freezing."""
-    if history.state != "freezer":
+    if not history.is_frozen:
         return []
-    froze_at = next(stay.began for stay in history.stays if stay.state == "freezer")
+    froze_at = next(stay.began for stay in history.stays if stay.is_frozen)
     froze_on = local_date(froze_at, zone)
     return [_months_later(froze_on, rule.low) for rule in plan.quality]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lidclock.clock.parts import binding_parts
+from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
-from lidclock.domain.history import History
+from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import say_hours
 from lidclock.guidance.model import GuidanceSet, Plan
 
@@ -14,6 +14,12 @@ ASSUMED_OPENED = "opening time: not recorded; counted from making, which is earl
 NO_PLACE = "place: not recorded; all time since is counted as counter time"
 UNMEASURED = "fridge temperature: no readings; taken as cold, as this kitchen accepts"
 UNMEASURED_REFUSED = "fridge temperature: no readings, and this kitchen wants them"
+HOT_REFUSED = "hot hold temperature: no readings, and this kitchen wants them"
+REHEAT_REFUSED = "reheating temperature: not measured, and this kitchen wants it"
+REHEAT_UNMEASURED = "reheating temperature: not measured; taken as hot enough"
+REHEAT_TOO_COOL = "reheating: not hot enough to count; counter time goes on"
+COOLED_TOO_WARM = "cooling: measured, but not cold yet, so it is not finished"
+NO_STAGE_ONE = "cooling: only its end was recorded, not the stage before"
 HOT_UNMEASURED = "hot hold temperature: no readings; taken as hot enough"
 NO_COOLING_LOG = "cooling: no log, so whether it cooled in time is not known"
 ROOM_UNMEASURED = "room temperature: not recorded; above 32 °C less time is allowed"
@@ -28,17 +34,30 @@ def blockers(
 ) -> list[str]:
     """Why no last day can be given; empty where one can."""
     reasons = _own_blockers(food, history, plan, guidance)
-    if not accepts_unmeasured and _unmeasured(history, "fridge"):
+    if not accepts_unmeasured:
+        reasons += _unmeasured_refused(history)
+    for part in history.components:
+        if goes_on(part, history, plan, guidance):
+            inner = blockers(
+                part.food,
+                part.history,
+                guidance.plan_for(part.food),
+                guidance,
+                accepts_unmeasured,
+            )
+            reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
+    return reasons
+
+
+def _unmeasured_refused(history: History) -> list[str]:
+    """What a kitchen that wants readings does not accept without one."""
+    reasons = []
+    if _unmeasured(history, "fridge"):
         reasons.append(UNMEASURED_REFUSED)
-    for part in binding_parts(history, plan, guidance):
-        inner = blockers(
-            part.food,
-            part.history,
-            guidance.plan_for(part.food),
-            guidance,
-            accepts_unmeasured,
-        )
-        reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
+    if _unmeasured(history, "hot"):
+        reasons.append(HOT_REFUSED)
+    if any(temp_c is None for _, temp_c in history.reheatings()):
+        reasons.append(REHEAT_REFUSED)
     return reasons
 
 
@@ -54,66 +73,104 @@ def _own_blockers(
         return [_no_rule(food, plan, guidance)]
     if history.made_at is not None:
         return []
-    if all(rule.anchor == "opened" for rule in plan.dated):
+    is_pack = food.made_by == "maker"
+    if is_pack and all(rule.anchor == "opened" for rule in plan.dated):
         return [] if history.opened_at is not None else [NO_OPENING_TIME]
     return [NO_MAKING_TIME]
 
 
 def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
     category = plan.category
-    assert category is not None
+    if category is None:
+        raise ValueError("a food without a category has no rule to name")
     if plan.exempt:
+        says = plan.exempt[0].says.rstrip(".")
         return (
-            f"day limit: {guidance.id} sets none ({plan.exempt[0].says}); "
+            f"day limit: {guidance.id} sets none ({says}); "
             "the maker's date or a house rule would settle it"
         )
-    what = category.id if food.pack == "air" else f"{category.id} packed without air"
-    if category.offer:
+    if food.pack != "air":
         return (
-            f"day limit: {guidance.id} gives no figure for {what}; a house rule would "
-            f"settle it ({category.offer})"
+            f"day limit: {guidance.id} gives no figure for {category.id} packed "
+            "without air, and a house rule may not stand in; ask your local authority"
         )
+    what = f"{category.id} made by the {food.made_by}"
+    if not category.takes_house_rule:
+        return (
+            f"day limit: {guidance.id} gives no figure for {what}, and a house rule "
+            "may not stand in for raw meat; choose a guidance set that does"
+        )
+    offer = f" ({category.offer})" if category.offer else ""
     return (
-        f"day limit: {guidance.id} gives no figure for {what} made by the "
-        f"{food.made_by}; a house rule would settle it"
+        f"day limit: {guidance.id} gives no figure for {what}; "
+        f"a house rule would settle it{offer}"
     )
 
 
-def missing(history: History, plan: Plan, accepts_unmeasured: bool) -> list[str]:
+def missing(
+    history: History, plan: Plan, cold_c: float, accepts_unmeasured: bool
+) -> list[str]:
     """What is not known although a last day may be given."""
-    lines = _own_missing(history, plan, accepts_unmeasured)
+    lines = _places_missing(history, plan, accepts_unmeasured)
+    lines += _heat_missing(history, plan, cold_c)
+    if history.opened_at is None and history.made_at is not None:
+        is_opened = [
+            r for r in plan.dated if r.anchor == "opened" and r.kind != "local"
+        ]
+        if any(rule.made_by == "maker" for rule in is_opened):
+            lines.append(ASSUMED_OPENED)
     for part in history.components:
         if accepts_unmeasured and _unmeasured(part.history, "fridge"):
             lines.append(f"{part.name}, which is in it: {UNMEASURED}")
     return lines
 
 
-def _own_missing(history: History, plan: Plan, accepts_unmeasured: bool) -> list[str]:
-    lines = []
-    first = history.stays[0] if history.stays else None
-    if first is not None and not first.recorded:
-        if first.ended is None:
-            lines.append(NO_PLACE)
-        else:
-            lines.append(
-                f"time before the first place: {say_hours(first.ended - first.began)} "
-                "not recorded, counted as counter time"
-            )
+def _places_missing(
+    history: History, plan: Plan, accepts_unmeasured: bool
+) -> list[str]:
+    """Gaps that nobody recorded, and places whose temperature nobody measured."""
+    lines = [
+        _gap(stay, "before the first place" if index == 0 else "while it was missing")
+        for index, stay in enumerate(history.stays)
+        if not stay.recorded
+    ]
     if accepts_unmeasured and _unmeasured(history, "fridge"):
         lines.append(UNMEASURED)
-    if _unmeasured(history, "hot"):
+    if accepts_unmeasured and _unmeasured(history, "hot"):
         lines.append(HOT_UNMEASURED)
     if _unmeasured(history, "counter") and any(
         (rule.above_c or 0) >= 32 for rule in plan.exposure
     ):
         lines.append(ROOM_UNMEASURED)
-    if history.made_at is None:
-        return lines
+    return lines
+
+
+def _gap(stay: Stay, when: str) -> str:
+    if stay.ended is None:
+        return NO_PLACE
+    span = say_hours(stay.ended - stay.began)
+    return f"time {when}: {span} not recorded, counted as counter time"
+
+
+def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
+    """What is not known of reheating and cooling."""
+    lines = []
+    if any(temp_c is None for _, temp_c in history.reheatings()):
+        lines.append(REHEAT_UNMEASURED)
+    kill_c = max((rule.kill_c or 0.0 for rule in plan.exposure), default=0.0)
+    if any(
+        temp_c is not None and temp_c < kill_c for _, temp_c in history.reheatings()
+    ):
+        lines.append(REHEAT_TOO_COOL)
     is_cooked = plan.category is not None and plan.category.is_cooked
-    if is_cooked and history.cooled_at is None:
+    if not is_cooked or history.made_at is None:
+        return lines
+    if history.cooled_at is None:
         lines.append(NO_COOLING_LOG)
-    if history.opened_at is None and any(x.anchor == "opened" for x in plan.dated):
-        lines.append(ASSUMED_OPENED)
+    elif history.cooled_c is not None and history.cooled_c > cold_c:
+        lines.append(COOLED_TOO_WARM)
+    elif any(rule.below_c is not None for rule in plan.process):
+        lines.append(NO_STAGE_ONE)
     return lines
 
 

@@ -140,7 +140,8 @@ class Verdict:
     @property
     def unknown(self) -> tuple[str, ...]:
         """What is missing, listed also where a last day is given."""
-        rest = missing(self.history, self.plan, self.accepts_unmeasured)
+        cold_c, accepts = self.guidance.cold_c, self.accepts_unmeasured
+        rest = missing(self.history, self.plan, cold_c, accepts)
         return (*self.blockers, *rest)
 
     @property

@@ -26,6 +26,7 @@ class Batch:
     components: tuple[str, ...] = ()
     lot: str = ""
     count: int = 0
+    facts: Food | None = None
 
 
 @dataclass(slots=True)
@@ -52,6 +53,7 @@ class Container:
     mixed_at: datetime | None = None
     opened_at: datetime | None = None
     cooled_at: datetime | None = None
+    cooled_c: float | None = None
     maker_use_by: date | None = None
     place: str = ""
     state: str = ""
@@ -60,7 +62,8 @@ class Container:
     end: End | None = None
     components: tuple[str, ...] = ()
     parent: str | None = None
-    reheated_at: list[datetime] = field(default_factory=list)
+    facts: Food | None = None
+    reheated: list[tuple[datetime, float | None]] = field(default_factory=list)
     placings: list[Placing] = field(default_factory=list)
     after_end: list[Event] = field(default_factory=list)
 
@@ -89,7 +92,12 @@ class Inventory:
     containers: dict[str, Container] = field(default_factory=dict)
 
     def food_of(self, container: Container) -> Food:
-        """The food in `container`; one nobody described has an unknown category."""
+        """The food as it was when it was filled; later changes are for later fillings.
+
+        A food that nobody described has an unknown category.
+        """
+        if container.facts is not None:
+            return container.facts
         known = self.foods.get(container.food.casefold())
         return known or Food(container.food or UNKNOWN_FOOD, category="")
 
@@ -117,10 +125,13 @@ class Inventory:
         return History(
             made_at=container.made_at,
             mixed_at=container.mixed_at,
-            opened_at=container.opened_at,
+            # Opening a lid is no new start for what was made and filled here.
+            opened_at=container.opened_at if container.made_at is None else None,
             stays=stays_of(begun_at, container.placings, ended_at),
-            reheated_at=tuple(container.reheated_at),
+            reheated_at=tuple(at for at, _ in container.reheated),
+            reheated_c=tuple(temp_c for _, temp_c in container.reheated),
             cooled_at=container.cooled_at,
+            cooled_c=container.cooled_c,
             ended_at=ended_at,
             maker_use_by=container.maker_use_by,
             components=parts,

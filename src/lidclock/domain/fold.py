@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
 from lidclock.domain.containers import Batch, Container, End, Inventory
 from lidclock.domain.events import FOOD_SUBJECT, Event, in_order
-from lidclock.domain.foods import food_from
+from lidclock.domain.foods import Food, food_from
 from lidclock.domain.history import Placing
 
 
@@ -35,27 +35,44 @@ def fold(events: Iterable[Event]) -> Inventory:
 def corrected(events: Iterable[Event]) -> list[Event]:
     """The events that stand: voided ones gone, corrections written into the others.
 
-    A later correction wins over an earlier one, and may void it.
+    Where two corrections say different things, the one recorded later wins.
     """
     standing = {event.id: event for event in events}
-    corrections = [event for event in standing.values() if event.kind == "corrected"]
+    voided = voided_ids(standing.values())
+    corrections = [
+        event
+        for event in standing.values()
+        if event.kind == "corrected" and event.id not in voided and "set" in event.body
+    ]
     changes: dict[str, dict[str, Any]] = {}
-    voided: set[str] = set()
-    by_recording = sorted(corrections, key=lambda e: (e.recorded_at, e.id))
-    for correction in reversed(by_recording):
-        target = correction.body["event"]
-        if correction.id in voided:
-            continue
-        if correction.body.get("void"):
-            voided.add(target)
-        else:
-            change = correction.body["set"]
-            changes[target] = {**change, **changes.get(target, {})}
+    for correction in sorted(corrections, key=lambda e: (e.recorded_at, e.id)):
+        changes.setdefault(correction.body["event"], {}).update(correction.body["set"])
     return [
         _changed(event, changes.get(event.id))
         for event in standing.values()
         if event.id not in voided and event.kind != "corrected"
     ]
+
+
+def voided_ids(events: Iterable[Event]) -> set[str]:
+    """Ids of the events that a standing correction takes back.
+
+    A correction that was itself taken back voids nothing. What refers to what decides
+    this, not the clocks of the devices.
+    """
+    voids = {e.id: e.body["event"] for e in events if e.body.get("void")}
+    by_target: dict[str, list[str]] = {}
+    for void, target in voids.items():
+        by_target.setdefault(target, []).append(void)
+    known: dict[str, bool] = {}
+
+    def is_voided(event_id: str) -> bool:
+        if event_id not in known:
+            known[event_id] = False  # so that a circle of voids ends
+            known[event_id] = any(not is_voided(x) for x in by_target.get(event_id, ()))
+        return known[event_id]
+
+    return {target for target in by_target if is_voided(target)}
 
 
 def _changed(event: Event, change: dict[str, Any] | None) -> Event:
@@ -78,6 +95,7 @@ def _batch(event: Event) -> Batch:
         components=tuple(body.get("from", ())),
         lot=body.get("lot", ""),
         count=body.get("count", 0),
+        facts=_facts(body),
     )
 
 
@@ -96,7 +114,13 @@ def _container(event: Event) -> Container:
         lot=body.get("lot", ""),
         components=tuple(body.get("from", ())),
         parent=body.get("parent"),
+        facts=_facts(body),
     )
+
+
+def _facts(body: Mapping[str, Any]) -> Food | None:
+    """The food as it was described when it was made or filled."""
+    return food_from(body["facts"]) if body.get("facts") else None
 
 
 def _join_batch(inventory: Inventory, container: Container) -> None:
@@ -104,6 +128,7 @@ def _join_batch(inventory: Inventory, container: Container) -> None:
     if batch is None:
         return
     container.food = container.food or batch.food
+    container.facts = container.facts or batch.facts
     container.made_at = batch.made_at
     container.components = container.components or batch.components
     container.lot = container.lot or batch.lot
@@ -114,16 +139,13 @@ def _apply(inventory: Inventory, event: Event) -> None:
     step = _STEPS.get(event.kind)
     if container is None or step is None:
         return
-    if container.end is not None and event.kind not in _REVIVING:
+    if container.end is not None and container.end.kind != "missing":
         container.after_end.append(event)
         return
     step(inventory, container, event)
 
 
 def _placed(_: Inventory, container: Container, event: Event) -> None:
-    if container.end is not None and container.end.kind != "missing":
-        container.after_end.append(event)
-        return
     container.end = None
     body = event.body
     container.place, container.state = body["place"], body["state"]
@@ -136,6 +158,13 @@ def _found(_: Inventory, container: Container, __: Event) -> None:
     container.end = None
 
 
+def _missing(inventory: Inventory, container: Container, event: Event) -> None:
+    """Nobody knows where it was from now on, so it counts as on the counter."""
+    _ended(inventory, container, event)
+    container.placings.append(Placing(event.happened_at, "counter", recorded=False))
+    container.place = container.state = ""
+
+
 def _labelled(_: Inventory, container: Container, event: Event) -> None:
     container.printed = event.body
 
@@ -146,10 +175,11 @@ def _opened(_: Inventory, container: Container, event: Event) -> None:
 
 def _cooled(_: Inventory, container: Container, event: Event) -> None:
     container.cooled_at = event.happened_at
+    container.cooled_c = event.body.get("temp_c")
 
 
 def _reheated(_: Inventory, container: Container, event: Event) -> None:
-    container.reheated_at.append(event.happened_at)
+    container.reheated.append((event.happened_at, event.body.get("temp_c")))
 
 
 def _taken(_: Inventory, container: Container, event: Event) -> None:
@@ -176,15 +206,20 @@ def _split(inventory: Inventory, container: Container, event: Event) -> None:
 
 
 def _inherit(parent: Container, child: Container) -> None:
-    child.food = parent.food
+    """The child has all of its parent's past, and what it has had of its own."""
+    child.food, child.facts = parent.food, parent.facts
     child.batch, child.made_at = parent.batch, parent.made_at
     child.mixed_at = parent.mixed_at
-    child.opened_at, child.cooled_at = parent.opened_at, parent.cooled_at
+    child.opened_at = parent.opened_at or child.opened_at
+    if child.cooled_at is None:
+        child.cooled_at, child.cooled_c = parent.cooled_at, parent.cooled_c
     child.maker_use_by, child.lot = parent.maker_use_by, parent.lot
     child.components = parent.components
-    child.reheated_at = list(parent.reheated_at)
-    child.placings = list(parent.placings)
-    child.place, child.state = parent.place, parent.state
+    child.reheated = sorted([*parent.reheated, *child.reheated], key=lambda x: x[0])
+    own = child.placings
+    child.placings = sorted([*parent.placings, *own], key=lambda x: x.at)
+    if not own:
+        child.place, child.state = parent.place, parent.state
 
 
 def _combined(inventory: Inventory, container: Container, event: Event) -> None:
@@ -206,7 +241,6 @@ def _ended(_: Inventory, container: Container, event: Event) -> None:
     container.end = End(event.kind, event.happened_at, reason)
 
 
-_REVIVING = ("found", "placed")
 _STEPS: dict[str, Callable[[Inventory, Container, Event], None]] = {
     "placed": _placed,
     "found": _found,
@@ -220,5 +254,5 @@ _STEPS: dict[str, Callable[[Inventory, Container, Event], None]] = {
     "used": _ended,
     "discarded": _ended,
     "given": _ended,
-    "missing": _ended,
+    "missing": _missing,
 }

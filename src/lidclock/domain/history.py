@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from itertools import zip_longest
 
 from lidclock.domain.foods import Food
+
+MELTING_C = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +31,12 @@ class Stay:
         if self.ended is not None and self.ended < self.began:
             raise ValueError(f"stay in {self.place or self.state} ends before it began")
 
+    @property
+    def is_frozen(self) -> bool:
+        """In a freezer, and not known to be above the melting point of ice."""
+        is_warm = self.temp_c is not None and self.temp_c > MELTING_C
+        return self.state == "freezer" and not is_warm
+
     def length(self, until: datetime) -> timedelta:
         """Time spent here up to `until`; zero if the stay had not begun by then."""
         end = until if self.ended is None else min(self.ended, until)
@@ -42,6 +51,7 @@ class Placing:
     state: str
     place: str = ""
     temp_c: float | None = None
+    recorded: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +69,8 @@ class History:
 
     `made_at=None` means that the making time is not known. `mixed_at` is set where
     the components were put together without being cooked, later than they were made.
-    `stays` are in order.
+    `stays` are in order. `reheated_c` goes with `reheated_at`, `cooled_c` with
+    `cooled_at`; what was not measured is None, or left out at the end.
     """
 
     made_at: datetime | None = None
@@ -67,15 +78,30 @@ class History:
     opened_at: datetime | None = None
     stays: tuple[Stay, ...] = ()
     reheated_at: tuple[datetime, ...] = ()
+    reheated_c: tuple[float | None, ...] = ()
     cooled_at: datetime | None = None
+    cooled_c: float | None = None
     ended_at: datetime | None = None
     maker_use_by: date | None = None
     components: tuple[Component, ...] = ()
 
     @property
-    def state(self) -> str:
-        """Where the container is now: the state of its last stay, counter if none."""
-        return self.stays[-1].state if self.stays else "counter"
+    def is_frozen(self) -> bool:
+        """Whether the container is in a freezer now."""
+        return bool(self.stays) and self.stays[-1].is_frozen
+
+    @property
+    def was_frozen(self) -> bool:
+        """Whether it ever was in a freezer."""
+        return any(stay.is_frozen for stay in self.stays)
+
+    def reheatings(self) -> list[tuple[datetime, float | None]]:
+        """Each reheating with its temperature, None where nobody measured it."""
+        return list(zip_longest(self.reheated_at, self.reheated_c))
+
+    def kill_steps(self, hot_c: float) -> tuple[datetime, ...]:
+        """The reheatings that were not measured to stay below `hot_c`."""
+        return tuple(at for at, c in self.reheatings() if c is None or c >= hot_c)
 
     def mixed_into(self, mixture: History, *, is_cooked: bool = False) -> History:
         """This history up to the mixing, then the stays of the mixture.
@@ -92,13 +118,15 @@ class History:
         ended = before[-1].ended if before else None
         if ended is not None and ended < mixed_at:
             before.append(Stay("counter", ended, mixed_at, recorded=False))
-        reheated = tuple(at for at in self.reheated_at if at <= mixed_at)
+        heated = [pair for pair in self.reheatings() if pair[0] <= mixed_at]
         if is_cooked and mixture.mixed_at is None:
-            reheated += (mixed_at,)
+            heated.append((mixed_at, None))
+        heated += mixture.reheatings()
         return replace(
             self,
             stays=(*before, *mixture.stays),
-            reheated_at=reheated + mixture.reheated_at,
+            reheated_at=tuple(at for at, _ in heated),
+            reheated_c=tuple(temp_c for _, temp_c in heated),
             ended_at=mixture.ended_at,
         )
 
@@ -132,7 +160,14 @@ def stays_of(
         if stays:
             _close(stays, placing.at)
         stays.append(
-            Stay(placing.state, placing.at, None, placing.place, placing.temp_c)
+            Stay(
+                placing.state,
+                placing.at,
+                None,
+                placing.place,
+                placing.temp_c,
+                placing.recorded,
+            )
         )
     return tuple(clipped(stays, ended_at)) if ended_at is not None else tuple(stays)
 

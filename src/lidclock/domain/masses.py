@@ -16,6 +16,7 @@ _GRAMS = {
 }
 _MASS = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-z]+)", re.ASCII)
 HEAVIEST_G = 1_000_000
+HEAVIEST_CONTAINER_G = 100_000
 _TENTH = Decimal("0.1")
 
 
@@ -29,12 +30,15 @@ def read_mass(text: str) -> float:
     return checked_mass(float(grams.quantize(_TENTH, ROUND_HALF_UP)))
 
 
-def checked_mass(grams: float) -> float:
-    """`grams` to a tenth if one container could weigh that, else an InputError."""
-    if not 0 < grams <= HEAVIEST_G:
+def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:
+    """`grams` to a tenth if it can be right, else an InputError.
+
+    A batch may weigh up to a tonne; pass `HEAVIEST_CONTAINER_G` for one container.
+    """
+    if not 0 < grams <= most_g:
         raise InputError(
-            f"{grams:g} g cannot be right; a mass is above 0 g and at most "
-            f"{HEAVIEST_G // 1000} kg"
+            f"{grams:g} g cannot be right; it must be above 0 g and at most "
+            f"{most_g / 1000:g} kg"
         )
     return round(grams, 1)
 

@@ -24,7 +24,7 @@ from lidclock.guidance.model import (
 _CATEGORIES = "categories.toml"
 _RULE_KEYS = {
     *("id", "kind", "source", "section", "says", "categories", "made_by", "pack"),
-    *("anchor", "days", "months", "hours", "above_c", "below_c"),
+    *("anchor", "days", "months", "hours", "above_c", "below_c", "kill_c"),
 }
 _NUMBERED = {
     "day-count": "days",
@@ -204,6 +204,7 @@ def _rule(where: str, facts: dict[str, Any], sources: dict[str, Source]) -> Rule
         hours=float(facts.get("hours", 0)),
         above_c=facts.get("above_c"),
         below_c=facts.get("below_c"),
+        kill_c=facts.get("kill_c"),
     )
 
 

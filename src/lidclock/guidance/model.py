@@ -35,7 +35,8 @@ class Rule:
     """One published limit. `low` and `high` differ where a range is published.
 
     `low`/`high` are days, or months for `quality`; `hours` serves `elapsed`, `process`
-    and `exposure`, which counts above `above_c`, a hot hold only below `below_c`.
+    and `exposure`, which counts above `above_c`, a hot hold only below `below_c`, and
+    starts again after a reheating to `kill_c`.
     An empty `categories` means every category.
     """
 
@@ -53,6 +54,7 @@ class Rule:
     hours: float = 0.0
     above_c: float | None = None
     below_c: float | None = None
+    kill_c: float | None = None
 
     def applies_to(self, food: Food) -> bool:
         """Whether this limit is about such a food."""
@@ -94,6 +96,7 @@ class Category:
     handling: str = ""
     cautions: tuple[str, ...] = ()
     offered_days: int | None = None
+    takes_house_rule: bool = True
     offer: str = ""
 
     @property
@@ -155,7 +158,7 @@ class GuidanceSet:
         category = self.categories.get(food.category)
         return Plan(
             category=category,
-            dated=dated + _own_days(food, has_authority=bool(dated)),
+            dated=dated + _own_days(food, category, has_authority=bool(dated)),
             exposure=of_kind["exposure"],
             process=of_kind["process"],
             quality=of_kind["quality"],
@@ -170,10 +173,19 @@ class GuidanceSet:
         return replace(self, counting=counting, _plans={})
 
 
-def _own_days(food: Food, *, has_authority: bool) -> tuple[Rule, ...]:
-    """The kitchen's own day count: a local limit, or a house rule standing alone."""
+def _own_days(
+    food: Food, category: Category | None, *, has_authority: bool
+) -> tuple[Rule, ...]:
+    """The kitchen's own day count: a local limit, or a house rule standing alone.
+
+    A house rule fills no gap where the gap itself is a warning: packs without air,
+    and raw meat and poultry.
+    """
     days = food.house_days
     if days is None:
+        return ()
+    is_fit = food.pack == "air" and category is not None and category.takes_house_rule
+    if not has_authority and not is_fit:
         return ()
     anchor = "opened" if food.made_by == "maker" else "made"
     if has_authority:

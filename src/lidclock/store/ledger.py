@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import sqlalchemy as sa
 
 from lidclock.domain.events import Event
+from lidclock.domain.fold import voided_ids
 from lidclock.errors import EventConflictError
 from lidclock.store.rows import as_json, event_of, event_row
 from lidclock.store.statements import adding, listed, run
@@ -101,20 +102,18 @@ class Ledger:
         return []
 
     def _standing_of_act(self, event: Event, voided: set[str]) -> list[Event]:
-        if not event.act:
-            return [event]
-        rows = run(self._connection, _OF_ACT, self._params(act=event.act))
-        whole = [event_of(row) for row in rows]
+        whole = self.act(event.act) if event.act else [event]
         return [part for part in whole if _can_be_undone(part, voided)]
 
+    def act(self, act: str) -> list[Event]:
+        """Every event that was recorded as one act."""
+        rows = run(self._connection, _OF_ACT, self._params(act=act))
+        return [event_of(row) for row in rows]
+
     def _voided(self) -> set[str]:
-        """Ids that a standing correction voids; a voided one voids nothing."""
-        voided: set[str] = set()
-        for row in run(self._connection, _CORRECTIONS, self._params()):
-            correction = event_of(row)
-            if correction.id not in voided and correction.body.get("void"):
-                voided.add(correction.body["event"])
-        return voided
+        """Ids that a standing correction voids."""
+        rows = run(self._connection, _CORRECTIONS, self._params())
+        return voided_ids([event_of(row) for row in rows])
 
     def next_batch_number(self) -> int:
         """One more than the highest ever given out, batches taken back included."""

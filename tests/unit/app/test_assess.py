@@ -167,7 +167,18 @@ def test_an_unverified_figure_is_shown_as_unverified():
             {"history": [{"at": "0001-01-01T00:00", "did": "made"}]},
             "history[0].at: the year 1 cannot be right",
         ),
-        ({"components": [{"food": 3}]}, "components[0].food: expected an object"),
+        ({"maker_use_by": 0}, "maker_use_by: expected text"),
+        ({"components": False}, "components: expected a list"),
+        (
+            {
+                "history": [
+                    *FROZEN_AND_THAWED,
+                    {"at": "2025-09-30T09:00", "did": "used"},
+                ]
+            },
+            "history[4].at: that is before it was made",
+        ),
+        ({"components": [{"food": 3, "history": []}]}, "components[0].food: expected"),
     ],
 )
 def test_malformed_input_is_named_by_its_place(changes, says):
@@ -176,6 +187,34 @@ def test_malformed_input_is_named_by_its_place(changes, says):
 
 def test_what_is_no_json_is_said_to_be_none():
     assert refusal("{").startswith("not a JSON document")
+
+
+def test_a_key_that_stands_twice_is_refused():
+    assert "the key 'zone' stands twice" in refusal('{"zone": "UTC", "zone": "UTC"}')
+
+
+def test_a_part_made_after_its_mixture_is_refused():
+    part = {
+        "food": {"category": "egg-salad"},
+        "history": [{"at": "2025-10-02T09:00", "did": "made"}],
+    }
+
+    told = refusal(json.dumps(document(components=[part])))
+
+    assert told == "components[0].history: it was made after the mixture it is in"
+
+
+def test_an_opened_pack_is_a_makers_unless_it_is_said_otherwise():
+    """Opened on 6 Oct as day 1 of 5 to 7 days in the fridge: until 12 Oct."""
+    history = [
+        {"at": "2025-10-06T09:00", "did": "opened"},
+        {"at": "2025-10-06T09:00", "did": "placed", "state": "fridge"},
+    ]
+    food = {"category": "tomato-sauce"}
+
+    assert answer(guidance="us-home", food=food, history=history)["last_day"] == (
+        "2025-10-12"
+    )
 
 
 def test_components_nested_without_end_are_refused():

@@ -81,7 +81,7 @@ def test_cooling_and_reheating_are_remembered(log):
     container = log.container()
 
     assert container.cooled_at == cooled.happened_at
-    assert container.reheated_at == [reheated.happened_at]
+    assert container.reheated == [(reheated.happened_at, None)]
 
 
 def test_taking_some_leaves_the_rest(log):

@@ -114,7 +114,8 @@ def test_step_7_a_frozen_box_pauses_with_the_days_it_has_left(dough):
 
     seen = dough.see("scan", box_1, "--freeze")
 
-    assert seen.endswith("box 1 of 6: frozen; 5 days left after thawing\n")
+    assert "box 1 of 6: frozen; 5 days left after thawing" in seen
+    assert "the lid still says Thu 5 Nov 2026: print a new label" in seen
     assert dough.data("show", box_1)["verdict"]["status"] == "paused"
 
 

@@ -8,7 +8,7 @@ from datetime import date
 from math import floor
 from pathlib import Path
 
-from lidclock.app.projection import verdict_of
+from lidclock.app.projection import is_label_right, standing_day, verdict_of
 from lidclock.app.session import Fact, Session, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.containers import Container
@@ -61,6 +61,7 @@ def label_for(view: View, session: Session) -> Label:
         lines=tuple(_lines(view, session)),
         handling=_handling(view, session),
         allergens=view.allergens,
+        known_allergens=view.known_allergens,
         ruler=_ruler(view, session),
     )
 
@@ -83,7 +84,17 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
         return "NO DATE", "ask before use", "last day not known"
     if verdict.is_house_rule:
         return "BEST BY", say_day(verdict.last_day), "house rule, no authority"
-    return "USE BY", say_day(verdict.last_day), _hour_note(view, session)
+    notes = [_hour_note(view, session), "unverified figure" if is_shaky(view) else ""]
+    note = ", ".join(note for note in notes if note)
+    return "USE BY", say_day(verdict.last_day), note
+
+
+def is_shaky(view: View) -> bool:
+    """Whether the binding figure is an authority's that nobody checked."""
+    binding = view.verdict.binding
+    if binding is None or binding.rule.kind in ("house", "local"):
+        return False
+    return not binding.rule.source.verified
 
 
 def _hour_note(view: View, session: Session) -> str:
@@ -241,8 +252,7 @@ def print_labels(
     pdf = draw_sheet(labels, kind, start)
     findings = tuple(verify(pdf, labels)) if check else ()
     _write(path, pdf)
-    facts = [Fact("labelled", view.code, {"stock": kind.name}) for view in views]
-    unit.record(facts, act)
+    unit.record([_labelled(view, session, kind.name) for view in views], act)
     return Printed(
         path, labels, _pages(len(labels), kind.across * kind.down, start), findings
     )
@@ -276,8 +286,26 @@ def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:
     from lidclock.labels import plain
 
     text = plain([label_for(view, unit.session) for view in views])
-    unit.record([Fact("labelled", view.code, {"stock": "tape"}) for view in views], act)
+    unit.record([_labelled(view, unit.session, "tape") for view in views], act)
     return text
+
+
+def _labelled(view: View, session: Session, stock: str) -> Fact:
+    """What the lid says from now on, so that a later change can be told from it."""
+    shown = view if view.container.is_placed else _as_if_in_fridge(view, session)
+    day = standing_day(shown.verdict)
+    body = {"stock": stock, "last_day": day.isoformat() if day else None}
+    return Fact("labelled", view.code, body)
+
+
+def lid_remark(view: View) -> str:
+    """What is wrong with the label on the lid; nothing where it is right."""
+    printed = view.container.printed
+    if printed is None or is_label_right(view.container, view.verdict):
+        return ""
+    day = printed["last_day"]
+    says = say_day(date.fromisoformat(day)) if day else "frozen, or no date"
+    return f"the lid still says {says}: print a new label"
 
 
 def _write(path: Path, content: bytes) -> None:

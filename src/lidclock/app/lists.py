@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from lidclock.alerts.voice import Alert, pick
 from lidclock.app.session import Session, View
@@ -14,10 +15,12 @@ from lidclock.domain.snapshots import Snapshot
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """A container in a list, with its status at this moment."""
+    """A container in a list, with its status at this moment and in this zone."""
 
     container: Snapshot
     status: str
+    now: datetime
+    zone: ZoneInfo
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +29,7 @@ class DueList:
 
     due: tuple[Listed, ...]
     unmarked: tuple[Listed, ...]
+    missing: tuple[Listed, ...]
     paused_count: int
     within: timedelta
 
@@ -43,14 +47,22 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
     with session.read() as unit:
         ending = unit.snapshots.due(session.now + span)
         unmarked = unit.snapshots.unmarked()
-        paused = len(unit.snapshots.paused())
+        paused = unit.snapshots.paused()
+        missing = unit.snapshots.missing()
+    ending += [one for one in paused if _has_passed(one, session)]
     ending.sort(key=_by_moment)
     return DueList(
         tuple(listed(session, one) for one in ending if not one.is_unmarked),
         tuple(listed(session, one) for one in unmarked),
-        paused,
+        tuple(listed(session, one) for one in missing),
+        len(paused),
         span,
     )
+
+
+def _has_passed(one: Snapshot, session: Session) -> bool:
+    """A frozen one can be over as well: by its maker's date, or from before."""
+    return one.last_moment is not None and session.now >= one.last_moment
 
 
 def _by_moment(one: Snapshot) -> tuple[float, str, int, int, str]:
@@ -69,7 +81,7 @@ def listed(session: Session, container: Snapshot) -> Listed:
         kitchen.zone,
         kitchen.lead,
     )
-    return Listed(container, status)
+    return Listed(container, status, session.now, kitchen.zone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +100,7 @@ class Stocked:
 
     containers: tuple[Listed, ...]
     totals: tuple[Total, ...]
+    missing: tuple[Listed, ...] = ()
 
 
 def stocked(
@@ -105,6 +118,8 @@ def stocked(
     with session.read() as unit:
         name = unit.need_food(food).name if food else None
         found = unit.snapshots.find(place=where, food=name, state=state)
+        lost = [] if where or state else unit.snapshots.missing()
+        lost = [one for one in lost if name in (None, one.food)]
     found.sort(key=lambda one: (one.place, one.food.casefold(), _by_moment(one)))
     counts = Counter((one.place, one.food) for one in found)
     totals = tuple(
@@ -116,7 +131,11 @@ def stocked(
         )
         for (spot, what), count in counts.items()
     )
-    return Stocked(tuple(listed(session, one) for one in found), totals)
+    return Stocked(
+        tuple(listed(session, one) for one in found),
+        totals,
+        tuple(listed(session, one) for one in lost),
+    )
 
 
 def _last(one: Snapshot) -> float:
@@ -136,11 +155,13 @@ def show(session: Session, typed: str) -> View:
 
 
 def alerts(session: Session, within: timedelta) -> list[Alert]:
-    """Only what needs a voice, the most urgent first."""
+    """Only what needs a voice, the most urgent first; what is missing comes last."""
     with session.read() as unit:
         ending = unit.snapshots.due(session.now + within)
         codes = {one.code for one in ending}
         others = [*unit.snapshots.unmarked(), *unit.snapshots.unknown()]
+        others += [x for x in unit.snapshots.paused() if _has_passed(x, session)]
         rest = {one.code: one for one in others if one.code not in codes}
+        missing = [Alert("missing", one) for one in unit.snapshots.missing()]
     zone = session.kitchen.zone
-    return pick([*ending, *rest.values()], session.now, zone, within)
+    return [*pick([*ending, *rest.values()], session.now, zone, within), *missing]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from lidclock.clock import judge
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.events import food_subject
+from lidclock.domain.moments import last_date
 from lidclock.domain.snapshots import Snapshot
 
 if TYPE_CHECKING:
@@ -33,7 +35,9 @@ def snapshot_of(
     """What lists show of `container` after its latest event."""
     batch = inventory.batches.get(container.batch or "")
     end = container.end
-    is_dated = verdict.standing in ("dated", "paused")
+    binding = verdict.binding if verdict.standing != "unknown" else None
+    source = binding.rule.source if binding else None
+    is_known = verdict.standing in ("dated", "paused")
     return Snapshot(
         code=container.code,
         food=inventory.food_of(container).name,
@@ -49,18 +53,47 @@ def snapshot_of(
         made_at=container.made_at,
         opened_at=container.opened_at,
         last_moment=verdict.limits[0].over_at if verdict.limits else None,
-        last_day=verdict.last_day if verdict.standing != "unknown" else None,
+        last_day=standing_day(verdict),
         best_by=verdict.best_by,
         days_left=verdict.days_left,
-        binding=verdict.binding.id if verdict.binding and is_dated else "",
+        binding=binding.id if binding else "",
         is_house_rule=verdict.is_house_rule,
-        is_labelled=container.labelled,
-        is_unmarked=end is None and not (container.is_placed and is_dated),
+        is_unverified=source is not None
+        and source.grade != "kitchen"
+        and not source.verified,
+        has_hour=binding is not None and binding.includes_moment,
+        is_labelled=is_label_right(container, verdict),
+        is_unmarked=end is None and not (container.is_placed and is_known),
         end_kind=end.kind if end else "",
         end_reason=end.reason if end else "",
         ended_at=end.at if end else None,
         subjects=subjects_of(inventory, container),
     )
+
+
+def standing_day(verdict: Verdict) -> date | None:
+    """The last day that lists and labels show: none while paused or unknown.
+
+    Unlike the verdict's own, it does not change by itself when a date passes.
+    """
+    if verdict.standing not in ("dated", "ended") or verdict.binding is None:
+        return None
+    over_at = verdict.binding.over_at
+    return last_date(over_at, verdict.zone) if over_at else None
+
+
+def is_label_right(container: Container, verdict: Verdict) -> bool:
+    """Whether its lid bears a label, and the label still says the last day.
+
+    A lid that was labelled before it was put away is taken at its word until then.
+    """
+    printed = container.printed
+    if printed is None:
+        return False
+    if "last_day" not in printed or not container.is_placed:
+        return True
+    day = standing_day(verdict)
+    return bool(printed["last_day"] == (day.isoformat() if day else None))
 
 
 def subjects_of(inventory: Inventory, container: Container) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lidclock.app import corrections, moves
+from lidclock.app.lids import lid_remark
 from lidclock.app.moves import Done
 from lidclock.app.session import Session, Unit, View
 from lidclock.clock.verdict import Verdict
@@ -107,7 +108,8 @@ def done_line(done: Done) -> str:
     if view.verdict.status == "ended":
         return f"{name}: {done.did}"
     standing = standing_words(view).removeprefix("frozen, ")
-    return f"{name}: {done.did}; {standing}"
+    remark = lid_remark(view)
+    return f"{name}: {done.did}; {standing}" + (f"; {remark}" if remark else "")
 
 
 def undone_line(unit: Unit, subject: str) -> str:

@@ -56,6 +56,11 @@ class View:
         """The container's code."""
         return self.container.code
 
+    @property
+    def known_allergens(self) -> tuple[str, ...]:
+        """The allergens that were recorded, also where some lists are missing."""
+        return self.inventory.known_allergens_of(self.container)
+
 
 class Session:
     """One kitchen, one moment, one person: what every action needs."""

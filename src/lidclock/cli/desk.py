@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import platform
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -46,7 +48,8 @@ class Desk:
         """The kitchen, open for one command."""
         from lidclock.app.session import Session
 
-        session = Session.open(self.path, now=clock(), who=self.who)
+        device = os.environ.get("LIDCLOCK_DEVICE") or platform.node()
+        session = Session.open(self.path, now=clock(), who=self.who, device=device)
         try:
             session.now = self.now(session.kitchen.zone)
             yield session

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.history import history_json, history_lines
+from lidclock.cli.history import contradiction_lines, history_json, history_lines
 from lidclock.cli.options import (
     code_words,
     echo_json,
@@ -62,6 +62,7 @@ def view_lines(view: View, session: Session) -> list[str]:
 
         lines.append(f"plan to use it by {say_day(verdict.plan_by)}")
     lines += _why(verdict)
+    lines += _block("contradictions", contradiction_lines(view, session.kitchen.zone))
     lines += _block("not known", list(verdict.unknown))
     if verdict.next:
         lines.append(f"next: {', '.join(verdict.next)}")
@@ -76,6 +77,8 @@ def _why(verdict: Verdict) -> list[str]:
 
 
 def _facts(view: View, session: Session) -> list[str]:
+    from lidclock.app.lids import lid_remark
+
     container, zone = view.container, session.kitchen.zone
     batch = view.inventory.batches.get(container.batch or "")
     made = container.made_at
@@ -90,15 +93,18 @@ def _facts(view: View, session: Session) -> list[str]:
     return [
         ", ".join(fact for fact in facts if fact),
         f"category: {view.food.category or 'not known'}",
-        f"allergens: {allergen_words(view.allergens)}",
+        f"allergens: {allergen_words(view)}",
+        *([lid_remark(view)] if container.is_live and lid_remark(view) else []),
     ]
 
 
-def allergen_words(allergens: tuple[str, ...] | None) -> str:
+def allergen_words(view: View) -> str:
     """The list; `not recorded` is not the same as `none`."""
-    if allergens is None:
-        return "not recorded: ask before handing it on"
-    return ", ".join(allergens) or "none recorded as present"
+    if view.allergens is None:
+        known = ", ".join(view.known_allergens)
+        rest = "not recorded: ask before handing it on"
+        return f"{known}; others {rest}" if known else rest
+    return ", ".join(view.allergens) or "none recorded as present"
 
 
 def _block(title: str, lines: list[str]) -> list[str]:
@@ -108,6 +114,7 @@ def _block(title: str, lines: list[str]) -> list[str]:
 def view_json(view: View, session: Session) -> dict[str, Any]:
     """One container as JSON-ready data, its verdict and history included."""
     from lidclock.app.assess import verdict_json
+    from lidclock.app.lids import lid_remark
 
     container, zone = view.container, session.kitchen.zone
     batch = view.inventory.batches.get(container.batch or "")
@@ -127,6 +134,9 @@ def view_json(view: View, session: Session) -> dict[str, Any]:
         "made_at": iso(container.made_at, zone),
         "opened_at": iso(container.opened_at, zone),
         "labelled": container.labelled,
+        "lid": lid_remark(view) or None,
+        "known_allergens": list(view.known_allergens),
+        "contradictions": contradiction_lines(view, zone),
         "ended": end.kind if end else None,
         "ended_at": iso(end.at, zone) if end else None,
         "ended_reason": (end.reason or None) if end else None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -13,6 +14,8 @@ from lidclock.cli.show import (
     iso,
     listed_json,
     listed_row,
+    missing_lines,
+    moment_words,
     plural,
     say_when,
     unmarked_reason,
@@ -65,6 +68,7 @@ def due_lines(found: DueList, session: Session) -> list[str]:
     if found.unmarked:
         rows = [unmarked_row(one) for one in found.unmarked]
         lines += ["unmarked: give them a place or a date", *columns(rows, indent=2)]
+    lines += missing_lines(found.missing)
     if found.paused_count:
         lines.append(f"frozen: {plural(found.paused_count, 'container')}")
     return lines
@@ -91,6 +95,7 @@ def _due_json(found: DueList, session: Session) -> dict[str, Any]:
         "until": iso(session.now + found.within, zone),
         "due": [listed_json(one, zone) for one in found.due],
         "unmarked": [listed_json(one, zone) for one in found.unmarked],
+        "missing": [listed_json(one, zone) for one in found.missing],
         "frozen": found.paused_count,
     }
 
@@ -118,7 +123,10 @@ def alert(ctx: click.Context, within: str, as_json: bool) -> None:
     span = read_span(within)
     with ctx.find_object(Desk).session() as session:  # type: ignore[union-attr]
         found = lists.alerts(session, span)
-        listed = [lists.Listed(one.container, one.kind) for one in found]
+        listed = [
+            replace(lists.listed(session, one.container), status=one.kind)
+            for one in found
+        ]
         zone = session.kitchen.zone
     if as_json:
         rows = [{"kind": x.status, **listed_json(x, zone)} for x in listed]
@@ -132,6 +140,8 @@ def _alert_line(listed: Listed) -> str:
     one = listed.container
     code, food, number, grams, _, day = listed_row(listed)
     if listed.status == "unmarked":
-        day = unmarked_reason(one)
+        day = ", ".join(
+            part for part in (unmarked_reason(one), moment_words(listed)) if part
+        )
     cells = (listed.status, code, food, number, grams, one.place or "no place", day)
     return "  ".join(cell for cell in dict.fromkeys(cells) if cell)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -32,7 +33,9 @@ def food() -> None:
 @portion_option
 @pass_desk
 def add(desk: Desk, name: str, portion: float | None, **options: Any) -> None:
-    """Add a food, or record it anew, and say what guidance gives for it.
+    """Add a food, or change what is recorded of it, and say what guidance gives.
+
+    Options that are not given keep what is known.
 
     \b
     Example:
@@ -42,17 +45,25 @@ def add(desk: Desk, name: str, portion: float | None, **options: Any) -> None:
     from lidclock.domain.foods import Food
 
     facts = cut_food_facts(options)
-    if "category" not in facts:
-        raise click.UsageError("Missing option '--category'.")
-    new = Food(clean_name(name), portion_g=portion, **facts)
+    if portion is not None:
+        facts["portion_g"] = portion
+    name = clean_name(name)
     with desk.session() as session:
-        known = {food.name.casefold() for food in setup.list_foods(session)}
+        foods = {food.name.casefold(): food for food in setup.list_foods(session)}
+        known = foods.get(name.casefold())
+        if known is None and "category" not in facts:
+            raise click.UsageError("Missing option '--category'.")
+        new = replace(known, **facts) if known else Food(name, **facts)
         setup.add_food(session, new)
-        did = "changed" if new.name.casefold() in known else "added"
-        click.echo(f"{did}: {new.name} ({new.category})")
+        click.echo(f"{'changed' if known else 'added'}: {new.name} ({new.category})")
         click.echo(guidance_line(new, session.guidance))
         if new.allergens is None:
             click.echo("allergens: not recorded; give --allergens or --no-allergens")
+        if known not in (None, new):
+            click.echo(
+                "what was filled before keeps its facts; "
+                f"`lidclock correct CODE --food {new.name!r}` applies these to one"
+            )
 
 
 @food.command("list")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.cli.show import iso, say_when
 from lidclock.domain.events import Event, in_order
+from lidclock.domain.fold import voided_ids
 from lidclock.domain.masses import say_mass
 
 if TYPE_CHECKING:
@@ -60,25 +61,34 @@ def _own(view: View) -> list[Event]:
     )
 
 
+def contradiction_lines(view: View, zone: ZoneInfo) -> list[str]:
+    """Facts recorded of a time when the container had ended already."""
+    end = view.container.end
+    if end is None:
+        return []
+    return [
+        f"{_words(event)} on {say_when(event.happened_at, zone)}, "
+        f"but {end.kind} on {say_when(end.at, zone)}"
+        for event in view.container.after_end
+    ]
+
+
 def _corrections(view: View) -> tuple[set[str], dict[str, list[Mapping[str, Any]]]]:
     """Which events were taken back, and what corrections say of the others."""
-    voided: set[str] = set()
+    voided = voided_ids(view.events)
     changed: dict[str, list[Mapping[str, Any]]] = {}
     corrections = [event for event in view.events if event.kind == "corrected"]
-    corrections.sort(key=lambda event: (event.recorded_at, event.id))
-    for event in reversed(corrections):
-        if event.id in voided:
-            continue
-        if event.body.get("void"):
-            voided.add(event.body["event"])
-        else:
-            changed.setdefault(event.body["event"], []).insert(0, event.body["set"])
+    for event in sorted(corrections, key=lambda event: (event.recorded_at, event.id)):
+        if event.id not in voided and "set" in event.body:
+            changed.setdefault(event.body["event"], []).append(event.body["set"])
     return voided, changed
 
 
 def _change_words(change: Mapping[str, Any], zone: ZoneInfo) -> str:
     parts = []
     for key, value in change.items():
+        if key == "facts":
+            continue
         if key == "happened_at":
             parts.append(say_when(datetime.fromisoformat(value), zone))
         elif key == "mass_g":
@@ -91,18 +101,10 @@ def _change_words(change: Mapping[str, Any], zone: ZoneInfo) -> str:
 def _words(event: Event) -> str:
     """`placed in Fridge`, `discarded: smells off`."""
     body = event.body
-    told = {
-        "placed": f"in {body.get('place')}",
-        "taken": _mass(body),
-        "filled": _mass(body),
-        "discarded": body.get("reason", ""),
-        "given": f"to {body['to']}" if body.get("to") else "",
-        "made": f"batch {body.get('number')}",
-        "split": _into(body),
-        "combined": _mixed(body),
-    }
+    tell = _TOLD.get(event.kind)
+    told = tell(body) if tell else ""
     temp = f"at {body['temp_c']:g} °C" if body.get("temp_c") is not None else ""
-    return " ".join(part for part in (event.kind, told.get(event.kind), temp) if part)
+    return " ".join(part for part in (event.kind, told, temp) if part)
 
 
 def _mass(body: Mapping[str, Any]) -> str:
@@ -118,3 +120,15 @@ def _mixed(body: Mapping[str, Any]) -> str:
     if "into" in body:
         return f"into {body['into']}"
     return f"from {', '.join(body.get('from', ()))}"
+
+
+_TOLD: dict[str, Callable[[Mapping[str, Any]], str]] = {
+    "placed": lambda body: f"in {body['place']}",
+    "taken": _mass,
+    "filled": _mass,
+    "discarded": lambda body: str(body.get("reason", "")),
+    "given": lambda body: f"to {body['to']}" if body.get("to") else "",
+    "made": lambda body: f"batch {body['number']}",
+    "split": _into,
+    "combined": _mixed,
+}

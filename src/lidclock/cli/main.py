@@ -106,7 +106,7 @@ def _help_hint(error: click.ClickException) -> str:
     envvar="LIDCLOCK_WHO",
     metavar="HANDLE",
     default="",
-    help="Who is recording. [env: LIDCLOCK_WHO]",
+    help="Who is recording. [env: LIDCLOCK_WHO; LIDCLOCK_DEVICE names the device]",
 )
 @click.option(
     "--db",

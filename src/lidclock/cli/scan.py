@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, time_of
-from lidclock.cli.options import anyway_option, at_option, one_code
+from lidclock.cli.options import (
+    anyway_option,
+    at_option,
+    echo_json,
+    echo_lines,
+    json_option,
+    one_code,
+)
 from lidclock.cli.show import did_line, reason_lines
 
 if TYPE_CHECKING:
@@ -18,6 +25,10 @@ if TYPE_CHECKING:
 
 STOPPED = 130
 PROMPT = "scan> "
+HELP = (
+    "FREEZE, THAW, OPEN, USE, DISCARD or TO=PLACE, then lids; "
+    "UNDO takes back the last; DONE goes back to looking only; QUIT ends"
+)
 ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 
 
@@ -30,14 +41,17 @@ ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 @click.option("--use", is_flag=True, help="All of it was used.")
 @click.option("--discard", metavar="REASON", help="Thrown away, and why.")
 @click.option("--give", metavar="WHO", help="Handed on, and to whom.")
+@click.option("--temp", metavar="TEMP", help="With --to: what the place measured.")
 @at_option
 @anyway_option
+@json_option
 @click.pass_context
 def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
     """Read lids from a scanner or keyboard, line by line; or act on one CODE.
 
     Without CODE: scan an action symbol (or type FREEZE, THAW, OPEN, USE, DISCARD,
-    TO=PLACE, UNDO, DONE), then lids. A CODE without an action is only looked at.
+    TO=PLACE, UNDO, DONE), then lids; HELP lists the words, QUIT ends. A CODE without
+    an action is only looked at.
 
     \b
     Example:
@@ -51,23 +65,29 @@ def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
     if words:
         _once(desk, one_code(words), chosen[0] if chosen else "", options)
         return
-    if chosen or options["at"] or options["anyway"]:
-        raise click.UsageError("name the CODE that this happened to")
+    if chosen or any(options[name] for name in ("at", "anyway", "temp", "as_json")):
+        raise click.UsageError("name the CODE that this is about")
     ctx.exit(_loop(desk))
 
 
 def _once(desk: Desk, code: str, action: str, options: dict[str, Any]) -> None:
     from lidclock.app import lists
     from lidclock.app.scanning import look_line
+    from lidclock.cli.detail import view_json
 
+    if options["temp"] and action != "to":
+        raise click.UsageError("--temp goes with --to")
+    if action and options["as_json"]:
+        raise click.UsageError("--json goes with looking only")
     with desk.session() as session:
         if not action:
             if options["at"] or options["anyway"]:
                 raise click.UsageError("--at and --anyway go with an action")
             view = lists.show(session, code)
-            click.echo(look_line(view))
-            for line in reason_lines(view.verdict):
-                click.echo(line)
+            if options["as_json"]:
+                echo_json(view_json(view, session))
+            else:
+                echo_lines([look_line(view), *reason_lines(view.verdict)])
             return
         at = time_of(session, options["at"])
         with session.write() as unit:
@@ -80,11 +100,13 @@ def act(
 ) -> Done:
     """Record the one action that was chosen."""
     from lidclock.app import moves
+    from lidclock.cli.when import read_temp
 
     anyway = options["anyway"]
     if action == "to":
         where = unit.session.place(options["to"])
-        return moves.place(unit, code, where, at=at, anyway=anyway)
+        temp_c = read_temp(options["temp"]) if options["temp"] else None
+        return moves.place(unit, code, where, at=at, temp_c=temp_c, anyway=anyway)
     if action == "discard":
         return moves.discard(unit, code, options["discard"], at=at, anyway=anyway)
     if action == "give":
@@ -115,7 +137,7 @@ def _answer_lines(desk: Desk, session: Session) -> None:
     scanner = Scanner(session)
     is_person = sys.stdin.isatty()
     if is_person:
-        click.echo("scan an action, then lids; Ctrl-D ends")
+        click.echo("scan an action, then lids; HELP lists the words, Ctrl-D ends")
     while True:
         if is_person:
             click.echo(PROMPT, nl=False)
@@ -124,6 +146,11 @@ def _answer_lines(desk: Desk, session: Session) -> None:
             if is_person:
                 click.echo()
             return
-        if line.strip():
+        word = line.strip().lower()
+        if word in ("quit", "exit"):
+            return
+        if word == "help":
+            click.echo(HELP)
+        elif word:
             session.now = desk.now(session.kitchen.zone)
             click.echo(scanner.hear(line))

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
-from lidclock.domain.moments import say_day, say_short_day
+from lidclock.domain.moments import local_date, say_day, say_short_day
 
 if TYPE_CHECKING:
     from lidclock.app.lists import Listed
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 _GAP = "  "
 HOUSE = "house rule, no authority"
 _LONG_AGO_DAYS = 180
+_TICK = timedelta(microseconds=1)
 
 
 def plural(count: int, one: str, many: str = "") -> str:
@@ -70,16 +71,37 @@ def date_word(is_house_rule: bool) -> str:
     return "best by" if is_house_rule else "use by"
 
 
-def snapshot_words(one: Snapshot) -> str:
-    """The date of a listed container: `use by Thu 5 Nov`, `frozen, 5 days left ...`."""
+def listed_words(listed: Listed) -> str:
+    """The date of a listed container: `use by Thu 5 Nov`, `5 days left ...`."""
+    one = listed.container
     if one.standing == "ended":
-        return ": ".join(part for part in (one.end_kind, one.end_reason) if part)
-    if one.standing == "paused":
-        return f"frozen, {plural(one.days_left or 0, 'day')} left after thawing"
-    if one.standing == "unknown" or one.last_day is None:
-        return "no last day"
-    rule = " (house rule)" if one.is_house_rule else ""
-    return f"{date_word(one.is_house_rule)} {say_short_day(one.last_day)}{rule}"
+        when = f" since {say_when(one.ended_at, listed.zone)}" if one.ended_at else ""
+        return ": ".join(part for part in (one.end_kind + when, one.end_reason) if part)
+    if one.standing == "paused" and listed.status != "over":
+        return f"{plural(one.days_left or 0, 'day')} left after thawing"
+    return moment_words(listed) or "no last day"
+
+
+def moment_words(listed: Listed) -> str:
+    """`use by Thu 5 Nov`, with the hour where an hour clock set it."""
+    one = listed.container
+    if one.last_moment is None:
+        return ""
+    end = one.last_moment - _TICK
+    day = say_near_day(
+        local_date(end, listed.zone), local_date(listed.now, listed.zone)
+    )
+    hour = f"{end.astimezone(listed.zone):%H:%M} " if one.has_hour else ""
+    notes = [
+        word
+        for word, holds in (
+            ("house rule", one.is_house_rule),
+            ("unverified", one.is_unverified),
+        )
+        if holds
+    ]
+    note = f" ({', '.join(notes)})" if notes else ""
+    return f"{date_word(one.is_house_rule)} {hour}{day}{note}"
 
 
 def listed_row(listed: Listed) -> list[str]:
@@ -91,7 +113,7 @@ def listed_row(listed: Listed) -> list[str]:
         box(one.index, one.of),
         mass(one.mass_g),
         "frozen" if listed.status == "paused" else listed.status,
-        snapshot_words(one).removeprefix("frozen, "),
+        listed_words(listed),
     ]
 
 
@@ -108,6 +130,8 @@ def unmarked_row(listed: Listed) -> list[str]:
     lacks = unmarked_reason(listed.container)
     if listed.status == "over":
         lacks = f"{lacks}, past its last moment"
+    elif listed.container.standing == "dated":
+        lacks = f"{lacks}, {moment_words(listed)}"
     return [*listed_row(listed)[:4], listed.container.place, lacks]
 
 
@@ -181,6 +205,13 @@ def did_line(view: View, did: str) -> str:
     from lidclock.app.scanning import done_line
 
     return done_line(Done(did, view))
+
+
+def missing_lines(missing: Sequence[Listed]) -> list[str]:
+    """What was looked for and not seen."""
+    rows = [[*listed_row(one)[:4], listed_words(one)] for one in missing]
+    title = ["missing: scan it into a place if it turns up"] if rows else []
+    return [*title, *columns(rows, indent=2)]
 
 
 def iso(instant: datetime | None, zone: ZoneInfo) -> str | None:

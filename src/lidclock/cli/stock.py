@@ -15,6 +15,7 @@ from lidclock.cli.show import (
     listed_json,
     listed_row,
     mass,
+    missing_lines,
     plural,
     unmarked_reason,
     unmarked_row,
@@ -53,7 +54,7 @@ def list_stock(
 
 def stock_lines(found: Stocked) -> list[str]:
     """Places with their containers, then those without a place."""
-    if not found.containers:
+    if not found.containers and not found.missing:
         return ["nothing here"]
     lines: list[str] = []
     for place in dict.fromkeys(one.container.place for one in found.containers):
@@ -61,7 +62,7 @@ def stock_lines(found: Stocked) -> list[str]:
         if place:
             lines += [place, *_totals(found, place)]
             lines += columns([listed_row(one) for one in here], indent=4)
-    return lines + _unmarked(found.containers)
+    return lines + _unmarked(found.containers) + missing_lines(found.missing)
 
 
 def _totals(found: Stocked, place: str) -> list[str]:
@@ -96,6 +97,7 @@ def _stock_json(found: Stocked, session: Session) -> dict[str, Any]:
     return {
         "now": iso(session.now, zone),
         "containers": [listed_json(one, zone) for one in found.containers],
+        "missing": [listed_json(one, zone) for one in found.missing],
         "totals": [
             {
                 "place": total.place or None,

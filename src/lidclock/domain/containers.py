@@ -109,6 +109,11 @@ class Inventory:
         groups = [self.food_of(part).allergens for part in self._parts(container)]
         return merged_allergens(groups)
 
+    def known_allergens_of(self, container: Container) -> tuple[str, ...]:
+        """The allergens recorded in any of its parts, whatever is missing in others."""
+        groups = [self.food_of(part).allergens for part in self._parts(container)]
+        return merged_allergens(group or () for group in groups) or ()
+
     def history_of(self, container: Container) -> History:
         """The history that the clock judges, components included."""
         return self._history(container, frozenset())

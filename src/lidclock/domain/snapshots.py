@@ -10,6 +10,9 @@ from datetime import date, datetime
 class Snapshot:
     """The state of one container after its latest event; derived, never the truth.
 
+    `last_moment` is the first instant past the limit; `has_hour` tells that an hour
+    clock set it, so that the hour belongs beside the day.
+
     `standing` is `dated` (a last moment is known), `paused`, `unknown` or `ended`.
     `subjects` names every subject whose events the container depends on.
     """
@@ -33,6 +36,8 @@ class Snapshot:
     days_left: int | None = None
     binding: str = ""
     is_house_rule: bool = False
+    is_unverified: bool = False
+    has_hour: bool = False
     is_labelled: bool = False
     is_unmarked: bool = False
     end_kind: str = ""

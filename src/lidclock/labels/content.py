@@ -85,7 +85,11 @@ class Ruler:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One container's label. `allergens=None` means that nobody recorded them."""
+    """One container's label.
+
+    `allergens=None` means that they are not all recorded; `known_allergens` are those
+    that are.
+    """
 
     name: str
     code: str
@@ -96,6 +100,7 @@ class Label:
     lines: tuple[str, ...] = ()
     handling: str = ""
     allergens: tuple[str, ...] | None = None
+    known_allergens: tuple[str, ...] = ()
     ruler: Ruler | None = None
 
     def __post_init__(self) -> None:
@@ -112,12 +117,13 @@ class Label:
             object.__setattr__(self, field, _worded(getattr(self, field), field))
         lines = tuple(_worded(line, "a line") for line in self.lines)
         object.__setattr__(self, "lines", tuple(line for line in lines if line))
-        if self.allergens is not None:
-            named = tuple(
-                _required(clean(one, "an allergen"), "the allergen's name")
-                for one in self.allergens
-            )
-            object.__setattr__(self, "allergens", named)
+        for field in ("allergens", "known_allergens"):
+            if getattr(self, field) is not None:
+                named = tuple(
+                    _required(clean(one, "an allergen"), "the allergen's name")
+                    for one in getattr(self, field)
+                )
+                object.__setattr__(self, field, named)
 
     def typed_code(self) -> str:
         """The code as people read it aloud: three symbols, then four."""
@@ -126,7 +132,9 @@ class Label:
     def allergen_line(self) -> str:
         """Allergens in capitals; "none listed" and "not recorded" differ."""
         if self.allergens is None:
-            return "allergens not recorded"
+            known = [one.upper() for one in self.known_allergens]
+            missing = "others not recorded" if known else "allergens not recorded"
+            return " · ".join([*known, missing])
         if not self.allergens:
             return "no listed allergens"
         return " · ".join(one.upper() for one in self.allergens)

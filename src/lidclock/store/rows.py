@@ -120,6 +120,8 @@ def snapshot_row(kitchen_id: str, snapshot: Snapshot) -> dict[str, Any]:
         "days_left": snapshot.days_left,
         "binding": snapshot.binding,
         "is_house_rule": int(snapshot.is_house_rule),
+        "is_unverified": int(snapshot.is_unverified),
+        "has_hour": int(snapshot.has_hour),
         "is_labelled": int(snapshot.is_labelled),
         "is_unmarked": int(snapshot.is_unmarked),
         "end_kind": snapshot.end_kind,
@@ -138,7 +140,10 @@ def snapshot_of(row: Row) -> Snapshot:
     facts["last_moment"] = _instant(facts.pop("last_moment_us"))
     for name in ("last_day", "best_by"):
         facts[name] = _day(facts[name])
-    for name in ("is_house_rule", "is_labelled", "is_unmarked"):
+    for name in (
+        *("is_house_rule", "is_unverified", "has_hour"),
+        *("is_labelled", "is_unmarked"),
+    ):
         facts[name] = bool(facts[name])
     facts["subjects"] = tuple(json.loads(facts["subjects"]))
     return Snapshot(**facts)

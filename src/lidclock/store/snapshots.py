@@ -85,6 +85,7 @@ _PAUSED = _containers(_of.standing == sa.literal_column("'paused'")).order_by(
 _UNKNOWN = _containers(_of.standing == sa.literal_column("'unknown'")).order_by(
     _of.made_us, _of.code
 )
+_MISSING = _containers(sa.text("end_kind = 'missing'")).order_by(_of.ended_us, _of.code)
 _TWINS = _containers(_live, _same(_of.food_key)).order_by(
     _of.last_moment_us.asc().nulls_last(),
     _of.opened_us.is_(None),
@@ -180,6 +181,10 @@ class Snapshots:
     def unknown(self) -> list[Snapshot]:
         """Live containers for which no last day can be given, the oldest first."""
         return self._list(_UNKNOWN)
+
+    def missing(self) -> list[Snapshot]:
+        """Containers that were looked for and not seen, the longest missing first."""
+        return self._list(_MISSING)
 
     def find(
         self,

@@ -152,6 +152,8 @@ container = sa.Table(
     _number("days_left", nullable=True),
     _text("binding"),
     _number("is_house_rule"),
+    _number("is_unverified"),
+    _number("has_hour"),
     _number("is_labelled"),
     _number("is_unmarked"),
     _text("end_kind"),

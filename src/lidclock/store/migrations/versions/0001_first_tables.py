@@ -165,6 +165,8 @@ def _container() -> None:
         sa.Column("days_left", sa.Integer()),
         sa.Column("binding", sa.Text(), nullable=False),
         sa.Column("is_house_rule", sa.Integer(), nullable=False),
+        sa.Column("is_unverified", sa.Integer(), nullable=False),
+        sa.Column("has_hour", sa.Integer(), nullable=False),
         sa.Column("is_labelled", sa.Integer(), nullable=False),
         sa.Column("is_unmarked", sa.Integer(), nullable=False),
         sa.Column("end_kind", sa.Text(), nullable=False),

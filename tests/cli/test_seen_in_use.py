@@ -1,0 +1,114 @@
+"""What using the program showed to be missing or misleading, held by tests."""
+
+import pytest
+
+
+@pytest.fixture
+def soup(cook):
+    cook.run(
+        *("prep", "soup", "--category", "soup-stew", "--allergens", "milk"),
+        *("--count", "2", "--portion", "300g", "--place", "Fridge", "--no-labels"),
+    )
+    return cook
+
+
+def test_show_of_a_part_that_was_combined_names_where_it_went(soup):
+    one, other = soup.codes()
+    soup.run("combine", one, other)
+
+    assert "combined into" in soup.see("show", one)
+
+
+def test_a_contradiction_is_shown(soup):
+    code = soup.codes()[0]
+    soup.run("scan", code, "--use")
+    soup.run("scan", code, "--freeze", "--anyway")
+
+    seen = soup.see("show", code)
+
+    assert "contradictions\n  placed in Freezer on Sat 31 Oct 17:40, but used" in seen
+
+
+def test_what_is_missing_stays_on_the_lists(soup):
+    code = soup.codes()[0]
+    soup.run("missing", code)
+
+    assert "missing: scan it into a place" in soup.see("list")
+    assert [one["code"] for one in soup.data("due")["missing"]] == [code]
+    assert soup.run("alert", code=3).stdout.startswith("missing")
+
+
+def test_lists_show_the_hour_where_an_hour_clock_binds(soup):
+    soup.run("scan", soup.codes()[0], "--to", "Counter")
+
+    assert "use by 19:40 Sat 31 Oct" in soup.see("due")
+
+
+def test_unmarked_rows_show_when_their_time_is_up(cook):
+    cook.run("prep", "stew", "--category", "soup-stew", "--no-labels")
+
+    assert "no place, use by 19:40 Sat 31 Oct" in cook.see("due")
+
+
+def test_looking_at_a_lid_gives_json_too(soup):
+    code = soup.codes()[0]
+
+    assert soup.data("scan", code)["code"] == code
+
+
+def test_the_loop_lists_its_words_and_ends_when_told(soup):
+    seen = soup.see("scan", given="help\nquit\nFREEZE\n")
+
+    assert seen.startswith("FREEZE, THAW")
+    assert "now scan" not in seen
+
+
+def test_a_kitchen_that_wants_readings_takes_them_with_the_scan(newcomer):
+    newcomer.run("init", "--yes", "--want-readings")
+    newcomer.run("prep", "soup", "--category", "soup-stew", "--no-labels")
+    code = newcomer.codes()[0]
+    newcomer.run("scan", code, "--to", "Fridge", "--temp", "3C")
+
+    assert newcomer.data("show", code)["verdict"]["last_day"] == "2026-11-03"
+
+
+def test_changing_a_food_keeps_what_is_not_named(soup):
+    soup.run("food", "add", "soup", "--days", "2")
+
+    food = soup.data("food", "list")[0]
+    assert (food["allergens"], food["house_days"]) == (["milk"], 2)
+
+
+def test_changing_a_food_says_how_to_apply_it_to_what_is_there(soup):
+    seen = soup.see("food", "add", "soup", "--days", "2")
+
+    assert "`lidclock correct CODE --food 'soup'`" in seen
+
+
+def test_allergens_known_of_a_part_are_shown_where_others_are_not_recorded(soup):
+    soup.run(
+        *("prep", "pie", "--category", "cooked-leftovers", "--place", "Fridge"),
+        *("--from", soup.codes()[0], "--no-labels"),
+    )
+
+    seen = soup.see("show", soup.codes("pie")[0])
+
+    assert "allergens: milk; others not recorded" in seen
+
+
+def test_a_lid_that_no_longer_says_the_last_day_counts_as_unlabelled(soup):
+    code = soup.codes()[0]
+    soup.run("label", code, "--out", "one.pdf")
+    soup.run("correct", code, "--made", "30 Oct 17:40")
+
+    assert "the lid still says Tue 3 Nov 2026" in soup.see("show", code)
+    assert soup.data("show", code)["lid"] is not None
+
+
+def test_undo_leaves_what_another_device_recorded(soup, monkeypatch):
+    code = soup.codes()[0]
+    monkeypatch.setenv("LIDCLOCK_DEVICE", "tablet")
+    soup.run("scan", code, "--to", "Counter")
+    monkeypatch.setenv("LIDCLOCK_DEVICE", "phone")
+
+    assert "nothing to undo" in soup.fail(13, "undo")

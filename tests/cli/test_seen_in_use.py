@@ -1,5 +1,9 @@
 """What using the program showed to be missing or misleading, held by tests."""
 
+import os
+import subprocess
+import sys
+
 import pytest
 
 
@@ -112,3 +116,32 @@ def test_undo_leaves_what_another_device_recorded(soup, monkeypatch):
     monkeypatch.setenv("LIDCLOCK_DEVICE", "phone")
 
     assert "nothing to undo" in soup.fail(13, "undo")
+
+
+def test_a_backup_is_restored_on_a_machine_that_has_no_folder_yet(soup):
+    soup.run("backup", "copy.db")
+    soup.database = soup.folder / "new" / "machine" / "kitchen.db"
+
+    soup.run("restore", "copy.db")
+
+    assert len(soup.codes()) == 2
+
+
+def test_a_full_screen_pipe_is_one_clear_line(soup):
+    environment = {
+        **os.environ,
+        "LIDCLOCK_DB": str(soup.database),
+        "LIDCLOCK_NOW": soup.now,
+    }
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "lidclock", "list"],
+            env=environment,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+
+    assert done.returncode == 14
+    assert done.stderr.startswith("Error: input or output failed: No space left")

@@ -8,6 +8,7 @@ from datetime import date
 from math import floor
 from pathlib import Path
 
+from lidclock.app.files import write_whole
 from lidclock.app.projection import is_label_right, standing_day, verdict_of
 from lidclock.app.session import Fact, Session, Unit, View
 from lidclock.domain.codes import spaced
@@ -16,7 +17,7 @@ from lidclock.domain.history import Placing
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date, say_day, say_short_day
 from lidclock.domain.snapshots import Snapshot
-from lidclock.errors import InputError, RefusedError, StoreError
+from lidclock.errors import InputError, RefusedError
 from lidclock.labels.content import ActionLabel, Label, Ruler
 from lidclock.scan.payload import PLACE_ACTION, action_text
 
@@ -251,7 +252,7 @@ def print_labels(
     labels = tuple(label_for(view, session) for view in views)
     pdf = draw_sheet(labels, kind, start)
     findings = tuple(verify(pdf, labels)) if check else ()
-    _write(path, pdf)
+    write_whole(path, [pdf])
     unit.record([_labelled(view, session, kind.name) for view in views], act)
     return Printed(
         path, labels, _pages(len(labels), kind.across * kind.down, start), findings
@@ -277,7 +278,8 @@ def print_actions(
     actions = tuple(
         ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words
     )
-    _write(path, draw_actions(actions, load_stock(stock or session.kitchen.stock)))
+    kind = load_stock(stock or session.kitchen.stock)
+    write_whole(path, [draw_actions(actions, kind)])
     return actions
 
 
@@ -306,10 +308,3 @@ def lid_remark(view: View) -> str:
     day = printed["last_day"]
     says = say_day(date.fromisoformat(day)) if day else "frozen, or no date"
     return f"the lid still says {says}: print a new label"
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        raise StoreError(f"cannot write {path}: {error.strerror}") from error

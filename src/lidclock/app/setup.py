@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from lidclock.guidance.load import load_categories, load_set
 from lidclock.guidance.model import Category
 from lidclock.store import Database, Kitchens
 
+_BASE = re.compile(r"HTTPS?://[0-9A-Z.-]+(:[0-9]{1,5})?(/[0-9A-Z$%*+./:-]+)*")
 DEFAULT_PLACES = (
     Place("Fridge", "fridge"),
     Place("Freezer", "freezer"),
@@ -30,10 +32,8 @@ def init_kitchen(
     load_set(kitchen.guidance)
     _check_stock(kitchen.stock)
     _check_twins(places)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(f"cannot make {path.parent}: {error.strerror}") from error
+    kitchen = replace(kitchen, symbol_base=checked_base(kitchen.symbol_base))
+    make_folder(path.parent)
     with Database.open(path, create=True) as database, database.begin() as connection:
         kitchens = Kitchens(connection)
         if kitchens.all():
@@ -44,6 +44,28 @@ def init_kitchen(
         made = replace(kitchen, id=kitchen.id or new_ids(1)[0])
         kitchens.add(made, places)
     return made
+
+
+def make_folder(folder: Path) -> None:
+    """Make the folder that the database goes into; StoreError if that fails."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"cannot make {folder}: {error.strerror}") from error
+
+
+def checked_base(base: str) -> str:
+    """The address before `/C/CODE` in a QR: in capitals, so that the symbol is small.
+
+    Only what a QR holds in its alphanumeric mode (ISO/IEC 18004, table 5) is taken.
+    """
+    capitals = base.strip().rstrip("/").upper()
+    if _BASE.fullmatch(capitals) is None:
+        raise InputError(
+            f"{base!r} cannot go before the codes; write it like HTTP://LIDCLOCK.LOCAL "
+            "or HTTP://192.0.2.7:8000: no blanks, no ?, = or _"
+        )
+    return capitals
 
 
 def _check_stock(name: str) -> None:

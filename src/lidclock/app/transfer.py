@@ -11,8 +11,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from lidclock.app.files import write_whole
 from lidclock.app.projection import snapshot_of, verdict_of
 from lidclock.app.session import Session, Unit
+from lidclock.app.setup import make_folder
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
@@ -187,12 +189,16 @@ def _harmless(value: object) -> object:
 
 
 def write_text(path: Path, lines: Iterable[str]) -> int:
-    """Write lines to a file; how many."""
+    """Write lines to a file, whole or not at all; how many."""
     count = 0
-    with path.open("w", encoding="utf-8") as file:
+
+    def encoded() -> Iterator[bytes]:
+        nonlocal count
         for line in lines:
-            file.write(line + "\n")
             count += 1
+            yield f"{line}\n".encode()
+
+    write_whole(path, encoded())
     return count
 
 
@@ -236,4 +242,5 @@ def restore_from(copy: Path, database: Path, *, replace: bool = False) -> None:
     """Put a checked copy in the place of the database."""
     from lidclock.store.backup import restore
 
+    make_folder(database.parent)
     restore(copy, database, replace=replace)

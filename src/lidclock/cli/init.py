@@ -81,7 +81,7 @@ def init(desk: Desk, **options: Any) -> None:
         day_start_h=options["day_start"],
         lead_h=options["lead"],
         stock=_answer(options["stock"], "Label stock", "letter-3x10", ask=ask),
-        symbol_base=_base(options["symbol_base"]),
+        symbol_base=options["symbol_base"],
         accepts_unmeasured=not options["want_readings"],
     )
     if kitchen.units not in ("metric", "us"):
@@ -108,14 +108,6 @@ def _answer(given: str | None, question: str, default: str, *, ask: bool) -> str
         return default
     answer: str = click.prompt(question, default=default)
     return answer.strip()
-
-
-def _base(url: str) -> str:
-    """The start of every symbol's address, without a slash at its end."""
-    bare = url.strip().rstrip("/")
-    if not bare.upper().startswith(("HTTP://", "HTTPS://")):
-        raise InputError(f"{url!r} is not a web address; write it like HTTP://NAME")
-    return bare
 
 
 def read_place(text: str) -> Place:

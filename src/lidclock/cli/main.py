@@ -14,7 +14,7 @@ from lidclock.cli.desk import Desk
 from lidclock.cli.lazy import LazyGroup
 from lidclock.errors import LidclockError
 
-UNEXPECTED, USAGE, STOPPED = 1, 2, 130
+UNEXPECTED, USAGE, UNUSABLE, STOPPED = 1, 2, 14, 130
 _HERE = "lidclock.cli"
 COMMANDS = {
     "init": f"{_HERE}.init:init",
@@ -68,6 +68,9 @@ class Program(LazyGroup):
             return _complain(message + _help_hint(error), USAGE)
         except click.Abort:
             return _complain("stopped", STOPPED, head="")
+        except OSError as error:
+            what = f"input or output failed: {error.strerror or error}"
+            return _complain(f"{what}; check the disk and repeat", UNUSABLE)
         except Exception as error:  # the outermost edge
             if os.environ.get("LIDCLOCK_DEBUG"):
                 import traceback

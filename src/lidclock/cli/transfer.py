@@ -11,7 +11,7 @@ import click
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import json_option
 from lidclock.cli.show import plural
-from lidclock.errors import InputError, RefusedError, StoreError
+from lidclock.errors import InputError, RefusedError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -56,10 +56,7 @@ def _put(file: str, lines: Iterable[str]) -> None:
         return
     if Path(file).exists():
         raise RefusedError(f"{file} exists already: name a new file")
-    try:
-        count = write_text(Path(file), lines)
-    except OSError as error:
-        raise StoreError(f"cannot write {file}: {error.strerror}") from error
+    count = write_text(Path(file), lines)
     click.echo(f"written: {file} ({plural(count, 'line')})")
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 import sqlalchemy as sa
 
@@ -32,6 +34,7 @@ _ADVICE = {
     ),
     sqlite3.SQLITE_NOTADB: "{where} is not a lidclock database: name another file",
 }
+_HARDLY_ANY = 65_536  # bytes: less than the write-ahead log needs for one act
 _PRIMARY = 0xFF  # the low byte of an extended result code
 
 
@@ -46,11 +49,22 @@ def explained(where: str) -> Iterator[None]:
     try:
         yield
     except (sqlite3.Error, sa.exc.DBAPIError) as error:
-        advice = _ADVICE.get(_code_of(error))
+        code = _code_of(error)
+        if code == sqlite3.SQLITE_IOERR and _is_full(where):
+            code = sqlite3.SQLITE_FULL
+        advice = _ADVICE.get(code)
         if advice is None:
             raise
         detail = error.orig if isinstance(error, sa.exc.DBAPIError) else error
         raise StoreError(advice.format(where=where, detail=detail)) from error
+
+
+def _is_full(where: str) -> bool:
+    """Whether no room is left: SQLite then often reports a bare I/O error."""
+    try:
+        return shutil.disk_usage(Path(where).absolute().parent).free < _HARDLY_ANY
+    except OSError:
+        return False
 
 
 def _code_of(error: BaseException) -> int:

@@ -11,7 +11,7 @@ from lidclock.app.session import Session, Unit, View
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
-from lidclock.domain.moments import say_short_day
+from lidclock.domain.moments import local_date, say_near_day
 from lidclock.errors import LidclockError, OddFactError
 from lidclock.scan.payload import (
     PLACE_ACTION,
@@ -159,7 +159,8 @@ def last_words(verdict: Verdict) -> str:
     """`Thu 5 Nov`, or `19:10 Sat 31 Oct` where an hour clock binds."""
     if verdict.last_day is None or verdict.last_moment is None:
         return "not known"
-    day, binding = say_short_day(verdict.last_day), verdict.binding
+    today = local_date(verdict.now, verdict.zone)
+    day, binding = say_near_day(verdict.last_day, today), verdict.binding
     if binding is not None and binding.includes_moment:
         return f"{verdict.last_moment.astimezone(verdict.zone):%H:%M} {day}"
     return day

@@ -14,11 +14,10 @@ from lidclock.cli.show import (
     plural,
     prefixed,
     reason_lines,
-    say_near_day,
     status_line,
 )
 from lidclock.domain.codes import spaced
-from lidclock.domain.moments import local_date, say_hours
+from lidclock.domain.moments import local_date, say_hours, say_near_day
 
 if TYPE_CHECKING:
     from lidclock.app.lids import Printed

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from lidclock.app.session import View
 
 
+# A fact recorded so much later than it happened is shown as a late entry.
+_LATE = timedelta(hours=1)
+
+
 def history_lines(view: View, zone: ZoneInfo) -> list[str]:
     """One line an event, in the order in which it happened."""
     voided, changed = _corrections(view)
@@ -23,6 +27,8 @@ def history_lines(view: View, zone: ZoneInfo) -> list[str]:
     for event in _own(view):
         who = f" by {event.who}" if event.who else ""
         line = f"{say_when(event.happened_at, zone)}  {_words(event)}{who}"
+        if event.recorded_at - event.happened_at > _LATE:
+            line += f"  [recorded {say_when(event.recorded_at, zone)}]"
         if event.id in voided:
             line += "  [taken back]"
         for change in changed.get(event.id, []):

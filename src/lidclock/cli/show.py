@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
-from lidclock.domain.moments import local_date, say_day, say_short_day
+from lidclock.domain.moments import (
+    local_date,
+    say_day,
+    say_near_day,
+    say_short_day,
+)
 
 if TYPE_CHECKING:
     from lidclock.app.lists import Listed
@@ -19,7 +24,6 @@ if TYPE_CHECKING:
 
 _GAP = "  "
 HOUSE = "house rule, no authority"
-_LONG_AGO_DAYS = 180
 _TICK = timedelta(microseconds=1)
 
 
@@ -48,12 +52,6 @@ def say_when(instant: datetime, zone: ZoneInfo) -> str:
     """`Sat 31 Oct 17:10`."""
     local = instant.astimezone(zone)
     return f"{say_short_day(local.date())} {local:%H:%M}"
-
-
-def say_near_day(day: date, today: date) -> str:
-    """`Thu 5 Nov`, with the year where it is more than half a year away."""
-    is_near = abs((day - today).days) <= _LONG_AGO_DAYS
-    return say_short_day(day) if is_near else say_day(day)
 
 
 def box(index: int | None, of: int | None) -> str:

@@ -127,8 +127,13 @@ class Verdict:
 
     @property
     def is_house_rule(self) -> bool:
-        """Whether the date stands on a house rule alone, so it is never "use by"."""
-        return self.binding is not None and self.binding.rule.is_house_rule
+        """Whether the date stands on house rules alone, so it is never "use by".
+
+        An authority's limit at the same moment makes it "use by" again.
+        """
+        if self.binding is None:
+            return False
+        return all(x.rule.is_house_rule for x in (self.binding, *self.ties))
 
     @property
     def ties(self) -> tuple[Limit, ...]:

@@ -10,6 +10,7 @@ from lidclock.errors import InputError
 
 DAY = timedelta(days=1)
 FIRST_YEAR, LAST_YEAR = 1900, 2200
+LONG_AWAY_DAYS = 180
 _TICK = timedelta(microseconds=1)
 # English names on purpose: a label must not change with the machine's locale.
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -136,6 +137,12 @@ def say_day(day: date) -> str:
 def say_short_day(day: date) -> str:
     """`Tue 3 Nov`: the same without the year, for things a few days old."""
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def say_near_day(day: date, today: date) -> str:
+    """`Tue 3 Nov`, with the year where it is more than half a year away."""
+    is_near = abs((day - today).days) <= LONG_AWAY_DAYS
+    return say_short_day(day) if is_near else say_day(day)
 
 
 def say_moment(instant: datetime, zone: ZoneInfo) -> str:

@@ -195,3 +195,16 @@ def test_hard_cheese_is_not_kept_on_a_counter_for_days():
     history = History(opened_at=MADE, stays=(Stay("counter", MADE),))
 
     assert verdict(cheese, history).last_moment == MADE + 2 * HOUR
+
+
+def test_where_an_authority_ends_the_same_day_it_is_no_house_rule():
+    """A part by house rule and the whole by the charts, both until 4 Oct."""
+    base = Food("base", "vinegar-sauce", (), house_days=4)
+    part = Component("base", base, life((MADE, "fridge")))
+    whole = replace(life((MADE, "fridge")), components=(part,))
+
+    told = verdict(SOUP, whole)
+
+    assert told.last_day == date(2025, 10, 4)
+    assert told.binding.via == "base"
+    assert not told.is_house_rule

@@ -21,18 +21,6 @@ def count_of(path):
         connection.close()
 
 
-@pytest.fixture
-def small_files():
-    """Let this process write no file beyond 4 kB, as a failing disk would."""
-    before = resource.getrlimit(resource.RLIMIT_FSIZE)
-
-    def limit():
-        resource.setrlimit(resource.RLIMIT_FSIZE, (4096, before[1]))
-
-    yield limit
-    resource.setrlimit(resource.RLIMIT_FSIZE, before)
-
-
 def test_a_missing_file_says_what_to_run(path):
     with pytest.raises(StoreError, match="no kitchen yet: run `lidclock init`"):
         Database.open(path)
@@ -205,22 +193,30 @@ def test_a_full_disk_leaves_nothing_half_written(database, path, event):
     assert count_of(path) == 0
 
 
-def record_once(database, event, before=lambda: None):
-    with database.begin() as connection:
-        before()
-        Ledger(connection, "home").append(event(1))
+def record_once(database, event, *, most_bytes=None):
+    """Record one event, while this process can write no file beyond `most_bytes`.
 
-
-def test_a_failing_disk_is_reported(database, event, small_files):
-    with pytest.raises(StoreError, match=r"disk under .* failed \(disk I/O error\)"):
-        record_once(database, event, before=small_files)
-
-
-def test_a_write_that_failed_can_be_repeated(database, path, event, small_files):
+    The limit is lifted before anything else runs: the test runner's own output may be
+    a file.
+    """
     before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    try:
+        with database.begin() as connection:
+            if most_bytes is not None:
+                resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, before[1]))
+            Ledger(connection, "home").append(event(1))
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+
+
+def test_a_failing_disk_is_reported(database, event):
+    with pytest.raises(StoreError, match=r"disk under .* failed \(disk I/O error\)"):
+        record_once(database, event, most_bytes=4096)
+
+
+def test_a_write_that_failed_can_be_repeated(database, path, event):
     with pytest.raises(StoreError):
-        record_once(database, event, before=small_files)
-    resource.setrlimit(resource.RLIMIT_FSIZE, before)
+        record_once(database, event, most_bytes=4096)
     record_once(database, event)
     database.close()
 

@@ -151,7 +151,7 @@ def standing_words(view: View) -> str:
     rule = " (house rule)" if verdict.is_house_rule else ""
     when = last_words(verdict)
     if verdict.status == "over":
-        return f"OVER since {when}{rule}: discard"
+        return f"OVER, {word} was {when}{rule}: discard"
     return f"{verdict.status}, {word} {when}{rule}"
 
 

@@ -17,7 +17,7 @@ from lidclock.cli.show import (
     status_line,
 )
 from lidclock.domain.codes import spaced
-from lidclock.domain.moments import local_date, say_hours, say_near_day
+from lidclock.domain.moments import say_hours
 
 if TYPE_CHECKING:
     from lidclock.app.lids import Printed
@@ -42,11 +42,11 @@ def filled_lines(filled: Filled) -> list[str]:
 
 
 def _row(view: View) -> list[str]:
+    from lidclock.app.scanning import last_words
+
     verdict, container = view.verdict, view.container
     if verdict.last_day is not None:
-        today = local_date(verdict.now, verdict.zone)
-        day = say_near_day(verdict.last_day, today)
-        when = f"{date_word(verdict.is_house_rule)} {day}"
+        when = f"{date_word(verdict.is_house_rule)} {last_words(verdict)}"
     else:
         when = "frozen" if verdict.status == "paused" else "no last day"
     return [

@@ -95,9 +95,10 @@ def _help_hint(error: click.ClickException) -> str:
     return f" (see `{context.command_path} --help`)"
 
 
-@click.group(
-    cls=Program, lazy=COMMANDS, context_settings={"help_option_names": ["-h", "--help"]}
-)
+_SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+
+
+@click.group(cls=Program, lazy=COMMANDS, context_settings=_SETTINGS)
 @click.option(
     "--now",
     envvar="LIDCLOCK_NOW",

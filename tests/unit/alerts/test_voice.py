@@ -1,0 +1,53 @@
+"""What deserves a voice, the most urgent first."""
+
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from lidclock.alerts.voice import pick
+from lidclock.domain.snapshots import Snapshot
+
+ZONE = ZoneInfo("America/New_York")
+NOW = datetime(2026, 11, 3, 12, tzinfo=UTC)
+DAY = timedelta(days=1)
+
+
+def box(code, hours=None, standing="dated", **more):
+    ends = None if hours is None else NOW + timedelta(hours=hours)
+    return Snapshot(code, "soup", standing, last_moment=ends, place="Fridge", **more)
+
+
+def kinds(*boxes, within=DAY):
+    return [(one.kind, one.container.code) for one in pick(boxes, NOW, ZONE, within)]
+
+
+def test_the_most_urgent_comes_first():
+    found = kinds(
+        box("SOON", 20), box("NONE", None, "unknown"), box("OVER", -1), box("LAST", 2)
+    )
+
+    assert found == [
+        ("over", "OVER"),
+        ("last-day", "LAST"),
+        ("soon", "SOON"),
+        ("unknown", "NONE"),
+    ]
+
+
+def test_what_ends_later_keeps_quiet():
+    assert kinds(box("LATER", 50)) == []
+
+
+def test_a_longer_look_ahead_hears_more():
+    assert kinds(box("LATER", 50), within=3 * DAY) == [("soon", "LATER")]
+
+
+def test_what_is_frozen_keeps_quiet_until_it_is_over():
+    assert kinds(box("A", 5, "paused"), box("B", -5, "paused")) == [("over", "B")]
+
+
+def test_what_has_no_place_is_heard_though_it_ends_late():
+    assert kinds(box("LOOSE", 500, is_unmarked=True)) == [("unmarked", "LOOSE")]
+
+
+def test_ended_containers_are_not_heard():
+    assert kinds(box("GONE", -5, "ended")) == []

@@ -210,6 +210,11 @@ def views_to_label(
         found = unit.snapshots.find(batch=batch)
         if not found:
             raise InputError(f"no live container of batch {batch}; see `lidclock list`")
+        if len({one.batch_id for one in found}) > 1:
+            raise RefusedError(
+                f"two devices numbered a batch {batch} at the same time; "
+                "name the codes instead (`lidclock list --json` tells them apart)"
+            )
         found.sort(key=lambda one: (one.index or 0, one.code))
         chosen += [one.code for one in found]
     if unlabelled:

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise
 from typing import Any
 
+from lidclock.app.oddities import (
+    refuse_before_making,
+    refuse_ended,
+    refuse_odd_freezing,
+    refuse_overdue,
+    refuse_second_thaw,
+    refuse_younger_twin,
+)
 from lidclock.app.session import Fact, Unit, View
 from lidclock.domain.codes import spaced
-from lidclock.domain.history import History
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
-from lidclock.domain.moments import say_short_day
 from lidclock.domain.snapshots import Snapshot
-from lidclock.errors import InputError, OddFactError, RefusedError
-
-ENDINGS = ("used", "discarded", "given", "missing")
+from lidclock.errors import InputError, RefusedError
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +43,9 @@ def place(
     """The container now sits in `where`."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "placed", revives=known.end_kind == "missing")
-        _refuse_odd_freezing(unit, known, where, at)
-        _refuse_second_thaw(unit, known, where)
+        refuse_ended(known, "placed", revives=known.end_kind == "missing")
+        refuse_odd_freezing(unit, known, where, at)
+        refuse_second_thaw(unit, known, where)
     body: dict[str, Any] = {"place": where.name, "state": where.state}
     if temp_c is not None:
         body["temp_c"] = temp_c
@@ -88,7 +91,7 @@ def open_container(
     """Its lid was opened; it will be used before its unopened twins."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "opened")
+        refuse_ended(known, "opened")
     return _done(unit, known, Fact("opened", known.code, {}, at), "opened")
 
 
@@ -98,9 +101,9 @@ def use(
     """All of it was used; a younger twin says first which one to take instead."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "used")
-        _refuse_overdue(unit, known, at)
-        _refuse_younger_twin(unit, known)
+        refuse_ended(known, "used")
+        refuse_overdue(unit, known, at)
+        refuse_younger_twin(unit, known)
     return _done(unit, known, Fact("used", known.code, {}, at), "used")
 
 
@@ -115,7 +118,7 @@ def discard(
     """Thrown away, and why."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "discarded")
+        refuse_ended(known, "discarded")
     body = {"reason": reason.strip() or "not said"}
     lost = f", {say_mass(known.mass_g)}" if known.mass_g else ""
     did = f"discarded ({body['reason']}){lost}"
@@ -133,7 +136,7 @@ def give(
     """Handed on; past its last moment it may not be."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "given")
+        refuse_ended(known, "given")
     verdict = unit.view(known.code).verdict
     if verdict.status in ("over", "unknown"):
         raise RefusedError(
@@ -154,8 +157,8 @@ def take(
     """Part of it was used."""
     known, mass_g = unit.find(typed), checked_mass(mass_g)
     if not anyway:
-        _refuse_ended(known, "used")
-        _refuse_overdue(unit, known, at)
+        refuse_ended(known, "used")
+        refuse_overdue(unit, known, at)
     if known.mass_g is None:
         raise RefusedError(
             f"nobody recorded how much {spaced(known.code)} holds; give it with "
@@ -181,7 +184,7 @@ def cooled(
     """Cooling was finished and measured."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "cooled")
+        refuse_ended(known, "cooled")
     return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), "cooled")
 
 
@@ -196,7 +199,7 @@ def reheated(
     """Reheated: the counter time starts again, the days go on."""
     known = unit.find(typed)
     if not anyway:
-        _refuse_ended(known, "reheated")
+        refuse_ended(known, "reheated")
     fact = Fact("reheated", known.code, _temp(temp_c), at)
     return _done(unit, known, fact, "reheated")
 
@@ -218,92 +221,6 @@ def _temp(temp_c: float | None) -> dict[str, Any]:
 
 def _done(unit: Unit, known: Snapshot, fact: Fact, did: str) -> Done:
     when = unit.session.checked_past(fact.at, "time")
-    _refuse_before_making(known, when)
+    refuse_before_making(known, when)
     events = unit.record([fact])
     return Done(did, unit.view(known.code), events[0].act)
-
-
-def _refuse_before_making(known: Snapshot, when: datetime) -> None:
-    if known.made_at is not None and when < known.made_at:
-        raise InputError(
-            f"that is before {spaced(known.code)} was made; "
-            "correct the making time, or give a later time"
-        )
-
-
-def _refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
-    if not known.is_live and not revives:
-        raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
-            f"record that it was {what} all the same with --anyway"
-        )
-
-
-def _refuse_odd_freezing(
-    unit: Unit, known: Snapshot, where: Place, at: datetime | None
-) -> None:
-    if where.state != "freezer" or known.last_moment is None:
-        return
-    if (at or unit.session.now) >= known.last_moment:
-        raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
-            "does not bring it back; record it all the same with --anyway"
-        )
-
-
-def _refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
-    if known.state != "freezer" or where.state == "freezer":
-        return
-    if _thawings(unit.view(known.code)) > 0:
-        raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was thawed once already; "
-            "record it all the same with --anyway"
-        )
-
-
-def _refuse_overdue(unit: Unit, known: Snapshot, at: datetime | None) -> None:
-    if known.last_moment and (at or unit.session.now) >= known.last_moment:
-        raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
-            "if it was used before that, give the time with --at, or --anyway"
-        )
-
-
-def _refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
-    """Earliest last moment first, then the one already open, then the oldest."""
-    first = first_twin(unit, known)
-    if first is None or first.code == known.code:
-        return
-    number = f"box {first.index}, " if first.index else ""
-    day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
-    is_open = "already open, " if first.opened_at else ""
-    where = f"in {first.place}" if first.place else "not put away yet"
-    raise OddFactError(
-        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where}); "
-        f"use {spaced(known.code)} all the same with --anyway"
-    )
-
-
-def first_twin(unit: Unit, known: Snapshot) -> Snapshot | None:
-    """The container of the same food to take first: in reach, dated, not over."""
-    now = unit.session.now
-    for twin in unit.snapshots.twins(known.food):
-        in_reach = twin.standing == "dated" and twin.state != "freezer"
-        if in_reach and twin.last_moment is not None and now < twin.last_moment:
-            return twin if _comes_before(twin, known) else None
-    return None
-
-
-def _comes_before(twin: Snapshot, known: Snapshot) -> bool:
-    def rank(one: Snapshot) -> tuple[bool, float, bool, float]:
-        last = one.last_moment.timestamp() if one.last_moment else 0.0
-        made = one.made_at.timestamp() if one.made_at else 0.0
-        return (one.last_moment is None, last, one.opened_at is None, made)
-
-    return rank(twin) < rank(known)
-
-
-def _thawings(view: View) -> int:
-    history: History = view.inventory.history_of(view.container)
-    states = [stay.state for stay in history.stays]
-    return sum(1 for one, later in pairwise(states) if one == "freezer" != later)

@@ -1,0 +1,105 @@
+"""Facts that are odd: they may be true, so `--anyway` records them all the same."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from itertools import pairwise
+
+from lidclock.app.session import Unit, View
+from lidclock.domain.codes import spaced
+from lidclock.domain.history import History
+from lidclock.domain.kitchens import Place
+from lidclock.domain.moments import say_short_day
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import InputError, OddFactError
+
+
+def refuse_before_making(known: Snapshot, when: datetime) -> None:
+    """Nothing can have happened to it before it was made."""
+    if known.made_at is not None and when < known.made_at:
+        raise InputError(
+            f"that is before {spaced(known.code)} was made; "
+            "correct the making time, or give a later time"
+        )
+
+
+def refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
+    """It has ended already; `revives` tells that this brings it back."""
+    if not known.is_live and not revives:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
+            f"record that it was {what} all the same with --anyway"
+        )
+
+
+def refuse_odd_freezing(
+    unit: Unit, known: Snapshot, where: Place, at: datetime | None
+) -> None:
+    """Freezing does not bring back what is past its last moment."""
+    if where.state != "freezer" or known.last_moment is None:
+        return
+    if (at or unit.session.now) >= known.last_moment:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
+            "does not bring it back; record it all the same with --anyway"
+        )
+
+
+def refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
+    """It was thawed once already."""
+    if known.state != "freezer" or where.state == "freezer":
+        return
+    if _thawings(unit.view(known.code)) > 0:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) was thawed once already; "
+            "record it all the same with --anyway"
+        )
+
+
+def refuse_overdue(unit: Unit, known: Snapshot, at: datetime | None) -> None:
+    """It is past its last moment, and was at the time given."""
+    if known.last_moment and (at or unit.session.now) >= known.last_moment:
+        raise OddFactError(
+            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
+            "if it was used before that, give the time with --at, or --anyway"
+        )
+
+
+def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
+    """Earliest last moment first, then the one already open, then the oldest."""
+    first = first_twin(unit, known)
+    if first is None or first.code == known.code:
+        return
+    number = f"box {first.index}, " if first.index else ""
+    day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
+    is_open = "already open, " if first.opened_at else ""
+    where = f"in {first.place}" if first.place else "not put away yet"
+    raise OddFactError(
+        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where}); "
+        f"use {spaced(known.code)} all the same with --anyway"
+    )
+
+
+def first_twin(unit: Unit, known: Snapshot) -> Snapshot | None:
+    """The container of the same food to take first: in reach, dated, not over."""
+    now = unit.session.now
+    for twin in unit.snapshots.twins(known.food):
+        in_reach = twin.standing == "dated" and twin.state != "freezer"
+        if in_reach and twin.last_moment is not None and now < twin.last_moment:
+            return twin if _comes_before(twin, known) else None
+    return None
+
+
+def _comes_before(twin: Snapshot, known: Snapshot) -> bool:
+    def rank(one: Snapshot) -> tuple[bool, float, bool, float]:
+        last = one.last_moment.timestamp() if one.last_moment else 0.0
+        made = one.made_at.timestamp() if one.made_at else 0.0
+        return (one.last_moment is None, last, one.opened_at is None, made)
+
+    return rank(twin) < rank(known)
+
+
+def _thawings(view: View) -> int:
+    history: History = view.inventory.history_of(view.container)
+    states = [stay.state for stay in history.stays]
+    return sum(1 for one, later in pairwise(states) if one == "freezer" != later)

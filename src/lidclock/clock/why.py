@@ -36,10 +36,6 @@ def _last_day(day: date, high: int) -> str:
     return f"day {high} is {say_day(day)}; the limit is the end of that day"
 
 
-def _plan_day(day: date) -> str:
-    return f"plan to use it by {say_day(day)}"
-
-
 def _budget(hours: float, above_c: float) -> str:
     return f"{hours:g} h allowed in all above {above_c:g} °C"
 
@@ -73,7 +69,6 @@ _WORDS: dict[str, Callable[..., str]] = {
     "days": _days,
     "used": _used,
     "last-day": _last_day,
-    "plan-day": _plan_day,
     "budget": _budget,
     "spent": _spent,
     "reached": _reached,

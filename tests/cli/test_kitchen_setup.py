@@ -1,5 +1,7 @@
 """`init`, `food`, `place`: setting a kitchen up, and what is refused."""
 
+import json
+
 import pytest
 
 STEW = ("food", "add", "stew", "--category", "soup-stew")
@@ -64,6 +66,43 @@ def test_a_bad_kitchen_is_refused_and_none_is_made(newcomer, options, code):
 
     assert refused.startswith("Error: ")
     assert not newcomer.database.exists()
+
+
+# What a QR symbol holds in its alphanumeric mode: 0-9 A-Z blank $ % * + - . / :
+# (ISO/IEC 18004:2015, table 5). The blank has no place in an address.
+@pytest.mark.parametrize(
+    "base",
+    [
+        *("", " ", "lidclock", "ftp://lid", "http://", "http:///c", "https://:80"),
+        *("http://.", "http://-", "http://a..b", "http://-a.b", "http://a-"),
+        *("http://a:", "http://a:0", "http://a:65536", "http://a:99999"),
+        *("http://a b", "http://a\nb", "http://a/?q=1", "http://a/#top", "http://a_b"),
+        *("http://me@a", "http://a/b_c", "http://a/~b", "http://[::1]"),
+        # These have other letters as capitals: another address, silently.
+        *("http://stra\u00dfe.example", "http://a/\u0131", "http://a/\ufb01"),
+    ],
+)
+def test_an_address_that_no_code_can_follow_is_refused(newcomer, base):
+    refused = newcomer.fail(2, "init", "--yes", "--zone", "UTC", "--symbol-base", base)
+
+    assert "cannot go before the codes" in refused
+    assert not newcomer.database.exists()
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [
+        ("http://lidclock.local", "HTTP://LIDCLOCK.LOCAL"),
+        ("https://192.0.2.7:8000/", "HTTPS://192.0.2.7:8000"),
+        ("HTTP://a-b.example:65535", "HTTP://A-B.EXAMPLE:65535"),
+        (" http://a/k$%20*+-.:/b// ", "HTTP://A/K$%20*+-.:/B"),
+    ],
+)
+def test_the_address_of_the_codes_is_kept_in_capitals(newcomer, given, kept):
+    newcomer.run("init", "--yes", "--zone", "UTC", "--symbol-base", given)
+    head = newcomer.see("export").splitlines()[0]
+
+    assert json.loads(head)["kitchen"]["symbol_base"] == kept
 
 
 def test_a_second_kitchen_in_the_same_file_is_refused(cook):

@@ -1,8 +1,9 @@
 """`export`, `import`, `backup`, `restore`, `rebuild`, `assess` as commands."""
 
 import json
+import resource
 import sqlite3
-from contextlib import closing
+from contextlib import closing, contextmanager
 
 import pytest
 
@@ -16,6 +17,22 @@ SOUP = {
         {"at": "2026-10-31T17:40", "did": "placed", "state": "fridge"},
     ],
 }
+
+
+@contextmanager
+def files_of_at_most(size, database):
+    """Let no file grow beyond `size`, as if the disk were full (setrlimit, POSIX).
+
+    The database is open meanwhile: its side files then need not grow.
+    """
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    with closing(sqlite3.connect(database)) as reader:
+        reader.execute("SELECT count(*) FROM container").fetchone()
+        resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
+        try:
+            yield
+        finally:
+            resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 def test_an_export_makes_the_same_kitchen_elsewhere(stew):
@@ -45,6 +62,16 @@ def test_an_export_never_overwrites(stew):
 
 def test_an_export_to_nowhere_is_refused(stew):
     assert "cannot write" in stew.fail(14, "export", "no-folder/kitchen.jsonl")
+
+
+@pytest.mark.parametrize("kind", ["jsonl", "csv"])
+def test_an_export_that_finds_no_room_leaves_no_file(stew, kind):
+    before = sorted(stew.folder.iterdir())
+    with files_of_at_most(100, stew.database):
+        refused = stew.fail(14, "export", "--format", kind, "kitchen.out")
+
+    assert refused == "Error: cannot write kitchen.out: File too large"
+    assert sorted(stew.folder.iterdir()) == before
 
 
 def test_the_csv_has_a_row_for_each_container(stew):
@@ -98,6 +125,29 @@ def test_a_backup_comes_back_after_a_loss(stew):
     stew.run("restore", "copy.db")
 
     assert stew.see("list") == before
+
+
+def test_a_backup_comes_back_on_a_machine_without_a_data_folder(stew):
+    before = stew.see("list")
+    stew.run("backup", "copy.db")
+    stew.database = stew.folder / "fresh" / "data" / "kitchen.db"
+    stew.run("restore", "copy.db")
+
+    assert stew.see("list") == before
+
+
+def test_a_restore_that_fails_makes_no_data_folder(newcomer):
+    newcomer.database = newcomer.folder / "fresh" / "kitchen.db"
+
+    assert "there is no file" in newcomer.fail(14, "restore", "nothing.db")
+    assert not newcomer.database.parent.exists()
+
+
+def test_a_restore_under_a_file_is_refused(stew):
+    stew.run("backup", "copy.db")
+    stew.database = stew.folder / "copy.db" / "kitchen.db"
+
+    assert "cannot make" in stew.fail(14, "restore", "copy.db")
 
 
 def test_restoring_over_a_kitchen_needs_replace(stew):

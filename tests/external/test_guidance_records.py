@@ -1,14 +1,17 @@
 """Every figure in the shipped US sets equals the figure as its authority published it.
 
-data/guidance_records.json holds the published records: authority, document, section,
-year, the address where it was read, and how far it was checked (`verified`; `primary`
-is the authority's own text or a state's adoption of it, `mirror` a copy elsewhere,
-`secondary` a report, `memory` nothing seen). Values are as printed there, in days,
-months, hours or degrees Fahrenheit. Temperatures are compared after conversion, to
-within the half degree that the authorities round by.
+data/guidance_records.json holds the figures as published in the cited documents:
+authority, document, section, year, the address where each was read, and how far it was
+checked (`verified`; `primary` is the authority's own text or a state's adoption of it,
+`mirror` a copy elsewhere, `secondary` a report, `memory` nothing seen). Values are as
+printed there, in days, months, hours or degrees Fahrenheit. The sets give whole or
+rounded degrees Celsius: they must lie within half a degree of the exact conversion.
 """
 
 import json
+import re
+import tomllib
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -36,7 +39,10 @@ SAME_FIGURE = {
     "us.fc.dm.opened.maker-date": "us.fc.dm.opened",
 }
 EXPOSURES = [(name, rule) for name, rule in RULES if rule.kind == "exposure"]
-COLD = {"us-home": 40.0, "us-food-code": RECORDS["us.fc.cold_hold"]["value"]}
+COLD = {
+    "us-home": RECORDS["us.home.danger"]["value"][0],
+    "us-food-code": RECORDS["us.fc.cold_hold"]["value"],
+}
 HOT = {
     "us-home": RECORDS["us.home.danger"]["value"][1],
     "us-food-code": RECORDS["us.fc.hot_hold"]["value"],
@@ -50,6 +56,15 @@ def record_of(rule):
 
 def celsius(fahrenheit):
     return (fahrenheit - 32) / 1.8
+
+
+def degrees_in(record_id):
+    """The temperatures in the condition of a record, in °F, as they are printed."""
+    return [int(x) for x in re.findall(r"(\d+) F\b", RECORDS[record_id]["condition"])]
+
+
+def rule_called(rule_id):
+    return next(rule for _, rule in RULES if rule.id == rule_id)
 
 
 @of_kind()
@@ -92,7 +107,7 @@ def test_hours_are_as_published(rule):
 @pytest.mark.parametrize(("name", "rule"), EXPOSURES, ids=lambda x: getattr(x, "id", x))
 def test_allowances_begin_above_the_published_temperature(name, rule):
     """90 °F for the one-hour rule, the cold limit of the set for the others."""
-    above_f = 90.0 if rule.id == "us.home.1h" else COLD[name]
+    above_f = degrees_in("us.home.1h")[0] if rule.id == "us.home.1h" else COLD[name]
 
     assert rule.above_c == pytest.approx(celsius(above_f), abs=0.5)
 
@@ -110,17 +125,77 @@ def test_the_cold_limit_is_the_published_one(name):
     assert SETS[name].cold_c == pytest.approx(celsius(COLD[name]), abs=0.5)
 
 
-def test_the_first_stage_of_cooling_ends_at_70_fahrenheit():
-    stage = next(rule for _, rule in RULES if rule.id == "us.fc.cool1")
+@pytest.mark.parametrize(
+    ("record_id", "degrees"),
+    [
+        *(("us.fc.cool1", [135, 70]), ("us.fc.cool2", [135, 41])),
+        *(("us.home.1h", [90]), ("us.home.soup.fridge", [40])),
+    ],
+)
+def test_the_published_conditions_name_these_temperatures(record_id, degrees):
+    assert degrees_in(record_id) == degrees
 
-    assert "70 F" in RECORDS["us.fc.cool1"]["condition"]
-    assert stage.below_c == pytest.approx(celsius(70), abs=0.5)
+
+def test_the_first_stage_of_cooling_ends_at_the_published_temperature():
+    end_f = degrees_in("us.fc.cool1")[1]
+
+    assert rule_called("us.fc.cool1").below_c == pytest.approx(celsius(end_f), abs=0.5)
 
 
-def test_the_forty_fahrenheit_of_the_home_charts_is_in_their_condition():
-    assert "40 F" in RECORDS["us.home.soup.fridge"]["condition"]
+def test_the_second_stage_of_cooling_ends_at_the_cold_limit_of_its_set():
+    """It names no temperature of its own, and so ends at `cold_c`."""
+    end_f = degrees_in("us.fc.cool2")[1]
+
+    assert rule_called("us.fc.cool2").below_c is None
+    assert SETS["us-food-code"].cold_c == pytest.approx(celsius(end_f), abs=0.5)
 
 
-def test_no_rule_stands_without_its_record():
-    assert [rule.id for _, rule in RULES if record_of(rule) is None] == []
-    assert len(RULES) == len({rule.id for _, rule in RULES})
+@of_kind("exempt")
+def test_an_exemption_is_one_as_published(rule):
+    assert record_of(rule)["value"] is True
+
+
+@of_kind("inherit")
+def test_a_mixture_takes_the_earliest_date_as_published(rule):
+    assert record_of(rule)["value"] == "min(component dates)"
+
+
+@of_kind("maker-date")
+def test_the_date_of_the_maker_is_a_cap_as_published(rule):
+    assert "capped by maker use-by" in record_of(rule)["condition"]
+
+
+def ids_written_in(name):
+    """The rule ids in a data file, read without the loader."""
+    text = (
+        files("lidclock.guidance").joinpath("data", f"{name}.toml").read_text("utf-8")
+    )
+    return [rule["id"] for rule in tomllib.loads(text)["rule"]]
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_rule_in_the_file_is_checked_here(name):
+    checked = [rule.id for rule in SETS[name].rules]
+
+    assert sorted(ids_written_in(name)) == sorted(checked)
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_rule_in_the_file_has_its_record(name):
+    named = {SAME_FIGURE.get(rule_id, rule_id) for rule_id in ids_written_in(name)}
+
+    assert named - RECORDS.keys() == set()
+
+
+def test_every_kind_of_rule_is_compared_by_its_value():
+    assert {rule.kind for _, rule in RULES} == {
+        *("day-count", "quality", "elapsed", "exposure", "process"),
+        *("exempt", "inherit", "maker-date"),
+    }
+
+
+def test_every_record_is_one_that_a_rule_or_a_temperature_here_needs():
+    limits = {"us.fc.cold_hold", "us.fc.hot_hold", "us.home.danger", *REHEAT.values()}
+    named = {record_of(rule)["id"] for _, rule in RULES}
+
+    assert RECORDS.keys() - named - limits == set()

@@ -16,7 +16,12 @@ from lidclock.guidance.load import load_categories, load_set
 from lidclock.guidance.model import Category
 from lidclock.store import Database, Kitchens
 
-_BASE = re.compile(r"HTTPS?://[0-9A-Z.-]+(:[0-9]{1,5})?(/[0-9A-Z$%*+./:-]+)*")
+# A host's labels begin and end with a letter or digit: RFC 1123, section 2.1.
+_LABEL = "[0-9A-Z]([0-9A-Z-]*[0-9A-Z])?"
+_BASE = re.compile(
+    rf"HTTPS?://{_LABEL}([.]{_LABEL})*(:(?P<port>[0-9]{{1,5}}))?(/[0-9A-Z$%*+./:-]+)?"
+)
+_PORTS = range(1, 65_536)  # 16 bits, 0 reserved: RFC 6335, section 6
 DEFAULT_PLACES = (
     Place("Fridge", "fridge"),
     Place("Freezer", "freezer"),
@@ -60,7 +65,9 @@ def checked_base(base: str) -> str:
     Only what a QR holds in its alphanumeric mode (ISO/IEC 18004, table 5) is taken.
     """
     capitals = base.strip().rstrip("/").upper()
-    if _BASE.fullmatch(capitals) is None:
+    found = _BASE.fullmatch(capitals)
+    # Some letters have other ones as capitals, and would become another address.
+    if not base.isascii() or not found or int(found["port"] or 80) not in _PORTS:
         raise InputError(
             f"{base!r} cannot go before the codes; write it like HTTP://LIDCLOCK.LOCAL "
             "or HTTP://192.0.2.7:8000: no blanks, no ?, = or _"

@@ -14,7 +14,6 @@ from typing import Any
 from lidclock.app.files import write_whole
 from lidclock.app.projection import snapshot_of, verdict_of
 from lidclock.app.session import Session, Unit
-from lidclock.app.setup import make_folder
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
@@ -242,5 +241,4 @@ def restore_from(copy: Path, database: Path, *, replace: bool = False) -> None:
     """Put a checked copy in the place of the database."""
     from lidclock.store.backup import restore
 
-    make_folder(database.parent)
     restore(copy, database, replace=replace)

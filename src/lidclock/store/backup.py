@@ -32,13 +32,15 @@ def restore(
 ) -> None:
     """Put a checked backup in the place of the database, whole or not at all.
 
-    An existing database stays unless `replace`, and while somebody has it open.
+    An existing database stays unless `replace`, and while somebody has it open. On a
+    fresh machine the folder of the database is made.
     """
     source, target = Path(backup_path), Path(target_path)
     if _is_same(source, target):
         raise RefusedError(f"{source} is the database itself: name a backup")
     with explained(str(source)), _ours(source) as original:
         _check_sound(original, source)
+        _make_folder(target.parent)
         if not replace:
             with _new_file(target):
                 _copy(original, target)
@@ -60,6 +62,13 @@ def _ours(path: Path) -> Iterator[sqlite3.Connection]:
         if revision_of(connection, str(path)) is None:
             raise no_kitchen_yet(str(path))
         yield connection
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"cannot make {folder}: {error.strerror}") from error
 
 
 @contextmanager

@@ -27,7 +27,8 @@ _ADVICE = {
         "{where} is damaged ({detail}): keep it, and restore the latest backup"
     ),
     sqlite3.SQLITE_FULL: (
-        "no room left for {where}: free some space and repeat; nothing was recorded"
+        "the disk is full: no room left for {where}; free some space and repeat, "
+        "nothing was recorded"
     ),
     sqlite3.SQLITE_CANTOPEN: (
         "{where} cannot be opened: check that its folder exists and is writable"

@@ -98,6 +98,28 @@ def test_a_backup_restores_into_an_empty_place(database, path, copy, tmp_path, e
     assert events_in(tmp_path / "new.db") == [event(1)]
 
 
+@pytest.mark.parametrize("replace", [False, True])
+def test_restoring_makes_the_folders_that_are_missing(
+    database, path, copy, event, replace
+):
+    record(database, event(1))
+    backup(path, copy)
+    fresh = copy.parent / "data" / "lidclock" / "kitchen.db"
+    restore(copy, fresh, replace=replace)
+
+    assert events_in(fresh) == [event(1)]
+
+
+def test_restoring_what_is_damaged_makes_no_folder(path, copy, tmp_path, database):
+    backup(path, copy)
+    database.close()
+    damage(copy)
+    with pytest.raises(StoreError):
+        restore(copy, tmp_path / "data" / "kitchen.db")
+
+    assert not (tmp_path / "data").exists()
+
+
 def test_restoring_overwrites_nothing_unasked(database, path, copy, event):
     backup(path, copy)
     record(database, event(1))

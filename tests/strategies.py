@@ -112,10 +112,17 @@ def histories_from(
         opened_at=draw(after),
         stays=stays,
         reheated_at=tuple(made_at + minutes(n) for n in heated),
-        cooled_at=draw(after),
+        coolings=tuple(draw(coolings(made_at))),
         maker_use_by=None if shelf is None else made_at.date() + shelf * ONE_DAY,
         components=tuple(parts),
     )
+
+
+def coolings(made_at: datetime):  # type: ignore[no-untyped-def]
+    """Up to two readings of a cooling, in time and late, cold and warm."""
+    at = st.integers(0, 9000).map(lambda n: made_at + minutes(n))
+    temps = st.sampled_from([None, 3.0, 15.0, 40.0])
+    return st.lists(st.tuples(at, temps), max_size=2)
 
 
 @st.composite

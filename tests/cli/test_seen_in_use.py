@@ -145,3 +145,54 @@ def test_a_full_screen_pipe_is_one_clear_line(soup):
 
     assert done.returncode == 14
     assert done.stderr.startswith("Error: input or output failed: No space left")
+
+
+def test_a_lid_without_the_hour_that_now_binds_is_no_longer_right(soup):
+    code = soup.codes()[0]
+    soup.now = "2026-11-03T09:00"
+    soup.run("label", code, "--out", "one.pdf")
+
+    seen = soup.see("scan", code, "--to", "Counter")
+
+    assert "print a new label" in seen
+
+
+def test_a_frozen_pack_shows_its_makers_date_everywhere(cook):
+    cook.run(
+        *("open", "ham", "--category", "deli-meat-opened", "--no-allergens"),
+        *("--use-by", "2 Nov 2026", "--place", "Freezer"),
+    )
+    cook.now = "2026-11-02T12:00"
+
+    assert "1 day left after thawing, use by Mon 2 Nov" in cook.see("due")
+    assert cook.run("alert", code=3).stdout.startswith("check")
+
+
+def test_what_is_over_without_a_known_age_has_its_moment_in_json(cook):
+    cook.run(
+        *("adopt", "soup", "--category", "soup-stew", "--mass", "500g"),
+        *("--place", "Counter", "--placed", "31 Oct 12:00"),
+    )
+
+    one = cook.data("list")["containers"][0]
+
+    assert (one["status"], one["last_day"]) == ("over", "2026-10-31")
+
+
+def test_a_torn_read_does_not_end_the_loop(soup):
+    code = soup.codes()[0]
+    done = subprocess.run(
+        [sys.executable, "-m", "lidclock", "scan"],
+        env={
+            **os.environ,
+            "LIDCLOCK_DB": str(soup.database),
+            "LIDCLOCK_NOW": soup.now,
+        },
+        input=b"\xff\xfe\n" + code.encode() + b"\n",
+        capture_output=True,
+        check=False,
+    )
+
+    told = done.stdout.decode()
+    assert "is not a container code" in told
+    assert "keep, use by Tue 3 Nov" in told

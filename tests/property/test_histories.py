@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from hypothesis import assume, given
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from lidclock.clock import judge
@@ -89,6 +89,8 @@ def test_time_in_the_freezer_never_raises_the_thawed_days(case, set_id, data):
         assert after[rule_id] <= before[rule_id] + freed + missing_day
 
 
+# Most generated histories never thaw, and this is about those that do.
+@settings(suppress_health_check=[HealthCheck.filter_too_much])
 @given(cases(depth=0), st.sampled_from(sorted(FRESH_SETS)), later)
 def test_fresh_hours_are_granted_once_and_never_exceeded(case, set_id, after):
     """From the first thaw on, nothing lasts longer than the fresh hours."""

@@ -122,7 +122,7 @@ def test_promise_3_what_is_not_known_counts_as_the_worst(case, set_id, after):
     assert "fridge" not in states or "fridge temperature: no readings" in listed
     assert "hot" not in states or "hot hold temperature: no readings" in listed
     is_cooked = guidance.categories[food.category].is_cooked
-    assert ("cooling: no log" in listed) == (is_cooked and history.cooled_at is None)
+    assert ("cooling: no log" in listed) == (is_cooked and not history.coolings)
 
 
 @given(cases(reheats=False), st.sampled_from(sorted(SETS | FRESH_SETS)), st.data())

@@ -11,7 +11,8 @@ from lidclock.clock.status import status_at
 from lidclock.domain.snapshots import Snapshot
 
 # Most urgent first; the words are statuses, and `unmarked` for no place or no date.
-URGENCY = ("over", "last-day", "soon", "unknown", "unmarked")
+# `check` is a frozen one whose date comes, or that has no day left.
+URGENCY = ("over", "last-day", "soon", "check", "unknown", "unmarked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,10 @@ def _kind(container: Snapshot, now: datetime, zone: ZoneInfo, within: timedelta)
     status = status_at(container.standing, container.last_moment, now, zone, within)
     if status in ("over", "last-day", "soon", "unknown"):
         return status
+    if status == "paused" and not container.is_unmarked:
+        last = container.last_moment
+        comes = last is not None and last - now <= within
+        return "check" if comes or container.days_left == 0 else ""
     return "unmarked" if container.is_unmarked else ""
 
 

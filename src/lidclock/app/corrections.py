@@ -7,9 +7,11 @@ from datetime import datetime
 from typing import Any
 
 from lidclock.app.now import new_ids
+from lidclock.app.oddities import refuse_before_making
 from lidclock.app.session import Fact, Unit, View
 from lidclock.domain.codes import spaced
-from lidclock.domain.events import Event
+from lidclock.domain.events import Event, in_order
+from lidclock.domain.fold import corrected
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, checked_mass, say_mass
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 
@@ -72,12 +74,12 @@ def correct_event(
         whole = unit.ledger.act(event.act) if event.kind in _WHOLE_ACTS else [event]
         unit.record([_void(part) for part in whole or [event]])
     elif at is not None:
+        if event.kind == "corrected":
+            raise RefusedError("a correction has no time to correct: take it back")
         when = unit.session.checked_past(at, "time")
         known = unit.snapshot(event.subject)
-        if known is not None and known.made_at is not None and when < known.made_at:
-            raise InputError(
-                "that is before it was made; correct the making time first"
-            )
+        if known is not None and event.kind != "filled":
+            refuse_before_making(unit, known, when)
         unit.record([_set(event, {"happened_at": when.isoformat()})])
     else:
         raise InputError("say what to correct: --at TIME, or --void to take it back")
@@ -126,16 +128,18 @@ def _set(event: Event, change: dict[str, Any]) -> Fact:
 
 
 def _event(view: View, kind: str) -> Event:
-    """The latest standing event of that kind about the container."""
-    voided = {e.body["event"] for e in view.events if e.body.get("void")}
+    """The standing event of that kind about the container that decides.
+
+    The first opening counts, and the latest of everything else.
+    """
     fitting = [
         event
-        for event in view.events
-        if event.kind == kind and event.subject == view.code and event.id not in voided
+        for event in in_order(corrected(view.events))
+        if event.kind == kind and event.subject == view.code
     ]
     if not fitting:
         raise RefusedError(f"{spaced(view.code)} was never {kind}; record that first")
-    return max(fitting, key=lambda event: (event.happened_at, event.id))
+    return fitting[0] if kind == "opened" else fitting[-1]
 
 
 def _made(unit: Unit, view: View, made_at: datetime, remarks: list[str]) -> list[Fact]:

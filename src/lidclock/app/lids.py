@@ -9,13 +9,13 @@ from math import floor
 from pathlib import Path
 
 from lidclock.app.files import write_whole
-from lidclock.app.projection import is_label_right, standing_day, verdict_of
+from lidclock.app.projection import is_label_right, printed_dates, verdict_of
 from lidclock.app.session import Fact, Session, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.containers import Container
 from lidclock.domain.history import Placing
 from lidclock.domain.masses import say_mass
-from lidclock.domain.moments import local_date, say_day, say_short_day
+from lidclock.domain.moments import last_date, local_date, say_day, say_short_day
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, RefusedError
 from lidclock.labels.content import ActionLabel, Label, Ruler
@@ -80,7 +80,9 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
     verdict = view.verdict
     if verdict.status == "paused":
         froze_on = _froze_on(view, session)
-        return "FROZEN", say_day(froze_on) if froze_on else "", _days_used(view)
+        notes = [_days_used(view), _runs_on(view)]
+        note = ", ".join(note for note in notes if note)
+        return "FROZEN", say_day(froze_on) if froze_on else "", note
     if verdict.last_day is None:
         return "NO DATE", "ask before use", "last day not known"
     if verdict.is_house_rule:
@@ -96,6 +98,14 @@ def is_shaky(view: View) -> bool:
     if binding is None or binding.rule.kind in ("house", "local"):
         return False
     return not binding.rule.source.verified
+
+
+def _runs_on(view: View) -> str:
+    """The date that the freezer does not move, where there is one."""
+    binding = view.verdict.binding
+    if binding is None or binding.over_at is None:
+        return ""
+    return f"never after {say_day(last_date(binding.over_at, view.verdict.zone))}"
 
 
 def _hour_note(view: View, session: Session) -> str:
@@ -300,8 +310,7 @@ def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:
 def _labelled(view: View, session: Session, stock: str) -> Fact:
     """What the lid says from now on, so that a later change can be told from it."""
     shown = view if view.container.is_placed else _as_if_in_fridge(view, session)
-    day = standing_day(shown.verdict)
-    body = {"stock": stock, "last_day": day.isoformat() if day else None}
+    body = {"stock": stock, **printed_dates(shown.verdict)}
     return Fact("labelled", view.code, body)
 
 

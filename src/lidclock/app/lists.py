@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from lidclock.alerts.voice import Alert, pick
 from lidclock.app.session import Session, View
-from lidclock.clock.status import status_at
+from lidclock.clock.status import days_left_at, status_at
 from lidclock.domain.snapshots import Snapshot
 
 
@@ -21,6 +21,12 @@ class Listed:
     status: str
     now: datetime
     zone: ZoneInfo
+
+    @property
+    def days_left(self) -> int | None:
+        """Days left if it is thawed now; None unless it is frozen."""
+        one = self.container
+        return days_left_at(one.days_left, one.last_moment, self.now, self.zone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +55,7 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
         unmarked = unit.snapshots.unmarked()
         paused = unit.snapshots.paused()
         missing = unit.snapshots.missing()
-    ending += [one for one in paused if _has_passed(one, session)]
+    ending += [one for one in paused if _is_pressing(one, session.now + span)]
     ending.sort(key=_by_moment)
     return DueList(
         tuple(listed(session, one) for one in ending if not one.is_unmarked),
@@ -60,9 +66,10 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
     )
 
 
-def _has_passed(one: Snapshot, session: Session) -> bool:
-    """A frozen one can be over as well: by its maker's date, or from before."""
-    return one.last_moment is not None and session.now >= one.last_moment
+def _is_pressing(one: Snapshot, until: datetime) -> bool:
+    """A frozen one can end too: by its maker's date, or with no day left to thaw it."""
+    ends = one.last_moment is not None and one.last_moment <= until
+    return ends or one.days_left == 0
 
 
 def _by_moment(one: Snapshot) -> tuple[float, str, int, int, str]:
@@ -160,7 +167,8 @@ def alerts(session: Session, within: timedelta) -> list[Alert]:
         ending = unit.snapshots.due(session.now + within)
         codes = {one.code for one in ending}
         others = [*unit.snapshots.unmarked(), *unit.snapshots.unknown()]
-        others += [x for x in unit.snapshots.paused() if _has_passed(x, session)]
+        until = session.now + within
+        others += [x for x in unit.snapshots.paused() if _is_pressing(x, until)]
         rest = {one.code: one for one in others if one.code not in codes}
         missing = [Alert("missing", one) for one in unit.snapshots.missing()]
     zone = session.kitchen.zone

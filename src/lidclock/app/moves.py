@@ -221,6 +221,7 @@ def _temp(temp_c: float | None) -> dict[str, Any]:
 
 def _done(unit: Unit, known: Snapshot, fact: Fact, did: str) -> Done:
     when = unit.session.checked_past(fact.at, "time")
-    refuse_before_making(known, when)
+    if fact.at is not None:
+        refuse_before_making(unit, known, when)
     events = unit.record([fact])
     return Done(did, unit.view(known.code), events[0].act)

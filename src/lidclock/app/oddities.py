@@ -14,12 +14,13 @@ from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError
 
 
-def refuse_before_making(known: Snapshot, when: datetime) -> None:
-    """Nothing can have happened to it before it was made."""
-    if known.made_at is not None and when < known.made_at:
+def refuse_before_making(unit: Unit, known: Snapshot, when: datetime) -> None:
+    """Nothing can have happened to it before it was made, split off or mixed."""
+    begins_at = unit.view(known.code).container.begins_at
+    if begins_at is not None and when < begins_at:
         raise InputError(
-            f"that is before {spaced(known.code)} was made; "
-            "correct the making time, or give a later time"
+            f"that is before {spaced(known.code)} was made or filled; "
+            "correct that time, or give a later one"
         )
 
 

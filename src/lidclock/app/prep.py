@@ -242,6 +242,11 @@ def _refuse_odd_input(known: Snapshot, made_at: datetime) -> None:
             f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
             "record it all the same with --anyway"
         )
+    if known.standing == "unknown" and known.made_at is None and not known.opened_at:
+        raise OddFactError(
+            f"nobody knows how old {spaced(known.code)} ({known.food}) is; correct its "
+            "making time, or use it all the same with --anyway"
+        )
     if known.last_moment is not None and made_at >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) was past its last moment: cooking "

@@ -35,7 +35,7 @@ def snapshot_of(
     """What lists show of `container` after its latest event."""
     batch = inventory.batches.get(container.batch or "")
     end = container.end
-    binding = verdict.binding if verdict.standing != "unknown" else None
+    binding = verdict.binding
     source = binding.rule.source if binding else None
     is_known = verdict.standing in ("dated", "paused")
     return Snapshot(
@@ -55,7 +55,7 @@ def snapshot_of(
         last_moment=verdict.limits[0].over_at if verdict.limits else None,
         last_day=standing_day(verdict),
         best_by=verdict.best_by,
-        days_left=verdict.days_left,
+        days_left=verdict.carried_days,
         binding=binding.id if binding else "",
         is_house_rule=verdict.is_house_rule,
         is_unverified=source is not None
@@ -92,8 +92,16 @@ def is_label_right(container: Container, verdict: Verdict) -> bool:
         return False
     if "last_day" not in printed or not container.is_placed:
         return True
-    day = standing_day(verdict)
-    return bool(printed["last_day"] == (day.isoformat() if day else None))
+    return printed_dates(verdict).items() <= dict(printed).items()
+
+
+def printed_dates(verdict: Verdict) -> dict[str, str | None]:
+    """What a label printed now says: the day, and the moment if an hour binds."""
+    day, binding = standing_day(verdict), verdict.binding
+    dates = {"last_day": day.isoformat() if day else None}
+    if day is not None and binding and binding.includes_moment and binding.last_moment:
+        dates["last_moment"] = binding.last_moment.isoformat()
+    return dates
 
 
 def subjects_of(inventory: Inventory, container: Container) -> tuple[str, ...]:

@@ -143,8 +143,7 @@ def _history(happened: list[_Happened]) -> History:
         stays=stays_of(made_at or opened_at, placings, ended_at),
         reheated_at=tuple(event.at for event in reheated),
         reheated_c=tuple(event.temp_c for event in reheated),
-        cooled_at=cooled[-1].at if cooled else None,
-        cooled_c=cooled[-1].temp_c if cooled else None,
+        coolings=tuple((event.at, event.temp_c) for event in cooled),
         ended_at=ended_at,
     )
 

@@ -271,7 +271,7 @@ class Unit:
         """
         read = read_payload(typed)
         code = read.code if isinstance(read, CodeRead) else normalise(typed)
-        known = self.snapshot(code)
+        known = self.snapshot(code) if is_code(code) else None
         if known is not None:
             return known
         close = nearest(code, self.snapshots.codes())

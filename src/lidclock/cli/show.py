@@ -76,8 +76,18 @@ def listed_words(listed: Listed) -> str:
         when = f" since {say_when(one.ended_at, listed.zone)}" if one.ended_at else ""
         return ": ".join(part for part in (one.end_kind + when, one.end_reason) if part)
     if one.standing == "paused" and listed.status != "over":
-        return f"{plural(one.days_left or 0, 'day')} left after thawing"
+        return _paused_words(listed)
     return moment_words(listed) or "no last day"
+
+
+def _paused_words(listed: Listed) -> str:
+    """How many days are left, and the date that the freezer does not move."""
+    days = listed.days_left or 0
+    left = f"{plural(days, 'day')} left after thawing"
+    if days < 1:
+        left = "no days left after thawing: discard"
+    dated = moment_words(listed)
+    return f"{left}, {dated}" if dated and days else left
 
 
 def moment_words(listed: Listed) -> str:
@@ -222,14 +232,17 @@ def iso(instant: datetime | None, zone: ZoneInfo) -> str | None:
 def listed_json(listed: Listed, zone: ZoneInfo) -> dict[str, Any]:
     """One listed container as JSON-ready data."""
     one = listed.container
+    day = one.last_day
+    if listed.status == "over" and one.last_moment is not None:
+        day = local_date(one.last_moment - _TICK, zone)
     return {
         "code": one.code,
         "food": one.food,
         "status": listed.status,
-        "last_day": one.last_day.isoformat() if one.last_day else None,
-        "last_moment": iso(one.last_moment, zone) if one.last_day else None,
+        "last_day": day.isoformat() if day else None,
+        "last_moment": iso(one.last_moment, zone) if day else None,
         "best_by": one.best_by.isoformat() if one.best_by else None,
-        "days_left": one.days_left if one.standing == "paused" else None,
+        "days_left": listed.days_left,
         "binding": one.binding or None,
         "house_rule": one.is_house_rule,
         "place": one.place or None,

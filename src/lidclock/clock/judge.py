@@ -196,9 +196,14 @@ def _over_before_cooking(
     return [x for x in limits if x.over_at is not None and x.over_at <= cooked_at]
 
 
-def _strictness(limit: Limit) -> tuple[datetime, bool, bool]:
-    """Earliest first; at the same moment a part before the whole: it is the reason."""
-    return (limit.over_at or _NEVER, not limit.via, limit.rule.is_house_rule)
+def _strictness(limit: Limit) -> tuple[datetime, float, bool, bool]:
+    """Earliest first, or fewest days left while paused.
+
+    At the same moment a part comes before the whole: it is the reason.
+    """
+    left = float("inf") if limit.days_left is None else limit.days_left
+    moment = limit.over_at or _NEVER
+    return (moment, left, not limit.via, limit.rule.is_house_rule)
 
 
 def _named(limits: list[Limit]) -> tuple[Limit, ...]:

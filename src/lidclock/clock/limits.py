@@ -148,23 +148,23 @@ def process(
 ) -> Limit | None:
     """A step that had to be finished within `rule.hours` of making: met or missed.
 
-    None where that is unknown: nothing was recorded, what was measured was not cold
-    yet, or the step is an earlier one (`rule.below_c`) that nobody looked at.
+    A reading that is still too warm at the deadline misses it, whatever came later;
+    readings after the first that is cold enough change nothing. None where neither is
+    known: nothing was recorded, or the step is an earlier one (`rule.below_c`) that
+    nobody looked at in time.
     """
-    cooled_at = cooled_cold_at(history, cold_c)
-    if cooled_at is None or history.made_at is None:
+    if history.made_at is None:
         return None
     deadline = history.made_at + timedelta(hours=rule.hours)
+    target_c = cold_c if rule.below_c is None else rule.below_c
     steps: tuple[Step, ...] = (("since", rule.hours, "made", history.made_at, zone),)
-    if cooled_at <= deadline:
-        return Limit(rule, (*steps, ("text", "cooled in time")))
-    if rule.below_c is not None:
-        return None
-    late = ("reached", cooled_at, zone)
-    return Limit(rule, (*steps, late), deadline + TICK, includes_moment=True)
-
-
-def cooled_cold_at(history: History, cold_c: float) -> datetime | None:
-    """When cooling was finished; None if it was measured to be still warm."""
-    is_warm = history.cooled_c is not None and history.cooled_c > cold_c
-    return None if is_warm else history.cooled_at
+    for at, temp_c in sorted(history.coolings, key=lambda reading: reading[0]):
+        is_cold = temp_c is None or temp_c <= target_c
+        if is_cold and at <= deadline:
+            return Limit(rule, (*steps, ("text", "cooled in time")))
+        if is_cold and rule.below_c is not None:
+            return None
+        if is_cold or at >= deadline:
+            late = ("reached", at, zone) if is_cold else ("warm", temp_c, at, zone)
+            return Limit(rule, (*steps, late), deadline + TICK, includes_moment=True)
+    return None

@@ -10,6 +10,19 @@ from lidclock.domain.moments import last_date, local_date
 STATUSES = ("keep", "soon", "last-day", "over", "paused", "unknown", "ended")
 
 
+def days_left_at(
+    carried: int | None, over_at: datetime | None, now: datetime, zone: ZoneInfo
+) -> int | None:
+    """Days left if a frozen container is thawed at `now`, that day being the first.
+
+    `over_at` is where a limit runs on in the freezer, such as a maker's date.
+    """
+    if carried is None or over_at is None:
+        return carried
+    until = (last_date(over_at, zone) - local_date(now, zone)).days + 1
+    return max(0, min(carried, until))
+
+
 def status_at(
     standing: str,
     over_at: datetime | None,

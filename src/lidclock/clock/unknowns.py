@@ -19,6 +19,10 @@ REHEAT_REFUSED = "reheating temperature: not measured, and this kitchen wants it
 REHEAT_UNMEASURED = "reheating temperature: not measured; taken as hot enough"
 REHEAT_TOO_COOL = "reheating: not hot enough to count; counter time goes on"
 COOLED_TOO_WARM = "cooling: measured, but not cold yet, so it is not finished"
+COOLED_UNMEASURED = "cooling: its end was not measured; taken as cold"
+COOLED_REFUSED = "cooling: its end was not measured, and this kitchen wants it"
+FREEZER_UNMEASURED = "freezer temperature: no readings; taken as frozen"
+FREEZER_REFUSED = "freezer temperature: no readings, and this kitchen wants them"
 NO_STAGE_ONE = "cooling: only its end was recorded, not the stage before"
 HOT_UNMEASURED = "hot hold temperature: no readings; taken as hot enough"
 NO_COOLING_LOG = "cooling: no log, so whether it cooled in time is not known"
@@ -56,8 +60,12 @@ def _unmeasured_refused(history: History) -> list[str]:
         reasons.append(UNMEASURED_REFUSED)
     if _unmeasured(history, "hot"):
         reasons.append(HOT_REFUSED)
+    if _unmeasured(history, "freezer"):
+        reasons.append(FREEZER_REFUSED)
     if any(temp_c is None for _, temp_c in history.reheatings()):
         reasons.append(REHEAT_REFUSED)
+    if any(temp_c is None for _, temp_c in history.coolings):
+        reasons.append(COOLED_REFUSED)
     return reasons
 
 
@@ -108,11 +116,11 @@ def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
 
 
 def missing(
-    history: History, plan: Plan, cold_c: float, accepts_unmeasured: bool
+    history: History, plan: Plan, guidance: GuidanceSet, accepts_unmeasured: bool
 ) -> list[str]:
     """What is not known although a last day may be given."""
     lines = _places_missing(history, plan, accepts_unmeasured)
-    lines += _heat_missing(history, plan, cold_c)
+    lines += _heat_missing(history, plan, guidance.cold_c)
     if history.opened_at is None and history.made_at is not None:
         is_opened = [
             r for r in plan.dated if r.anchor == "opened" and r.kind != "local"
@@ -122,6 +130,14 @@ def missing(
     for part in history.components:
         if accepts_unmeasured and _unmeasured(part.history, "fridge"):
             lines.append(f"{part.name}, which is in it: {UNMEASURED}")
+        if not goes_on(part, history, plan, guidance):
+            its = guidance.plan_for(part.food)
+            reasons = blockers(part.food, part.history, its, guidance, True)
+            lines += [
+                f"{part.name}, which was raw: whether it was over before it was cooked "
+                f"is not known ({reason})"
+                for reason in reasons
+            ]
     return lines
 
 
@@ -136,6 +152,8 @@ def _places_missing(
     ]
     if accepts_unmeasured and _unmeasured(history, "fridge"):
         lines.append(UNMEASURED)
+    if accepts_unmeasured and _unmeasured(history, "freezer"):
+        lines.append(FREEZER_UNMEASURED)
     if accepts_unmeasured and _unmeasured(history, "hot"):
         lines.append(HOT_UNMEASURED)
     if _unmeasured(history, "counter") and any(
@@ -165,12 +183,15 @@ def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
     is_cooked = plan.category is not None and plan.category.is_cooked
     if not is_cooked or history.made_at is None:
         return lines
-    if history.cooled_at is None:
+    cold = [c for _, c in history.coolings if c is None or c <= cold_c]
+    if not history.coolings:
         lines.append(NO_COOLING_LOG)
-    elif history.cooled_c is not None and history.cooled_c > cold_c:
+    elif not cold:
         lines.append(COOLED_TOO_WARM)
     elif any(rule.below_c is not None for rule in plan.process):
         lines.append(NO_STAGE_ONE)
+    if any(temp_c is None for temp_c in cold):
+        lines.append(COOLED_UNMEASURED)
     return lines
 
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from lidclock.clock.advice import cautions_for, next_actions
 from lidclock.clock.quality import best_by_days
+from lidclock.clock.status import days_left_at
 from lidclock.clock.unknowns import missing
 from lidclock.clock.why import Step, render
 from lidclock.domain.foods import Food
@@ -101,10 +102,16 @@ class Verdict:
         return last_date(self.over_at, self.zone) if self.over_at else None
 
     @property
-    def days_left(self) -> int | None:
-        """Days that will be left after thawing; None where no count is paused."""
+    def carried_days(self) -> int | None:
+        """Days that the count carries over a freezing; None where none is paused."""
         left = [x.days_left for x in self.limits if x.days_left is not None]
         return min(left) if left and not self.blockers else None
+
+    @property
+    def days_left(self) -> int | None:
+        """Days left if it is thawed now, the maker's date included."""
+        over_at = self.binding.over_at if self.binding else None
+        return days_left_at(self.carried_days, over_at, self.now, self.zone)
 
     @property
     def plan_by(self) -> date | None:
@@ -145,8 +152,8 @@ class Verdict:
     @property
     def unknown(self) -> tuple[str, ...]:
         """What is missing, listed also where a last day is given."""
-        cold_c, accepts = self.guidance.cold_c, self.accepts_unmeasured
-        rest = missing(self.history, self.plan, cold_c, accepts)
+        guidance, accepts = self.guidance, self.accepts_unmeasured
+        rest = missing(self.history, self.plan, guidance, accepts)
         return (*self.blockers, *rest)
 
     @property
@@ -164,6 +171,8 @@ class Verdict:
     @property
     def next_change(self) -> datetime | None:
         """The next moment at which the status changes by itself."""
+        if self.status == "paused" and self.binding is not None:
+            return self.binding.over_at
         over_at, day = self.over_at, self.last_day
         if over_at is None or day is None or self.standing == "ended":
             return None

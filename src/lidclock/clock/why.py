@@ -48,6 +48,10 @@ def _reached(at: datetime, zone: ZoneInfo) -> str:
     return f"reached on {say_moment(at, zone)}"
 
 
+def _warm(temp_c: float, at: datetime, zone: ZoneInfo) -> str:
+    return f"still {temp_c:g} °C on {say_moment(at, zone)}"
+
+
 def _since(hours: float, anchor: str, at: datetime, zone: ZoneInfo) -> str:
     return f"{hours:g} h from {say_moment(at, zone)} ({anchor})"
 
@@ -72,6 +76,7 @@ _WORDS: dict[str, Callable[..., str]] = {
     "budget": _budget,
     "spent": _spent,
     "reached": _reached,
+    "warm": _warm,
     "since": _since,
     "text": _text,
     "via": _via,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -52,8 +52,7 @@ class Container:
     made_at: datetime | None = None
     mixed_at: datetime | None = None
     opened_at: datetime | None = None
-    cooled_at: datetime | None = None
-    cooled_c: float | None = None
+    filled_at: datetime | None = None
     maker_use_by: date | None = None
     place: str = ""
     state: str = ""
@@ -64,6 +63,7 @@ class Container:
     parent: str | None = None
     facts: Food | None = None
     reheated: list[tuple[datetime, float | None]] = field(default_factory=list)
+    coolings: list[tuple[datetime, float | None]] = field(default_factory=list)
     placings: list[Placing] = field(default_factory=list)
     after_end: list[Event] = field(default_factory=list)
 
@@ -76,6 +76,18 @@ class Container:
     def is_live(self) -> bool:
         """Whether there is still something in it."""
         return self.end is None
+
+    @property
+    def begins_at(self) -> datetime | None:
+        """Before this nothing can have happened to it: its making, split or mixing."""
+        is_later = self.parent is not None or self.mixed_at is not None
+        return self.filled_at if is_later else self.made_at
+
+    def forget_before(self, at: datetime) -> None:
+        """What is recorded of it from before `at` holds from then on, or not at all."""
+        self.placings = [replace(x, at=max(x.at, at)) for x in self.placings]
+        self.reheated = [x for x in self.reheated if x[0] >= at]
+        self.coolings = [x for x in self.coolings if x[0] >= at]
 
     @property
     def is_placed(self) -> bool:
@@ -135,8 +147,7 @@ class Inventory:
             stays=stays_of(begun_at, container.placings, ended_at),
             reheated_at=tuple(at for at, _ in container.reheated),
             reheated_c=tuple(temp_c for _, temp_c in container.reheated),
-            cooled_at=container.cooled_at,
-            cooled_c=container.cooled_c,
+            coolings=tuple(container.coolings),
             ended_at=ended_at,
             maker_use_by=container.maker_use_by,
             components=parts,

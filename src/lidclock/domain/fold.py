@@ -104,6 +104,7 @@ def _container(event: Event) -> Container:
     use_by = body.get("maker_use_by")
     return Container(
         code=event.subject,
+        filled_at=event.happened_at,
         food=body.get("food", ""),
         filled_g=body.get("mass_g"),
         mass_g=body.get("mass_g"),
@@ -174,8 +175,7 @@ def _opened(_: Inventory, container: Container, event: Event) -> None:
 
 
 def _cooled(_: Inventory, container: Container, event: Event) -> None:
-    container.cooled_at = event.happened_at
-    container.cooled_c = event.body.get("temp_c")
+    container.coolings.append((event.happened_at, event.body.get("temp_c")))
 
 
 def _reheated(_: Inventory, container: Container, event: Event) -> None:
@@ -196,6 +196,7 @@ def _split(inventory: Inventory, container: Container, event: Event) -> None:
     for code in event.body["into"]:
         child = inventory.containers.get(code)
         if child is not None:
+            child.forget_before(event.happened_at)
             _inherit(container, child)
     if container.mass_g is not None:
         moved = sum(event.body["into"].values())
@@ -206,18 +207,17 @@ def _split(inventory: Inventory, container: Container, event: Event) -> None:
 
 
 def _inherit(parent: Container, child: Container) -> None:
-    """The child has all of its parent's past, and what it has had of its own."""
+    """The child has all of its parent's past, and its own from the split on."""
     child.food, child.facts = parent.food, parent.facts
     child.batch, child.made_at = parent.batch, parent.made_at
     child.mixed_at = parent.mixed_at
     child.opened_at = parent.opened_at or child.opened_at
-    if child.cooled_at is None:
-        child.cooled_at, child.cooled_c = parent.cooled_at, parent.cooled_c
     child.maker_use_by, child.lot = parent.maker_use_by, parent.lot
     child.components = parent.components
-    child.reheated = sorted([*parent.reheated, *child.reheated], key=lambda x: x[0])
+    child.reheated = [*parent.reheated, *child.reheated]
+    child.coolings = [*parent.coolings, *child.coolings]
     own = child.placings
-    child.placings = sorted([*parent.placings, *own], key=lambda x: x.at)
+    child.placings = [*parent.placings, *own]
     if not own:
         child.place, child.state = parent.place, parent.state
 
@@ -231,6 +231,7 @@ def _combined(inventory: Inventory, container: Container, event: Event) -> None:
     made = [part.made_at or part.opened_at if part else None for part in parts]
     container.components = tuple(event.body["from"])
     container.mixed_at = event.happened_at
+    container.forget_before(event.happened_at)
     known = [at for at in made if at is not None]
     container.made_at = min(known) if known and len(known) == len(made) else None
 

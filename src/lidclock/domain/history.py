@@ -69,8 +69,8 @@ class History:
 
     `made_at=None` means that the making time is not known. `mixed_at` is set where
     the components were put together without being cooked, later than they were made.
-    `stays` are in order. `reheated_c` goes with `reheated_at`, `cooled_c` with
-    `cooled_at`; what was not measured is None, or left out at the end.
+    `stays` are in order. `reheated_c` goes with `reheated_at`; `coolings` are readings
+    with their times. What was not measured is None, or left out at the end.
     """
 
     made_at: datetime | None = None
@@ -79,8 +79,7 @@ class History:
     stays: tuple[Stay, ...] = ()
     reheated_at: tuple[datetime, ...] = ()
     reheated_c: tuple[float | None, ...] = ()
-    cooled_at: datetime | None = None
-    cooled_c: float | None = None
+    coolings: tuple[tuple[datetime, float | None], ...] = ()
     ended_at: datetime | None = None
     maker_use_by: date | None = None
     components: tuple[Component, ...] = ()
@@ -121,7 +120,7 @@ class History:
         heated = [pair for pair in self.reheatings() if pair[0] <= mixed_at]
         if is_cooked and mixture.mixed_at is None:
             heated.append((mixed_at, None))
-        heated += mixture.reheatings()
+        heated += [pair for pair in mixture.reheatings() if pair[0] >= mixed_at]
         return replace(
             self,
             stays=(*before, *mixture.stays),

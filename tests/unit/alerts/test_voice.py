@@ -41,8 +41,16 @@ def test_a_longer_look_ahead_hears_more():
     assert kinds(box("LATER", 50), within=3 * DAY) == [("soon", "LATER")]
 
 
-def test_what_is_frozen_keeps_quiet_until_it_is_over():
-    assert kinds(box("A", 5, "paused"), box("B", -5, "paused")) == [("over", "B")]
+def test_what_is_frozen_is_heard_when_its_makers_date_comes():
+    found = kinds(
+        box("A", 5, "paused"), box("B", -5, "paused"), box("C", 500, "paused")
+    )
+
+    assert found == [("over", "B"), ("check", "A")]
+
+
+def test_what_is_frozen_without_a_day_left_is_heard():
+    assert kinds(box("A", None, "paused", days_left=0)) == [("check", "A")]
 
 
 def test_what_has_no_place_is_heard_though_it_ends_late():

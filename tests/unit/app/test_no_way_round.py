@@ -175,7 +175,50 @@ def test_an_event_cannot_be_moved_to_before_the_making(opened):
     with session.write() as unit:
         placed = next(e for e in unit.view(code).events if e.kind == "placed")
 
-        with pytest.raises(InputError, match="before it was made"):
+        with pytest.raises(InputError, match="was made or filled"):
             corrections.correct_event(
                 unit, placed.id, at=session.now - timedelta(hours=1)
             )
+
+
+def test_nothing_happens_to_a_split_portion_before_the_split(opened):
+    session = opened("2026-10-31T18:00")
+    code = soup(
+        session, made_at=at("2026-10-31T12:00"), placed_at=at("2026-10-31T12:00")
+    )
+    with session.write() as unit:
+        moves.place(unit, code[0], session.place("Counter"), at=at("2026-10-31T13:00"))
+        child = portions.split(unit, code[0], [100.0], at=at("2026-10-31T16:00")).codes[
+            0
+        ]
+
+    with pytest.raises(InputError, match="made or filled"), session.write() as unit:
+        moves.place(
+            unit, child, session.place("Fridge"), at=at("2026-10-31T13:05"), anyway=True
+        )
+
+    assert seen(session, child).verdict.status == "over"
+
+
+def test_raw_food_of_unknown_age_goes_into_nothing_without_a_second_word(opened):
+    session = opened("2026-10-31T18:00")
+    bird = Food("bird", "raw-poultry", ())
+    with session.write() as unit:
+        code = prep.adopt(unit, bird, place=session.place("Fridge")).codes[0]
+
+    with pytest.raises(OddFactError, match="nobody knows how old"):
+        soup(session, inputs=(Input(code),))
+
+
+def test_a_corrected_opening_is_the_one_that_counts(opened):
+    session = opened("2026-10-31T18:00")
+    ham = Food("ham", "deli-meat-opened", (), made_by="maker")
+    with session.write() as unit:
+        code = prep.open_pack(
+            unit, ham, opened_at=at("2026-10-29T12:00"), place=session.place("Fridge")
+        ).codes[0]
+        moves.open_container(unit, code)
+        change = Change(opened_at=at("2026-10-28T12:00"))
+        corrections.correct_container(unit, code, change)
+
+    assert seen(session, code).container.opened_at == at("2026-10-28T12:00")

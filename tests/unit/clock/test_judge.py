@@ -384,7 +384,7 @@ def test_ended_food_asks_for_nothing():
 
 
 def test_a_missed_cooling_step_is_over_six_hours_after_making():
-    history = chain(("fridge", at(11, 2)), cooled_at=at(11, 2, 18) + TICK)
+    history = chain(("fridge", at(11, 2)), coolings=((at(11, 2, 18) + TICK, None),))
 
     result = verdict(SOUP, history, CODE, now=at(11, 3))
 
@@ -392,7 +392,7 @@ def test_a_missed_cooling_step_is_over_six_hours_after_making():
 
 
 def test_cooling_in_exactly_six_hours_is_met():
-    history = chain(("fridge", at(11, 2)), cooled_at=at(11, 2, 18))
+    history = chain(("fridge", at(11, 2)), coolings=((at(11, 2, 18), None),))
 
     assert verdict(SOUP, history, CODE).last_day == date(2026, 11, 8)
 

@@ -107,7 +107,7 @@ def test_raw_food_is_not_reheated():
 
 
 def test_a_warm_reading_does_not_end_the_cooling():
-    history = life((MADE, "fridge"), cooled_at=MADE + HOUR, cooled_c=45.0)
+    history = life((MADE, "fridge"), coolings=((MADE + HOUR, 45.0),))
 
     told = verdict(SOUP, history, CODE)
 
@@ -117,7 +117,7 @@ def test_a_warm_reading_does_not_end_the_cooling():
 
 def test_the_first_stage_of_cooling_stays_unknown_after_a_late_end():
     """Cold after 5 hours: the 6-hour stage is met, the 2-hour stage nobody saw."""
-    history = life((MADE, "fridge"), cooled_at=MADE + 5 * HOUR, cooled_c=4.0)
+    history = life((MADE, "fridge"), coolings=((MADE + 5 * HOUR, 4.0),))
 
     assert any("stage before" in x for x in verdict(SOUP, history, CODE).unknown)
 
@@ -208,3 +208,77 @@ def test_where_an_authority_ends_the_same_day_it_is_no_house_rule():
     assert told.last_day == date(2025, 10, 4)
     assert told.binding.via == "base"
     assert not told.is_house_rule
+
+
+def curry(*coolings):
+    return verdict(
+        SOUP, life((MADE, "fridge"), coolings=coolings), CODE, now=MADE + 30 * HOUR
+    )
+
+
+def test_a_warm_reading_after_a_missed_cooling_does_not_undo_it():
+    """Cold after 12 hours, 6 were allowed; a warm reading follows."""
+    late = curry((MADE + 12 * HOUR, 4.0), (MADE + 13 * HOUR, 20.0))
+
+    assert late.status == "over"
+
+
+def test_still_warm_at_the_deadline_is_missed():
+    """20 degrees after 10 hours, where 5 were due after 6."""
+    assert curry((MADE + 10 * HOUR, 20.0)).last_moment == MADE + 6 * HOUR
+
+
+def test_still_hot_when_the_first_stage_ends_is_missed():
+    """60 degrees after 3 hours, where 21 were due after 2."""
+    assert curry((MADE + 3 * HOUR, 60.0)).last_moment == MADE + 2 * HOUR
+
+
+def test_a_second_cooling_after_a_good_one_changes_nothing():
+    good = curry((MADE + 2 * HOUR, 4.0), (MADE + 25 * HOUR, 30.0))
+
+    assert good.status == "keep"
+
+
+def test_a_reheating_before_the_mixing_is_none_of_the_parts():
+    """Two hours on the counter in all, 1 h 50 of them before they were combined."""
+    mixed_at = MADE + HOUR * 11 / 6
+    part = Component("soup", SOUP, life((MADE, "counter")))
+    together = History(
+        made_at=MADE,
+        mixed_at=mixed_at,
+        stays=(Stay("counter", mixed_at),),
+        reheated_at=(MADE + HOUR * 10 / 6,),
+        reheated_c=(80.0,),
+        components=(part,),
+    )
+
+    assert verdict(SOUP, together).last_moment == MADE + 2 * HOUR
+
+
+def test_raw_food_of_unknown_age_is_named_after_it_was_cooked():
+    bird = Component("bird", Food("bird", "raw-poultry", ()), History())
+    cooked = replace(life((MADE, "fridge")), components=(bird,))
+
+    assert any("whether it was over" in x for x in verdict(SOUP, cooked).unknown)
+
+
+def test_thawed_days_never_reach_past_the_makers_date():
+    """Frozen at once with 7 days, but the maker's date is 3 Oct: on 2 Oct, 2 days."""
+    ham = Food("ham", "deli-meat-opened", (), made_by="maker")
+    history = History(
+        opened_at=MADE, stays=(Stay("freezer", MADE),), maker_use_by=date(2025, 10, 3)
+    )
+
+    frozen = verdict(ham, history, CODE, now=MADE + DAY)
+
+    assert (frozen.status, frozen.days_left) == ("paused", 2)
+    assert frozen.next_change == frozen.binding.over_at
+
+
+@pytest.mark.parametrize("facts", [{}, {"coolings": ((MADE, None),)}])
+def test_a_kitchen_that_wants_readings_wants_all_of_them(facts):
+    where = "fridge" if facts else "freezer"
+    stays = (Stay(where, MADE, None, "", 3.0 if facts else None),)
+    history = History(made_at=MADE, stays=stays, **facts)
+
+    assert verdict(SOUP, history, accepts_unmeasured=False).status == "unknown"

@@ -80,7 +80,7 @@ def test_cooling_and_reheating_are_remembered(log):
     cooled, reheated = log.add("cooled"), log.add("reheated")
     container = log.container()
 
-    assert container.cooled_at == cooled.happened_at
+    assert container.coolings == [(cooled.happened_at, None)]
     assert container.reheated == [(reheated.happened_at, None)]
 
 

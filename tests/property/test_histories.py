@@ -75,7 +75,8 @@ def test_time_in_the_freezer_never_raises_the_thawed_days(case, set_id, data):
         days = {}
         for limit in verdict.limits:
             if limit.rule.low and limit.over_at is not None:
-                opened = limit.rule.anchor == "opened" and life.opened_at
+                is_pack = limit.rule.anchor == "opened" and food.made_by == "maker"
+                opened = is_pack and life.opened_at
                 first = day_of(opened or life.made_at, zone)
                 last = last_date(limit.over_at, zone)
                 days[limit.rule.id] = thawed_days(life, first, last, zone)

@@ -81,7 +81,9 @@ def test_promise_2_freezing_pauses_and_never_resets(case, set_id):
     for limit in verdict.limits:
         if not limit.rule.low or limit.over_at is None:
             continue
-        opened_at = history.opened_at if limit.rule.anchor == "opened" else None
+        # Only a maker's pack can start at its opening.
+        is_pack = limit.rule.anchor == "opened" and food.made_by == "maker"
+        opened_at = history.opened_at if is_pack else None
         first = day_of(opened_at or history.made_at, zone)
         spent = thawed_days(history, first, last_date(limit.over_at, zone), zone)
         assert spent <= limit.rule.high + freed

@@ -26,7 +26,7 @@ from lidclock.store.rows import (
     subject_rows,
 )
 from lidclock.store.statements import adding, listed, putting, run, run_each
-from lidclock.store.tables import LIVE, LIVE_BY_INDEX, PROJECTIONS, UNMARKED
+from lidclock.store.tables import LIVE, LIVE_BY_INDEX, MISSING, PROJECTIONS, UNMARKED
 from lidclock.store.tables import batch as batches
 from lidclock.store.tables import container as containers
 from lidclock.store.tables import container_subject as links
@@ -85,7 +85,7 @@ _PAUSED = _containers(_of.standing == sa.literal_column("'paused'")).order_by(
 _UNKNOWN = _containers(_of.standing == sa.literal_column("'unknown'")).order_by(
     _of.made_us, _of.code
 )
-_MISSING = _containers(sa.text("end_kind = 'missing'")).order_by(_of.ended_us, _of.code)
+_MISSING = _containers(sa.text(MISSING)).order_by(_of.ended_us, _of.code)
 _TWINS = _containers(_live, _same(_of.food_key)).order_by(
     _of.last_moment_us.asc().nulls_last(),
     _of.opened_us.is_(None),

@@ -16,6 +16,7 @@ LIVE = "standing <> 'ended'"
 # The same, as a search of the index that begins with the standing.
 LIVE_BY_INDEX = "standing IN ('dated', 'paused', 'unknown')"
 UNMARKED = f"is_unmarked = 1 AND {LIVE}"
+MISSING = "end_kind = 'missing'"
 
 
 def _text(name: str) -> sa.Column[str]:
@@ -165,6 +166,10 @@ container = sa.Table(
     ),
     sa.Index(
         "container_unmarked", "kitchen_id", "code", sqlite_where=sa.text(UNMARKED)
+    ),
+    sa.Index(
+        *("container_missing", "kitchen_id", "ended_us", "code"),
+        sqlite_where=sa.text(MISSING),
     ),
     sa.Index("container_by_food", "kitchen_id", "food_key"),
     sa.Index("container_by_batch", "kitchen_id", "batch_number"),

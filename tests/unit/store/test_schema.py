@@ -14,13 +14,14 @@ from alembic.script import ScriptDirectory
 from lidclock.store import Database, Kitchens, migrations
 from lidclock.store.tables import metadata
 
-NEXT_STEP = '''"""Let a place carry a note."""
+REVISIONS = migrations.REVISIONS
+NEXT_STEP = f'''"""Let a place carry a note."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9999"
+down_revision = "{REVISIONS[-1]}"
 
 
 def upgrade() -> None:
@@ -99,9 +100,9 @@ def newer(monkeypatch, tmp_path):
     def advance():
         folder = tmp_path / "next"
         shutil.copytree(migrations.FOLDER, folder)
-        (folder / "versions" / "0002_note.py").write_text(NEXT_STEP)
+        (folder / "versions" / "9999_note.py").write_text(NEXT_STEP)
         monkeypatch.setattr(migrations, "FOLDER", folder)
-        monkeypatch.setattr(migrations, "REVISIONS", ("0001", "0002"))
+        monkeypatch.setattr(migrations, "REVISIONS", (*REVISIONS, "9999"))
 
     return advance
 
@@ -119,7 +120,7 @@ def test_an_older_database_is_upgraded_on_opening(database, path, newer):
 def test_a_failing_upgrade_leaves_the_older_database(database, path, newer):
     database.close()
     newer()
-    step = migrations.FOLDER / "versions" / "0002_note.py"
+    step = migrations.FOLDER / "versions" / "9999_note.py"
     step.write_text(NEXT_STEP + '    raise RuntimeError("power cut")\n')
     with pytest.raises(RuntimeError, match="power cut"):
         Database.open(path)
@@ -130,4 +131,15 @@ def test_a_failing_upgrade_leaves_the_older_database(database, path, newer):
     raw.close()
 
     assert "note" not in columns
-    assert revision == [("0001",)]
+    assert revision == [(REVISIONS[-1],)]
+
+
+def test_a_database_of_the_first_release_is_upgraded(path, monkeypatch):
+    """Every revision that was ever shipped still opens, with what is in it."""
+    with monkeypatch.context() as old:
+        old.setattr(migrations, "REVISIONS", REVISIONS[:1])
+        Database.open(path, create=True).close()
+    with Database.open(path) as upgraded, upgraded.read() as connection:
+        found = connection.exec_driver_sql("SELECT version_num FROM alembic_version")
+
+        assert found.scalar() == REVISIONS[-1]

@@ -275,6 +275,7 @@ def test_a_dump_tells_states_apart(snapshots):
     [
         ("_DUE", "container_by_last_moment", False),
         ("_UNMARKED", "container_unmarked", False),
+        ("_MISSING", "container_missing", False),
         ("_CODES", "container_by_last_moment", False),
         ("_TWINS", "container_by_food", True),
         ("_DEPENDENTS", "sqlite_autoindex_container_subject_1", False),

@@ -196,3 +196,43 @@ def test_a_torn_read_does_not_end_the_loop(soup):
     told = done.stdout.decode()
     assert "is not a container code" in told
     assert "keep, use by Tue 3 Nov" in told
+
+
+def test_the_actions_can_be_copied_by_hand(cook):
+    seen = cook.see("label", "--actions", "--plain").splitlines()
+
+    assert seen[0] == "FREEZE   FREEZE   then scan lids into the freezer"
+    assert "Freezer  TO=2     then scan lids into it" in seen
+
+
+def test_actions_as_text_and_as_a_sheet_name_the_same_symbols(cook):
+    seen = cook.see(
+        "label", "--actions", "--plain", "--out", "actions.pdf"
+    ).splitlines()
+
+    assert seen[-1] == f"actions: actions.pdf ({len(seen) - 1} symbols)"
+
+
+def test_the_words_of_the_action_list_are_understood_by_the_loop(soup):
+    code = soup.codes()[0]
+    listed = soup.see("label", "--actions", "--plain").splitlines()
+    freezer = next(line.split()[1] for line in listed if line.startswith("Freezer"))
+
+    assert "frozen" in soup.see("scan", given=f"{freezer}\n{code}\n")
+
+
+def test_a_name_that_is_cut_on_the_lid_is_told(cook):
+    long = "slow roasted tomato, aubergine and butter bean casserole " * 4
+    seen = cook.see("prep", long, "--category", "soup-stew", "--count", "2")
+
+    assert seen.splitlines()[-1] == "name shortened on 2 lids"
+
+
+def test_a_name_that_is_whole_on_the_lid_is_not_remarked_on(soup):
+    assert "shortened" not in soup.see("label", soup.codes()[0], "--out", "one.pdf")
+
+
+def test_the_help_of_a_kitchen_that_wants_readings_says_how_they_come(newcomer):
+    seen = " ".join(newcomer.see("init", "--help").split())
+
+    assert "`scan CODE --to PLACE --temp 3C`" in seen

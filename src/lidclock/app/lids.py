@@ -34,12 +34,16 @@ _HINTS = {
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """A label sheet that was written, and what did not read back."""
+    """A label sheet that was written, what did not read back, what was shortened.
+
+    `shortened` names the part, such as `name`, once for each lid that has it cut.
+    """
 
     path: Path
     labels: tuple[Label, ...]
     pages: int
     findings: tuple[str, ...] = ()
+    shortened: tuple[str, ...] = ()
 
 
 def label_for(view: View, session: Session) -> Label:
@@ -260,18 +264,19 @@ def print_labels(
 
     With `act` the labelling is undone together with the filling it belongs to.
     """
-    from lidclock.labels import draw_sheet, load_stock, verify
+    from lidclock.labels import arrange_all, draw_figures, load_stock, verify
 
     session = unit.session
     kind = load_stock(stock or session.kitchen.stock)
     labels = tuple(label_for(view, session) for view in views)
-    pdf = draw_sheet(labels, kind, start)
+    figures = arrange_all(labels, kind)
+    pdf = draw_figures(figures, kind, start)
     findings = tuple(verify(pdf, labels)) if check else ()
     write_whole(path, [pdf])
     unit.record([_labelled(view, session, kind.name) for view in views], act)
-    return Printed(
-        path, labels, _pages(len(labels), kind.across * kind.down, start), findings
-    )
+    pages = _pages(len(labels), kind.across * kind.down, start)
+    shortened = tuple(part for figure in figures for part in figure.shortened)
+    return Printed(path, labels, pages, findings, shortened)
 
 
 def _pages(count: int, per_page: int, start: int) -> int:
@@ -281,21 +286,33 @@ def _pages(count: int, per_page: int, start: int) -> int:
 def print_actions(
     session: Session, path: Path, *, stock: str | None = None
 ) -> tuple[ActionLabel, ...]:
-    """Write the sheet of action codes, one for each place as well."""
+    """Write the sheet of action codes."""
     from lidclock.labels import draw_actions, load_stock
 
+    actions = action_labels(session)
+    kind = load_stock(stock or session.kitchen.stock)
+    write_whole(path, [draw_actions(actions, kind)])
+    return actions
+
+
+def action_list(session: Session) -> str:
+    """The same as lines to type from, or to copy by hand."""
+    from lidclock.labels import plain_actions
+
+    return plain_actions(action_labels(session))
+
+
+def action_labels(session: Session) -> tuple[ActionLabel, ...]:
+    """Every action that a scan can choose, one for each place as well."""
     base = session.kitchen.symbol_base
     words = [(word, word, hint) for word, hint in _HINTS.items()]
     words += [
         (place.name, action_text(PLACE_ACTION, str(number)), "then scan lids into it")
         for number, place in enumerate(session.places, start=1)
     ]
-    actions = tuple(
+    return tuple(
         ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words
     )
-    kind = load_stock(stock or session.kitchen.stock)
-    write_whole(path, [draw_actions(actions, kind)])
-    return actions
 
 
 def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -94,7 +95,7 @@ def as_labelled(label: Label) -> str:
 
 
 def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
-    """Where the sheet lies, and whether every symbol read back."""
+    """Where the sheet lies, whether every symbol read back, what was cut short."""
     what = f"{plural(len(printed.labels), 'label')}, {plural(printed.pages, 'page')}"
     if not checked:
         verdict = "symbols not read back (--no-verify)"
@@ -105,4 +106,8 @@ def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
     return [
         f"labels: {printed.path} ({what}); {verdict}",
         *(f"  {finding}" for finding in printed.findings),
+        *(
+            f"{part} shortened on {plural(lids, 'lid')}"
+            for part, lids in Counter(printed.shortened).items()
+        ),
     ]

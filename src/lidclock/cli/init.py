@@ -57,7 +57,8 @@ _ZONE_FOLDER = "zoneinfo/"
 @click.option(
     "--want-readings",
     is_flag=True,
-    help="A fridge without temperature readings makes the last day unknown.",
+    help="A fridge without temperature readings makes the last day unknown; they come "
+    "with `scan CODE --to PLACE --temp 3C`.",
 )
 @click.option("--yes", is_flag=True, help="Ask nothing; take the defaults.")
 @pass_desk

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,6 +11,9 @@ from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.filled import printed_lines
 from lidclock.cli.options import echo_lines, gathered
 from lidclock.cli.show import plural
+
+if TYPE_CHECKING:
+    from lidclock.app.session import Session
 
 
 @click.command()
@@ -46,12 +49,11 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
     from lidclock.app import lids
 
     out: Path | None = options["out"]
-    if out is None and (options["actions"] or not options["plain"]):
+    if out is None and not options["plain"]:
         raise click.UsageError("Missing option '--out'.")
     with desk.session() as session:
-        if options["actions"] and out is not None:
-            actions = lids.print_actions(session, out, stock=options["stock"])
-            click.echo(f"actions: {out} ({plural(len(actions), 'symbol')})")
+        if options["actions"]:
+            _actions(session, out, options)
             return
         with session.write() as unit:
             views = lids.views_to_label(
@@ -74,3 +76,13 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 check=check,
             )
         echo_lines(printed_lines(printed, checked=check))
+
+
+def _actions(session: Session, out: Path | None, options: dict[str, Any]) -> None:
+    from lidclock.app import lids
+
+    if options["plain"]:
+        click.echo(lids.action_list(session), nl=False)
+    if out is not None:
+        actions = lids.print_actions(session, out, stock=options["stock"])
+        click.echo(f"actions: {out} ({plural(len(actions), 'symbol')})")

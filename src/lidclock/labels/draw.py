@@ -45,9 +45,21 @@ def draw_sheet(
 
     `offset_mm` moves everything right and down, to match a printer that wanders.
     """
-    if not labels:
-        raise LabelError("there are no labels to draw; name at least one container")
     figures = arrange_all(labels, stock, dpi=dpi)
+    return draw_figures(figures, stock, start, dpi=dpi, offset_mm=offset_mm)
+
+
+def draw_figures(
+    figures: list[Figure],
+    stock: Stock,
+    start: int = 1,
+    *,
+    dpi: int = 203,
+    offset_mm: tuple[float, float] = (0.0, 0.0),
+) -> bytes:
+    """The same from labels that `arrange_all` arranged, for this stock and `dpi`."""
+    if not figures:
+        raise LabelError("there are no labels to draw; name at least one container")
     return _pages(
         *(figures, stock, grid(dpi)),
         title="Container labels",

@@ -10,7 +10,7 @@ import pytest
 
 from lidclock.errors import LabelError
 from lidclock.labels import ActionLabel, draw_actions, draw_sheet, load_stock, verify
-from lidclock.labels.draw import arrange_all
+from lidclock.labels.draw import arrange_all, draw_figures
 
 MM_PER_PT = 25.4 / 72
 INK = 160  # grey below this is ink; antialiased fringes of a touching edge are lighter
@@ -181,3 +181,10 @@ def test_an_action_code_too_wide_for_the_label_is_refused():
 def test_no_actions_make_no_sheet(stock):
     with pytest.raises(LabelError, match="no actions"):
         draw_actions([], stock)
+
+
+def test_figures_arranged_before_are_drawn_as_the_labels_would_be(every_case):
+    stock = load_stock("letter-3x10")
+    figures = arrange_all(every_case, stock)
+
+    assert draw_figures(figures, stock) == draw_sheet(every_case, stock)

@@ -9,8 +9,10 @@ from lidclock.clock import judge
 from lidclock.clock.status import STATUSES
 from lidclock.domain.moments import last_date
 from strategies import (
+    ALL_SETS,
     FRESH_SETS,
     SETS,
+    all_set_ids,
     cases,
     day_of,
     later,
@@ -25,7 +27,7 @@ def split_at(stay, at):
     return replace(stay, ended=at), replace(stay, began=at)
 
 
-@given(cases(depth=1), set_ids, later, st.data())
+@given(cases(depth=1), all_set_ids, later, st.data())
 def test_splitting_a_stay_in_two_changes_nothing(case, set_id, after, data):
     zone, food, history = case
     at = {"zone": zone, "now": history.made_at + after}
@@ -37,8 +39,8 @@ def test_splitting_a_stay_in_two_changes_nothing(case, set_id, after, data):
     halves = split_at(stay, cut)
     stays = (*history.stays[:number], *halves, *history.stays[number + 1 :])
 
-    one = judge(food, history, SETS[set_id], **at)
-    two = judge(food, replace(history, stays=stays), SETS[set_id], **at)
+    one = judge(food, history, ALL_SETS[set_id], **at)
+    two = judge(food, replace(history, stays=stays), ALL_SETS[set_id], **at)
 
     def facts(verdict):
         moments = [(x.rule.id, x.over_at, x.days_left) for x in verdict.limits]

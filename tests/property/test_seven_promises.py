@@ -17,9 +17,11 @@ from lidclock.domain.history import Component
 from lidclock.domain.moments import last_date
 from lidclock.guidance.model import Rule
 from strategies import (
+    ALL_SETS,
     FAR,
     FRESH_SETS,
     SETS,
+    all_set_ids,
     cases,
     day_of,
     foods,
@@ -33,10 +35,10 @@ from strategies import (
 later = st.integers(0, 40 * 1440).map(minutes)
 
 
-@given(cases(), set_ids, later, st.data())
+@given(cases(), all_set_ids, later, st.data())
 def test_promise_1_the_strictest_applicable_limit_binds(case, set_id, after, data):
     zone, food, history = case
-    guidance = SETS[set_id]
+    guidance = ALL_SETS[set_id]
     at = {"zone": zone, "now": history.made_at + after}
     verdict = judge(food, history, guidance, **at)
 
@@ -91,15 +93,15 @@ def test_promise_2_freezing_pauses_and_never_resets(case, set_id):
         assert spent >= limit.rule.high - (zone.key == "Pacific/Apia")
 
 
-@given(cases(), set_ids, later)
+@given(cases(), all_set_ids, later)
 def test_promise_3_what_is_not_known_counts_as_the_worst(case, set_id, after):
     zone, food, history = case
-    guidance = SETS[set_id]
+    guidance = ALL_SETS[set_id]
     at = {"zone": zone, "now": history.made_at + after}
     verdict = judge(food, history, guidance, **at)
 
     unmeasured = tuple(
-        replace(stay, temp_c=None) if (stay.temp_c or 99) <= 4.4 else stay
+        replace(stay, temp_c=None) if (stay.temp_c or 99) <= guidance.cold_c else stay
         for stay in history.stays
     )
     for poorer in (
@@ -155,7 +157,7 @@ def test_promise_4_more_warmth_or_time_never_yields_a_later_limit(case, set_id, 
         assert strictest(judge(food, earlier, guidance, **at)) <= before
 
 
-@given(cases(), set_ids, later, st.integers(0, 400), st.integers(0, 400))
+@given(cases(), all_set_ids, later, st.integers(0, 400), st.integers(0, 400))
 def test_promise_5_a_warning_may_come_earlier_but_moves_no_limit(
     case, set_id, after, lead_h, other_h
 ):
@@ -165,7 +167,7 @@ def test_promise_5_a_warning_may_come_earlier_but_moves_no_limit(
     the verdict, and the same five always make the same one.
     """
     zone, food, history = case
-    guidance = SETS[set_id]
+    guidance = ALL_SETS[set_id]
     at = {"zone": zone, "now": history.made_at + after}
     short, long = sorted((lead_h, other_h))
     one = judge(food, history, guidance, **at, lead=timedelta(hours=short))
@@ -178,10 +180,10 @@ def test_promise_5_a_warning_may_come_earlier_but_moves_no_limit(
     assert two.status == one.status or (one.status, two.status) == ("keep", "soon")
 
 
-@given(cases(), set_ids)
+@given(cases(), all_set_ids)
 def test_promise_6_every_number_can_say_where_it_comes_from(case, set_id):
     zone, food, history = case
-    guidance = SETS[set_id]
+    guidance = ALL_SETS[set_id]
     verdict = judge(food, history, guidance, zone=zone, now=history.made_at)
 
     published = {rule.source for rule in guidance.rules}

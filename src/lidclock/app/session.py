@@ -24,7 +24,7 @@ from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.load import load_set
-from lidclock.guidance.model import GuidanceSet
+from lidclock.guidance.sets import GuidanceSet
 from lidclock.scan.payload import CodeRead, read_payload
 from lidclock.store import Connection, Database, Kitchens, Ledger, Snapshots
 

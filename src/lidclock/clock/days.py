@@ -81,7 +81,9 @@ def nth_day(days: DaySpans, first: date, count: int) -> tuple[date | None, int]:
     if days.is_paused and not days.spans:
         frozen_on = start
     if charged >= count:
-        return (None, charged) if frozen_on == start else (first, charged)
+        # What is opened in the freezer is in there on its first day as well.
+        is_in = frozen_on is not None and frozen_on <= start
+        return (None, charged) if is_in else (first, charged)
     for begin, end in days.spans:
         begin = max(begin, last_charged + 1)
         if begin > end:

@@ -6,16 +6,19 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from lidclock.clock import limits as kinds
+from lidclock.clock import kinds
 from lidclock.clock.days import DaySpans, day_spans
+from lidclock.clock.exposure import exposures
+from lidclock.clock.limit import Limit
 from lidclock.clock.parts import goes_on
 from lidclock.clock.status import status_at
 from lidclock.clock.unknowns import blockers
-from lidclock.clock.verdict import Limit, Verdict
+from lidclock.clock.verdict import Verdict
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History
 from lidclock.domain.moments import end_of_day
-from lidclock.guidance.model import GuidanceSet, Plan, Rule
+from lidclock.guidance.model import Plan, Rule
+from lidclock.guidance.sets import GuidanceSet
 
 LEAD = timedelta(days=2)
 _NEVER = datetime.max.replace(tzinfo=ZoneInfo("UTC"))
@@ -83,9 +86,13 @@ def _own_limits(
         if limit is not None:
             found.append(limit)
     is_raw = plan.category is not None and plan.category.nature == "raw"
-    found += [kinds.exposure(rule, history, is_raw, zone) for rule in plan.exposure]
+    found += exposures(plan.exposure, history, is_raw, zone)
     for rule in plan.process:
         limit = kinds.process(rule, history, guidance.cold_c, zone)
+        if limit is not None:
+            found.append(limit)
+    for rule in plan.chill:
+        limit = kinds.chill(rule, history, guidance.cold_c, zone)
         if limit is not None:
             found.append(limit)
     if plan.maker_date is not None and history.maker_use_by is not None:
@@ -100,6 +107,8 @@ def anchor_of(rule: Rule, food: Food, history: History) -> datetime | None:
     starts nothing. An opening that nobody recorded is taken as the making, which
     cannot be later.
     """
+    if rule.anchor == "thawed":
+        return history.thawed_at
     if rule.anchor == "opened" and food.made_by == "maker":
         return history.opened_at or history.made_at
     return history.made_at
@@ -116,12 +125,28 @@ def _dated(
         return None
     if rule.kind == "elapsed":
         return kinds.elapsed(rule, anchor_at, history, days.zone)
-    if not history.was_frozen:
-        return kinds.day_count(rule, anchor_at, days)
-    if guidance.counting.fresh_hours is not None:
+    if history.was_frozen and guidance.counting.fresh_hours is not None:
         return _fresh(rule, anchor_at, history, guidance, days.zone)
+    if rule.above_c is not None:
+        return _deep_chilled(rule, anchor_at, history, guidance, days.zone)
     limit = kinds.day_count(rule, anchor_at, days)
+    if not history.was_frozen:
+        return limit
     return limit._replace(steps=(*limit.steps, ("text", guidance.counting.says)))
+
+
+def _deep_chilled(
+    rule: Rule,
+    anchor_at: datetime,
+    history: History,
+    guidance: GuidanceSet,
+    zone: ZoneInfo,
+) -> Limit:
+    """A day count that days known to be colder than `rule.above_c` do not use up."""
+    paused = kinds.deep_chilled(rule, history)
+    days = day_spans(paused, guidance.counting, zone)
+    limit = kinds.day_count(rule, anchor_at, days)
+    return limit if history.is_frozen else limit._replace(days_left=None)
 
 
 def _fresh(
@@ -175,6 +200,7 @@ def _inherited(
         kind=own.kind if own.kind in ("house", "local") else rule.kind,
         source=own.source,
         section=own.section,
+        approval=own.approval,
     )
     left = [limit.days_left for limit in limits if limit.days_left is not None]
     return strictest._replace(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from lidclock.domain.history import Component, History
-from lidclock.guidance.model import GuidanceSet, Plan
+from lidclock.guidance.model import Plan
+from lidclock.guidance.sets import GuidanceSet
 
 
 def goes_on(

@@ -6,7 +6,8 @@ from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import say_hours
-from lidclock.guidance.model import GuidanceSet, Plan
+from lidclock.guidance.model import Offer, Plan
+from lidclock.guidance.sets import GuidanceSet
 
 NO_MAKING_TIME = "making time: not recorded; give it to settle the last day"
 NO_OPENING_TIME = "opening time: not recorded; give it to settle the last day"
@@ -74,11 +75,13 @@ def _own_blockers(
 ) -> list[str]:
     if plan.category is None:
         return [f"category: {food.category or 'none'} is not known; correct the food"]
-    if not plan.dated:
-        # A maker's date settles what an exemption leaves open, and nothing else.
-        if plan.exempt and history.maker_use_by is not None:
+    if all(rule.anchor == "thawed" for rule in plan.dated):
+        # A maker's date settles what an exemption leaves open, or what its authority
+        # leaves to the pack until that is opened, and nothing else.
+        is_left = plan.exempt or (plan.on_pack and history.opened_at is None)
+        if is_left and history.maker_use_by is not None:
             return []
-        return [_no_rule(food, plan, guidance)]
+        return [_no_rule(food, history, plan, guidance)]
     if history.made_at is not None:
         return []
     is_pack = food.made_by == "maker"
@@ -87,7 +90,8 @@ def _own_blockers(
     return [NO_MAKING_TIME]
 
 
-def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
+def _no_rule(food: Food, history: History, plan: Plan, guidance: GuidanceSet) -> str:
+    """The reason why there is no limit, with what would settle it."""
     category = plan.category
     if category is None:
         raise ValueError("a food without a category has no rule to name")
@@ -97,6 +101,12 @@ def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
             f"day limit: {guidance.id} sets none ({says}); "
             "the maker's date or a house rule would settle it"
         )
+    if plan.on_pack:
+        missing = "the date on it"
+        if history.opened_at is not None:
+            missing = "the days it gives once opened, as a house rule,"
+        left = f"{guidance.id} leaves it to the pack"
+        return f"day limit: {left}; {missing} would settle it"
     if food.pack != "air":
         return (
             f"day limit: {guidance.id} gives no figure for {category.id} packed "
@@ -106,12 +116,28 @@ def _no_rule(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
     if not category.takes_house_rule:
         return (
             f"day limit: {guidance.id} gives no figure for {what}, and a house rule "
-            "may not stand in for raw meat; choose a guidance set that does"
+            "may not stand in for it; ask your local authority"
         )
     offer = f" ({category.offer})" if category.offer else ""
+    near = f"{say_offer(plan.offer)}, or " if plan.offer is not None else ""
     return (
         f"day limit: {guidance.id} gives no figure for {what}; "
-        f"a house rule would settle it{offer}"
+        f"{near}a house rule would settle it{offer}"
+    )
+
+
+def say_offer(offer: Offer) -> str:
+    """The row of a near category, worded as a choice and not as an answer."""
+    rule = offer.rule
+    if rule.kind == "elapsed":
+        span = f"{rule.hours:g} h"
+    elif rule.low == rule.high:
+        span = f"{rule.high} day{'' if rule.high == 1 else 's'}"
+    else:
+        span = f"{rule.low} to {rule.high} days"
+    return (
+        f"its nearest row is {offer.category.id} ({span}, {rule.id}), which you may "
+        "choose as its category"
     )
 
 

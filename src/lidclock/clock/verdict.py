@@ -4,56 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from lidclock.clock.advice import cautions_for, next_actions
+from lidclock.clock.limit import Limit
 from lidclock.clock.quality import best_by_days
 from lidclock.clock.status import days_left_at
 from lidclock.clock.unknowns import missing
-from lidclock.clock.why import Step, render
 from lidclock.domain.foods import Food
 from lidclock.domain.history import History
 from lidclock.domain.moments import last_date
-from lidclock.guidance.model import GuidanceSet, Plan, Rule
-
-TICK = timedelta(microseconds=1)
-
-
-class Limit(NamedTuple):
-    """One rule applied to one history.
-
-    `over_at` is the first instant at which the limit is passed; None while the clock
-    is paused, where a budget is not being used up, or where a step was met.
-    `days_left` is given by day counts that are paused. `via` names the component
-    that brought the limit into a mixture.
-    """
-
-    rule: Rule
-    steps: tuple[Step, ...]
-    over_at: datetime | None = None
-    includes_moment: bool = False
-    plan_day: date | None = None
-    days_left: int | None = None
-    via: str = ""
-    serial: int = 1
-
-    @property
-    def id(self) -> str:
-        """The rule's id, numbered from the second time it applies."""
-        return self.rule.id if self.serial == 1 else f"{self.rule.id}#{self.serial}"
-
-    @property
-    def last_moment(self) -> datetime | None:
-        """The moment as authorities state it: midnight, or the full two hours."""
-        if self.over_at is None or not self.includes_moment:
-            return self.over_at
-        return self.over_at - TICK
-
-    @property
-    def why(self) -> list[str]:
-        """The arithmetic in words, one step a line."""
-        return [render(step) for step in self.steps]
+from lidclock.guidance.model import Plan
+from lidclock.guidance.sets import GuidanceSet
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +121,8 @@ class Verdict:
     @property
     def next(self) -> tuple[str, ...]:
         """The actions that are left open, the most useful first."""
-        counting = self.guidance.counting
-        return next_actions(self.status, self.history, counting, self.days_left)
+        counting, plan = self.guidance.counting, self.plan
+        return next_actions(self.status, self.history, plan, counting, self.days_left)
 
     @property
     def cautions(self) -> tuple[str, ...]:

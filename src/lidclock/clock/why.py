@@ -28,6 +28,15 @@ def _days(low: int, high: int) -> str:
     return f"{low} to {high} days published: plan by day {low}, limit is day {high}"
 
 
+def _hours(low: float, high: float) -> str:
+    return f"{low:g} to {high:g} h published: plan by {low:g} h, limit is {high:g} h"
+
+
+def _no_rechill(hours: float, at: datetime, zone: ZoneInfo) -> str:
+    when = say_moment(at, zone)
+    return f"{hours:g} h in all are up on {when}: from then on cold counts too"
+
+
 def _used(days: int, high: int) -> str:
     return f"{days} of {high} days used before the freezer paused the count"
 
@@ -72,6 +81,8 @@ _WORDS: dict[str, Callable[..., str]] = {
     "first-day": _first_day,
     "days": _days,
     "used": _used,
+    "hours": _hours,
+    "no-rechill": _no_rechill,
     "last-day": _last_day,
     "budget": _budget,
     "spent": _spent,

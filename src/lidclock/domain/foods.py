@@ -7,8 +7,9 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 MADE_BY = ("kitchen", "maker")
-PACKS = ("air", "vacuum")
+PACKS = ("air", "vacuum", "vacuum-plan", "cook-chill")
 LONGEST_HOUSE_DAYS = 366
+TIME_ONLY_HOURS = (6,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +18,10 @@ class Food:
 
     `house_days` is the kitchen's own day count: it shortens what an authority allows,
     and stands alone, worded as a house rule, where no authority gives a figure.
+    `pack` is `vacuum` without air and without a hazard plan, `vacuum-plan` under a plan
+    that an authority accepted, `cook-chill` a sous vide or cook-chill bag under one.
+    `time_only_hours` puts it under a longer time as the only control, where a set has
+    one.
     """
 
     name: str
@@ -29,6 +34,7 @@ class Food:
     portion_g: float | None = None
     handling: str = ""
     house_days: int | None = None
+    time_only_hours: int | None = None
 
     def __post_init__(self) -> None:
         if self.made_by not in MADE_BY:
@@ -45,6 +51,12 @@ class Food:
             raise ValueError(
                 f"house days must lie within 1 and {LONGEST_HOUSE_DAYS}, "
                 f"not {self.house_days}"
+            )
+
+        if self.time_only_hours not in (None, *TIME_ONLY_HOURS):
+            raise ValueError(
+                f"time-only hours must be one of {TIME_ONLY_HOURS}, "
+                f"not {self.time_only_hours}"
             )
 
     def as_dict(self) -> dict[str, Any]:

@@ -94,6 +94,16 @@ class History:
         """Whether it ever was in a freezer."""
         return any(stay.is_frozen for stay in self.stays)
 
+    @property
+    def thawed_at(self) -> datetime | None:
+        """When it first came out of a freezer; None if it never did."""
+        was_frozen = False
+        for stay in self.stays:
+            if was_frozen and not stay.is_frozen:
+                return stay.began
+            was_frozen = stay.is_frozen
+        return None
+
     def reheatings(self) -> list[tuple[datetime, float | None]]:
         """Each reheating with its temperature, None where nobody measured it."""
         return list(zip_longest(self.reheated_at, self.reheated_c))

@@ -1,21 +1,21 @@
-"""What a guidance set is: rules with their sources, and how its authority counts."""
+"""What guidance is made of: sources, rules, categories, ways of counting."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
+from datetime import date
 
 from lidclock.domain.foods import Food
 
-KINDS = ("day-count", "elapsed", "exposure", "inherit", "maker-date", "process") + (
-    "quality",
-    "exempt",
-    "house",
-    "local",
+KINDS = (
+    *("day-count", "elapsed", "exposure", "chill", "inherit", "maker-date", "process"),
+    *("quality", "freezes-badly", "exempt", "on-pack", "house", "local"),
 )
-ANCHORS = ("made", "opened")
+ANCHORS = ("made", "opened", "thawed")
 NATURES = ("raw", "cooked", "baked", "ready")
 TCS = ("yes", "assumed", "no")
+GRADES = ("primary", "mirror", "secondary", "computed", "memory", "local", "kitchen")
+REFREEZE = ("fridge-thawed", "never")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +31,20 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
-    """One published limit. `low` and `high` differ where a range is published.
+class Approval:
+    """Who allowed a longer limit than the set's own, and when."""
 
-    `low`/`high` are days, or months for `quality`; `hours` serves `elapsed`, `process`
-    and `exposure`, which counts above `above_c`, a hot hold only below `below_c`, and
-    starts again after a reheating to `kill_c`.
-    An empty `categories` means every category.
+    authority: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One published limit; which fields a kind takes stands in docs/rule-files.md.
+
+    `low`/`high` are days, or months for `quality`; they differ where a range is
+    published. `hours` serves the kinds that count hours, `low_hours` is the low end
+    of a range of them. An empty `categories` means every category.
     """
 
     id: str
@@ -47,22 +54,49 @@ class Rule:
     says: str
     categories: frozenset[str] = frozenset()
     made_by: str = ""
-    pack: str = ""
+    packs: frozenset[str] = frozenset()
     anchor: str = "made"
     low: int = 0
     high: int = 0
     hours: float = 0.0
+    low_hours: float = 0.0
     above_c: float | None = None
     below_c: float | None = None
     kill_c: float | None = None
+    start_c: float | None = None
+    ceiling_c: float | None = None
+    states: frozenset[str] = frozenset()
+    rechill_hours: float | None = None
+    once: bool = False
+    time_only_hours: int | None = None
+    barrier: str = ""
+    barrier_ph: float | None = None
+    barrier_aw: float | None = None
+    replaces: str = ""
+    approval: Approval | None = None
+    record: str = ""
 
     def applies_to(self, food: Food) -> bool:
         """Whether this limit is about such a food."""
         return (
             (not self.categories or food.category in self.categories)
             and self.made_by in ("", food.made_by)
-            and self.pack in ("", food.pack)
+            and (not self.packs or food.pack in self.packs)
+            and (self.time_only_hours in (None, food.time_only_hours))
+            and self._barrier_fits(food)
         )
+
+    def _barrier_fits(self, food: Food) -> bool:
+        """Whether acidity or dryness keeps the rule in force, or lifts it."""
+        if not self.barrier:
+            return True
+        is_acid = self.barrier_ph is not None and (
+            food.ph is not None and food.ph <= self.barrier_ph
+        )
+        is_dry = self.barrier_aw is not None and (
+            food.aw is not None and food.aw <= self.barrier_aw
+        )
+        return (is_acid or is_dry) == (self.barrier == "needed")
 
     @property
     def is_house_rule(self) -> bool:
@@ -81,17 +115,20 @@ class Counting:
     freeze_day_counts: bool = True
     thaw_day_counts: bool = True
     fresh_hours: float | None = None
+    refreeze: str = "fridge-thawed"
+    reheats: int | None = None
     says: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Category:
-    """A kind of food: the key into guidance."""
+    """A kind of food: the key into guidance, in a tree under `parent`."""
 
     id: str
     name: str
     nature: str
     tcs: str
+    parent: str = ""
     words: tuple[str, ...] = ()
     handling: str = ""
     cautions: tuple[str, ...] = ()
@@ -111,6 +148,14 @@ class Category:
 
 
 @dataclass(frozen=True, slots=True)
+class Offer:
+    """A near category's row that a kitchen may go by; never taken silently."""
+
+    category: Category
+    rule: Rule
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """The rules of one set that apply to one food, ready for the clock."""
 
@@ -118,101 +163,14 @@ class Plan:
     dated: tuple[Rule, ...]
     exposure: tuple[Rule, ...]
     process: tuple[Rule, ...]
+    chill: tuple[Rule, ...]
     quality: tuple[Rule, ...]
     exempt: tuple[Rule, ...]
+    on_pack: tuple[Rule, ...]
     inherit: Rule | None
     maker_date: Rule | None
-
-
-@dataclass(frozen=True)
-class GuidanceSet:
-    """One authority's limits for one setting."""
-
-    id: str
-    title: str
-    authority: str
-    advice: str
-    cold_c: float
-    counting: Counting
-    rules: tuple[Rule, ...]
-    categories: Mapping[str, Category]
-    cautions: Mapping[str, str]
-    _plans: dict[tuple[object, ...], Plan] = field(
-        default_factory=dict, repr=False, compare=False
-    )
-
-    def plan_for(self, food: Food) -> Plan:
-        """The rules for `food`, a kitchen's own day count included."""
-        key = (food.category, food.made_by, food.pack, food.house_days)
-        plan = self._plans.get(key)
-        if plan is None:
-            plan = self._plans[key] = self._plan(food)
-        return plan
-
-    def _plan(self, food: Food) -> Plan:
-        rules = [rule for rule in self.rules if rule.applies_to(food)]
-        of_kind = {
-            kind: tuple(rule for rule in rules if rule.kind == kind) for kind in KINDS
-        }
-        dated = of_kind["day-count"] + of_kind["elapsed"]
-        category = self.categories.get(food.category)
-        return Plan(
-            category=category,
-            dated=dated + _own_days(food, category, has_authority=bool(dated)),
-            exposure=of_kind["exposure"],
-            process=of_kind["process"],
-            quality=of_kind["quality"],
-            exempt=of_kind["exempt"],
-            inherit=next(iter(of_kind["inherit"]), None),
-            maker_date=next(iter(of_kind["maker-date"]), None),
-        )
-
-    def with_counting(self, **changes: bool | float | None) -> GuidanceSet:
-        """The same limits, counted another way."""
-        counting = replace(self.counting, **changes)  # type: ignore[arg-type]
-        return replace(self, counting=counting, _plans={})
-
-
-def _own_days(
-    food: Food, category: Category | None, *, has_authority: bool
-) -> tuple[Rule, ...]:
-    """The kitchen's own day count: a local limit, or a house rule standing alone.
-
-    A house rule fills no gap where the gap itself is a warning: packs without air,
-    and raw meat and poultry.
-    """
-    days = food.house_days
-    if days is None:
-        return ()
-    is_fit = food.pack == "air" and category is not None and category.takes_house_rule
-    if not has_authority and not is_fit:
-        return ()
-    anchor = "opened" if food.made_by == "maker" else "made"
-    if has_authority:
-        return (
-            Rule(
-                "local-rule",
-                "local",
-                KITCHEN,
-                "local rule",
-                f"This kitchen keeps it at most {days} days.",
-                anchor=anchor,
-                low=days,
-                high=days,
-            ),
-        )
-    return (
-        Rule(
-            "house-rule",
-            "house",
-            KITCHEN,
-            "house rule",
-            f"This kitchen keeps it at most {days} days; no authority gives a figure.",
-            anchor=anchor,
-            low=days,
-            high=days,
-        ),
-    )
+    freezes_badly: Rule | None
+    offer: Offer | None = None
 
 
 KITCHEN = Source("this kitchen", "house rule, no authority", "", "", False, "kitchen")

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from lidclock.clock.days import DaySpans, nth_day
-from lidclock.clock.verdict import TICK, Limit
+from lidclock.clock.exposure import spend
+from lidclock.clock.limit import TICK, Limit
 from lidclock.clock.why import Step
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import end_of_day, local_date
@@ -23,7 +24,7 @@ def day_count(rule: Rule, anchor_at: datetime, days: DaySpans) -> Limit:
     """
     first = local_date(anchor_at, days.zone)
     steps: tuple[Step, ...] = (
-        ("first-day", "opened" if rule.anchor == "opened" else "made", first),
+        ("first-day", rule.anchor, first),
         ("days", rule.low, rule.high),
     )
     last, charged = nth_day(days, first, rule.high)
@@ -60,15 +61,20 @@ def fresh_hours(
 
 
 def elapsed(rule: Rule, anchor_at: datetime, history: History, zone: ZoneInfo) -> Limit:
-    """At most `rule.hours` since the anchor, time in the freezer not counted."""
+    """At most `rule.hours` since the anchor, time in the freezer not counted.
+
+    Of a published range the high end is the limit.
+    """
     counted = tuple(
         replace(stay, began=max(stay.began, anchor_at))
         for stay in history.stays
         if not stay.is_frozen and (stay.ended is None or stay.ended > anchor_at)
     )
-    steps = (("since", rule.hours, rule.anchor, anchor_at, zone),)
+    steps: tuple[Step, ...] = (("since", rule.hours, rule.anchor, anchor_at, zone),)
+    if rule.low_hours:
+        steps = (*steps, ("hours", rule.low_hours, rule.hours))
     budget = timedelta(hours=rule.hours)
-    reached, spent = _spend(counted, (), budget)
+    reached, spent = spend(counted, (), budget)
     if reached is not None:
         return Limit(rule, (*steps, ("reached", reached, zone)), reached + TICK, True)
     left = max((budget - spent) // timedelta(days=1), int(spent < budget))
@@ -79,70 +85,6 @@ def elapsed(rule: Rule, anchor_at: datetime, history: History, zone: ZoneInfo) -
     )
 
 
-def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limit:
-    """At most `rule.hours` above `rule.above_c`, added up since the last kill step.
-
-    Counter time counts unless it is known to be colder; time anywhere counts where a
-    temperature above the ceiling is known. Exactly the allowance is still within it,
-    and an allowance that was passed is not given back by reheating. A reheating
-    measured below `rule.kill_c` is no kill step, and none is for raw food: once cooked
-    it is another food.
-    """
-    ceiling = rule.above_c if rule.above_c is not None else 0.0
-    hot_c = rule.below_c
-    warm = tuple(stay for stay in history.stays if _is_warm(stay, ceiling, hot_c))
-    budget = timedelta(hours=rule.hours)
-    resets = () if is_raw or rule.kill_c is None else history.kill_steps(rule.kill_c)
-    reached, spent = _spend(warm, resets, budget)
-    steps: tuple[Step, ...] = (("budget", rule.hours, ceiling),)
-    if reached is None:
-        return Limit(rule, (*steps, ("spent", spent, "so far")))
-    return Limit(
-        rule,
-        (*steps, ("reached", reached, zone)),
-        reached + TICK,
-        includes_moment=True,
-    )
-
-
-# Above this, a counter whose temperature nobody recorded is not presumed to be.
-_ROOM_C = 32.0
-
-
-def _is_warm(stay: Stay, ceiling: float, hot_c: float | None) -> bool:
-    """Whether a stay uses up the allowance; a hot hold that is hot enough does not."""
-    if stay.temp_c is not None:
-        is_hot_enough = (
-            stay.state == "hot" and hot_c is not None and stay.temp_c >= hot_c
-        )
-        return stay.temp_c > ceiling and not is_hot_enough
-    return stay.state == "counter" and ceiling < _ROOM_C
-
-
-def _spend(
-    stays: tuple[Stay, ...], resets: tuple[datetime, ...], budget: timedelta
-) -> tuple[datetime | None, timedelta]:
-    """When more than `budget` will have been spent, and what was spent so far.
-
-    The sum starts again at each of `resets`. A stay that has not ended goes on, so
-    the moment may lie ahead; it is None where nothing is being spent any more.
-    """
-    spent, waiting = ZERO, list(resets)
-    for stay in stays:
-        began = stay.began
-        while waiting and (stay.ended is None or waiting[0] < stay.ended):
-            reset = max(waiting.pop(0), began)
-            if spent + (reset - began) > budget:
-                return began + (budget - spent), budget
-            began, spent = reset, ZERO
-        if stay.ended is None:
-            return began + (budget - spent), spent
-        if spent + (stay.ended - began) > budget:
-            return began + (budget - spent), budget
-        spent += stay.ended - began
-    return None, ZERO if waiting else spent
-
-
 def process(
     rule: Rule, history: History, cold_c: float, zone: ZoneInfo
 ) -> Limit | None:
@@ -151,14 +93,16 @@ def process(
     A reading that is still too warm at the deadline misses it, whatever came later;
     readings after the first that is cold enough change nothing. None where neither is
     known: nothing was recorded, or the step is an earlier one (`rule.below_c`) that
-    nobody looked at in time.
+    nobody looked at in time. A rule with `start_c` grants its hours from the first
+    reading at that temperature or below: a further stage, whatever the one before took.
     """
-    if history.made_at is None:
+    begun_at, since = _stage_start(rule, history)
+    if begun_at is None:
         return None
-    deadline = history.made_at + timedelta(hours=rule.hours)
+    deadline = begun_at + timedelta(hours=rule.hours)
     target_c = cold_c if rule.below_c is None else rule.below_c
-    steps: tuple[Step, ...] = (("since", rule.hours, "made", history.made_at, zone),)
-    for at, temp_c in sorted(history.coolings, key=lambda reading: reading[0]):
+    steps: tuple[Step, ...] = (("since", rule.hours, since, begun_at, zone),)
+    for at, temp_c in _in_order(history):
         is_cold = temp_c is None or temp_c <= target_c
         if is_cold and at <= deadline:
             return Limit(rule, (*steps, ("text", "cooled in time")))
@@ -168,3 +112,51 @@ def process(
             late = ("reached", at, zone) if is_cold else ("warm", temp_c, at, zone)
             return Limit(rule, (*steps, late), deadline + TICK, includes_moment=True)
     return None
+
+
+def _stage_start(rule: Rule, history: History) -> tuple[datetime | None, str]:
+    """When a stage of cooling begins, and what began then."""
+    if rule.start_c is None or history.made_at is None:
+        return history.made_at, "made"
+    first = next(
+        (at for at, c in _in_order(history) if c is not None and c <= rule.start_c),
+        None,
+    )
+    return first, f"first read at {rule.start_c:g} °C or below"
+
+
+def _in_order(history: History) -> list[tuple[datetime, float | None]]:
+    return sorted(history.coolings, key=lambda reading: reading[0])
+
+
+def chill(rule: Rule, history: History, cold_c: float, zone: ZoneInfo) -> Limit | None:
+    """Into a fridge or freezer, or measured cold, within `rule.hours` of making.
+
+    None where the making time is not known; over for good where it came too late.
+    """
+    if history.made_at is None:
+        return None
+    deadline = history.made_at + timedelta(hours=rule.hours)
+    cold = [x.began for x in history.stays if x.state in ("fridge", "freezer")]
+    cold += [at for at, c in history.coolings if c is not None and c <= cold_c]
+    steps: tuple[Step, ...] = (("since", rule.hours, "made", history.made_at, zone),)
+    if cold and min(cold) <= deadline:
+        return Limit(rule, (*steps, ("text", "in the cold in time")))
+    if cold:
+        steps = (*steps, ("reached", min(cold), zone))
+    return Limit(rule, steps, deadline + TICK, includes_moment=True)
+
+
+def deep_chilled(rule: Rule, history: History) -> History:
+    """The history with stays known to be at `rule.above_c` or colder as pauses."""
+    stays = tuple(
+        replace(x, state="freezer", temp_c=None) if _is_deep(x, rule) else x
+        for x in history.stays
+    )
+    return replace(history, stays=stays)
+
+
+def _is_deep(stay: Stay, rule: Rule) -> bool:
+    if rule.above_c is None or stay.temp_c is None or stay.state == "counter":
+        return False
+    return stay.temp_c <= rule.above_c

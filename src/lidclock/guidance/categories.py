@@ -1,0 +1,121 @@
+"""The tree of food categories: reading it, walking it, searching it by word."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from lidclock.errors import GuidanceError
+from lidclock.guidance.model import NATURES, TCS, Category
+
+_INHERITED = ("nature", "tcs", "handling", "cautions", "takes_house_rule")
+_KEYS = frozenset(
+    {"name", "parent", "words", "offered_days", "offer", *_INHERITED},
+)
+
+
+def read_categories(entries: Mapping[str, Mapping[str, Any]]) -> dict[str, Category]:
+    """All categories by id, each with what it takes from its parent.
+
+    A parent must stand before its children; GuidanceError names what does not fit.
+    """
+    found: dict[str, Category] = {}
+    for key, facts in entries.items():
+        found[key] = _category(key, facts, found)
+    return found
+
+
+def _category(
+    key: str, facts: Mapping[str, Any], found: Mapping[str, Category]
+) -> Category:
+    where = f"categories.toml: category.{key}"
+    unknown = sorted(facts.keys() - _KEYS)
+    if unknown:
+        raise GuidanceError(f"{where}: unknown key {unknown[0]!r}")
+    given: dict[str, Any] = {
+        name: tuple(value) if isinstance(value, list) else value
+        for name, value in facts.items()
+    }
+    parent = given.get("parent", "")
+    if parent:
+        if parent not in found:
+            raise GuidanceError(f"{where}: its parent {parent!r} does not stand above")
+        for name in _INHERITED:
+            given.setdefault(name, getattr(found[parent], name))
+    for name in ("name", "nature", "tcs"):
+        if name not in given:
+            raise GuidanceError(f"{where}: {name} is missing")
+    if given["nature"] not in NATURES or given["tcs"] not in TCS:
+        raise GuidanceError(f"{where}: nature is one of {NATURES}, tcs of {TCS}")
+    return Category(id=key, **given)
+
+
+def below(roots: Iterable[str], categories: Mapping[str, Category]) -> frozenset[str]:
+    """The ids of `roots` and of everything under them."""
+    found = set(roots)
+    for category in categories.values():
+        if category.parent in found:
+            found.add(category.id)
+    return frozenset(found)
+
+
+def path_of(category: Category, categories: Mapping[str, Category]) -> list[Category]:
+    """A category with those above it, the root first."""
+    path = [category]
+    while path[0].parent:
+        path.insert(0, categories[path[0].parent])
+    return path
+
+
+def leaves(categories: Mapping[str, Category]) -> list[Category]:
+    """The categories that have none below them."""
+    parents = {category.parent for category in categories.values()}
+    return [one for one in categories.values() if one.id not in parents]
+
+
+def search(text: str, categories: Mapping[str, Category]) -> list[Category]:
+    """Categories that fit everyday words, the best first; empty where none does."""
+    wanted = [_stem(word) for word in text.lower().replace("-", " ").split()]
+    scored = [
+        (score, order, one)
+        for order, one in enumerate(categories.values())
+        if (score := _score(wanted, one)) > 0
+    ]
+    return [
+        one for _, _, one in sorted(scored, key=lambda entry: (-entry[0], entry[1]))
+    ]
+
+
+def _score(wanted: list[str], category: Category) -> float:
+    """How well: every wanted word must be there, a whole synonym counts most."""
+    phrases = [_stems(phrase) for phrase in _phrases(category)]
+    if wanted in phrases:
+        return 3.0
+    known = {word for phrase in phrases for word in phrase}
+    hits = sum(1 for word in wanted if word in known)
+    if hits == len(wanted):
+        return 2.0
+    starts = sum(1 for word in wanted if any(one.startswith(word) for one in known))
+    if starts == len(wanted) and all(len(word) > 2 for word in wanted):
+        return 1.0
+    return 0.5 * hits / len(wanted) if hits else 0.0
+
+
+def _phrases(category: Category) -> Iterator[str]:
+    yield category.id
+    yield category.name
+    yield from category.words
+
+
+def _stems(phrase: str) -> list[str]:
+    plain = "".join(x if x.isalnum() else " " for x in phrase.lower())
+    return [_stem(word) for word in plain.split()]
+
+
+def _stem(word: str) -> str:
+    """The word without a plural ending."""
+    if word.endswith("ies") and len(word) > 4:
+        return f"{word[:-3]}y"
+    if word.endswith(("oes", "ches", "shes")):
+        return word[:-2]
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word

@@ -1,0 +1,69 @@
+"""What the look-up tables share: reading a packaged file, its sources, its keys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from importlib import resources
+from typing import Any
+
+from lidclock.guidance.model import GRADES, Source
+from lidclock.guidance.part import FilePart
+
+
+def packaged(file: str) -> str:
+    """The text of a data file that is shipped."""
+    return (resources.files("lidclock.guidance") / "data" / file).read_text("utf-8")
+
+
+def read_sources(part: FilePart, entries: Mapping[str, Any]) -> dict[str, Source]:
+    """Every `[source.KEY]`; whatever is missing or unknown in one is refused."""
+    return {
+        key: read_source(part.at(f"source.{key}"), facts)
+        for key, facts in entries.items()
+    }
+
+
+def read_source(where: FilePart, facts: Any) -> Source:
+    """Where a figure was published; every field must be there."""
+    if not isinstance(facts, dict):
+        raise where.error("", "write it as a table")
+    where.refuse_strays(facts, set(Source.__dataclass_fields__))
+    for key in ("authority", "document", "year", "url", "grade"):
+        text(where, facts, key)
+    flag(where, facts, "verified", required=True)
+    where.one_of("grade", facts["grade"], GRADES)
+    return Source(**facts)
+
+
+def text(where: FilePart, facts: Mapping[str, Any], key: str) -> str:
+    """The words under `key`; refused if there are none."""
+    value = facts.get(key)
+    if not isinstance(value, str) or not value.strip():
+        raise where.error(key, f"{key} is missing or not text")
+    return value
+
+
+def texts(where: FilePart, facts: Mapping[str, Any], key: str) -> tuple[str, ...]:
+    """A list of words under `key`, each of them text; none where the key is missing."""
+    value = facts.get(key, [])
+    if not isinstance(value, list) or not all(isinstance(x, str) and x for x in value):
+        raise where.error(key, f"{key} must be a list of words, not {value!r}")
+    return tuple(value)
+
+
+def flag(
+    where: FilePart, facts: Mapping[str, Any], key: str, *, required: bool = False
+) -> bool | None:
+    """True or false under `key`; None where it is missing and may be."""
+    value = facts.get(key)
+    if isinstance(value, bool) or (value is None and not required):
+        return value
+    raise where.error(key, f"{key} is missing or not true or false")
+
+
+def tables(where: FilePart, data: Mapping[str, Any], key: str) -> dict[str, Any]:
+    """The tables `[key.NAME]` by name; refused if there are none."""
+    found = data.get(key)
+    if not isinstance(found, dict) or not found:
+        raise where.error(key, f"write at least one [{key}.NAME]")
+    return found

@@ -4,7 +4,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench clean
+.PHONY: help venv demo test lint bench guidance unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -34,6 +34,14 @@ lint: venv ## Check style, formatting and types.
 
 bench: venv ## Measure the speeds the documents promise.
 	$(BIN)/python tests/bench/run.py
+
+guidance: venv ## Write what is generated from the rule files and the commands.
+	$(BIN)/python -m lidclock.guidance.compile
+	$(BIN)/python -m lidclock.guidance.page > docs/guidance.md
+	$(BIN)/python -m lidclock.cli.docs > docs/cli.md
+
+unverified: venv ## List the figures that nobody checked, for a look before a release.
+	$(BIN)/python -m lidclock.guidance.compile --unverified
 
 clean: ## Remove everything that make, the tools and the tests left behind.
 	rm -rf $(VENV) dist out .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from lidclock.guidance.load import set_names
+from lidclock.guidance.page import page
 
 ROOT = Path(__file__).parent.parent
 CODE = re.compile(r"\b[0-9B-HJ-KM-NPR-TV-X]{3} ?[0-9B-HJ-KM-NPR-TV-X]{4}\b")
@@ -45,6 +46,12 @@ def learn(expected: list[str], seen: list[str], names: dict[str, str]) -> None:
     for old, new in zip(expected, seen, strict=False):
         for one, other in zip(CODE.findall(old), CODE.findall(new), strict=False):
             names.setdefault(one.replace(" ", ""), other.replace(" ", ""))
+
+
+def test_the_page_of_guidance_is_fresh():
+    assert (ROOT / "docs" / "guidance.md").read_text("utf-8") == f"{page()}\n", (
+        "renew it: make guidance"
+    )
 
 
 def test_the_tour_in_the_readme_prints_what_it_says(tmp_path):

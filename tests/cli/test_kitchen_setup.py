@@ -12,7 +12,7 @@ def test_init_says_where_the_kitchen_lies_and_what_comes_next(newcomer):
 
     assert f"kitchen 'Ilse' is ready in {newcomer.database}" in seen
     assert "zone: Europe/Berlin" in seen
-    assert "next: `lidclock food categories`" in seen
+    assert "next: `lidclock guidance categories`" in seen
 
 
 def test_init_asks_with_defaults(newcomer):
@@ -119,7 +119,7 @@ def test_without_a_figure_common_practice_is_offered_as_such(cook):
     seen = cook.see("food", "add", "dough", "--category", "yeast-dough-raw")
 
     assert (
-        "no authority gives a figure for yeast-dough-raw; common practice, no source: "
+        "us-home gives no figure for yeast-dough-raw; common practice, no source: "
         "up to a week; accept it with --days 7" in seen
     )
 

@@ -105,7 +105,7 @@ def test_a_lid_that_no_longer_says_the_last_day_counts_as_unlabelled(soup):
     soup.run("label", code, "--out", "one.pdf")
     soup.run("correct", code, "--made", "30 Oct 17:40")
 
-    assert "the lid still says Tue 3 Nov 2026" in soup.see("show", code)
+    assert "the lid says Tue 3 Nov 2026, guidance ends with" in soup.see("show", code)
     assert soup.data("show", code)["lid"] is not None
 
 

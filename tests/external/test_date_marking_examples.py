@@ -15,7 +15,7 @@ so its switch is part of the case. Not everything can be reproduced:
   that a kitchen made and froze.
 - WE20a (Wisconsin curds): no category fits curds, so the answer is unknown.
 - WE25 (Washington): overdue food reheated to 165 F may be served there; not here.
-- WE27 (New South Wales) is no US case: it is the `fresh_hours` switch.
+- WE27 (New South Wales) is no US case: it is the set `au`.
 - WE28 (older 45 °F units): 4 days there; above 41 °F the 4-hour limit binds here.
 """
 
@@ -26,6 +26,7 @@ from pathlib import Path
 import pytest
 
 from lidclock.clock import judge
+from lidclock.clock.mark import is_mark_late
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import from_local, zone_of
@@ -201,6 +202,15 @@ def test_an_opened_pack_never_outlives_the_makers_date(days_before):
     assert result.last_day == min(opened_on + 6 * ONE, maker)
 
 
+def test_a_makers_date_alone_is_a_mark_too_late_once_the_pack_is_open():
+    """Opened ten days before the maker's date: its tag allows three days too many."""
+    maker = date(2024, 2, 28)
+    pack = opened(at(maker - 9 * ONE), maker_use_by=maker)
+
+    assert CASES["WE21"]["expected"]["violation"] is True
+    assert is_mark_late(verdict(pack, made_by="maker"), maker)
+
+
 @pytest.mark.parametrize("day", DAYS)
 def test_tomatoes_out_at_ten_are_over_after_two_in_the_afternoon(day):
     stays = (
@@ -212,7 +222,10 @@ def test_tomatoes_out_at_ten_are_over_after_two_in_the_afternoon(day):
     result = verdict(history, category="tomato-sauce")
 
     assert CASES["WE22"]["expected"]["discard"] == "14:00"
+    assert CASES["WE22"]["expected"]["rejected"] == "18:00"
     assert result.last_moment == at(day, 14)
+    assert is_mark_late(result, day, at(day, 18))
+    assert not is_mark_late(result, day, at(day, 14))
 
 
 @pytest.mark.parametrize("made_on", DAYS)
@@ -225,6 +238,8 @@ def test_chicken_salad_is_over_on_the_day_a_too_late_mark_would_allow(made_on):
 
     assert CASES["WE23"]["expected"]["violation"] is True
     assert result.status == "over"
+    assert is_mark_late(result, made_on + 7 * ONE)
+    assert not is_mark_late(result, made_on + 6 * ONE)
 
 
 @pytest.mark.parametrize("made_on", DAYS)
@@ -251,10 +266,10 @@ def test_reheating_does_not_bring_overdue_food_back(made_on):
 
 @pytest.mark.parametrize("thawed_on", DAYS)
 def test_new_south_wales_gives_24_hours_once_thawed(thawed_on):
-    guidance = CODE.with_counting(fresh_hours=24)
     made_at = at(thawed_on - 20 * ONE)
+    life = frozen(made_at, made_at + ONE, at(thawed_on))
 
-    result = verdict(frozen(made_at, made_at + ONE, at(thawed_on)), guidance)
+    result = verdict(life, load_set("au"))
 
     assert CASES["WE27"]["expected"]["discard"] == "T + 24 h"
     assert result.last_moment == at(thawed_on) + timedelta(hours=24)

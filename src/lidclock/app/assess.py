@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from lidclock.app.question import read_question
 from lidclock.clock import Limit, Verdict, judge
-from lidclock.guidance.load import load_set
+from lidclock.guidance.model import Offer
 
 
 def assess(text: str, now: datetime) -> dict[str, Any]:
@@ -20,7 +20,7 @@ def assess(text: str, now: datetime) -> dict[str, Any]:
     verdict = judge(
         asked.subject.food,
         asked.subject.history,
-        load_set(asked.guidance),
+        asked.guidance_set,
         zone=asked.zone,
         now=asked.as_of,
     )
@@ -40,17 +40,33 @@ def verdict_json(verdict: Verdict) -> dict[str, Any]:
         "days_left": verdict.days_left,
         "next_change": _local(verdict.next_change, zone),
         "house_rule": verdict.is_house_rule,
+        "high_risk": verdict.guidance.is_high_risk,
         "binding": binding.id if binding else None,
         "limits": [limit_json(limit, zone) for limit in verdict.limits],
         "next": list(verdict.next),
         "cautions": list(verdict.cautions),
         "unknown": list(verdict.unknown),
+        "offer": offer_json(verdict.plan.offer),
+    }
+
+
+def offer_json(offer: Offer | None) -> dict[str, Any] | None:
+    """The row of a near category that a kitchen may choose to go by."""
+    if offer is None:
+        return None
+    rule = offer.rule
+    return {
+        "category": offer.category.id,
+        "rule": rule.id,
+        "says": rule.says,
+        "days": rule.high or None,
+        "hours": rule.hours or None,
     }
 
 
 def limit_json(limit: Limit, zone: ZoneInfo) -> dict[str, Any]:
     """One limit with its source and its arithmetic."""
-    source = limit.rule.source
+    source, approval = limit.rule.source, limit.rule.approval
     return {
         "id": limit.id,
         "kind": limit.rule.kind,
@@ -64,6 +80,8 @@ def limit_json(limit: Limit, zone: ZoneInfo) -> dict[str, Any]:
         "year": source.year,
         "url": source.url,
         "verified": source.verified,
+        "approved_by": approval.authority if approval else None,
+        "approved_on": approval.on.isoformat() if approval else None,
         "why": limit.why,
     }
 

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from math import floor
 from pathlib import Path
 
 from lidclock.app.files import write_whole
-from lidclock.app.projection import is_label_right, printed_dates, verdict_of
+from lidclock.app.projection import (
+    approval_words,
+    is_label_right,
+    printed_dates,
+    standing_day,
+    verdict_of,
+)
 from lidclock.app.session import Fact, Session, Unit, View
+from lidclock.clock.mark import is_mark_late
 from lidclock.domain.codes import spaced
 from lidclock.domain.containers import Container
 from lidclock.domain.history import Placing
@@ -36,7 +43,8 @@ _HINTS = {
 class Printed:
     """A label sheet that was written, what did not read back, what was shortened.
 
-    `shortened` names the part, such as `name`, once for each lid that has it cut.
+    `shortened` names the part, such as `name`, once for each lid that has it cut;
+    `late_marks` counts the lids whose old mark was later than their limit.
     """
 
     path: Path
@@ -44,6 +52,7 @@ class Printed:
     pages: int
     findings: tuple[str, ...] = ()
     shortened: tuple[str, ...] = ()
+    late_marks: int = 0
 
 
 def label_for(view: View, session: Session) -> Label:
@@ -91,7 +100,11 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
         return "NO DATE", "ask before use", "last day not known"
     if verdict.is_house_rule:
         return "BEST BY", say_day(verdict.last_day), "house rule, no authority"
-    notes = [_hour_note(view, session), "unverified figure" if is_shaky(view) else ""]
+    notes = [
+        _hour_note(view, session),
+        "unverified figure" if is_shaky(view) else "",
+        approval_words(verdict.binding),
+    ]
     note = ", ".join(note for note in notes if note)
     return "USE BY", say_day(verdict.last_day), note
 
@@ -273,10 +286,11 @@ def print_labels(
     pdf = draw_figures(figures, kind, start)
     findings = tuple(verify(pdf, labels)) if check else ()
     write_whole(path, [pdf])
+    late = sum(1 for view in views if has_late_mark(view))
     unit.record([_labelled(view, session, kind.name) for view in views], act)
     pages = _pages(len(labels), kind.across * kind.down, start)
     shortened = tuple(part for figure in figures for part in figure.shortened)
-    return Printed(path, labels, pages, findings, shortened)
+    return Printed(path, labels, pages, findings, shortened, late)
 
 
 def _pages(count: int, per_page: int, start: int) -> int:
@@ -338,4 +352,22 @@ def lid_remark(view: View) -> str:
         return ""
     day = printed["last_day"]
     says = say_day(date.fromisoformat(day)) if day else "frozen, or no date"
+    if has_late_mark(view):
+        limit = standing_day(view.verdict)
+        until = say_day(limit) if limit else "its limit"
+        return (
+            f"the mark is a fault: the lid says {says}, guidance ends with {until}; "
+            "print a new label"
+        )
     return f"the lid still says {says}: print a new label"
+
+
+def has_late_mark(view: View) -> bool:
+    """Whether its lid bears a mark that is later than its limit."""
+    printed = view.container.printed
+    day = printed.get("last_day") if printed is not None else None
+    if printed is None or not day:
+        return False
+    moment = printed.get("last_moment")
+    at = datetime.fromisoformat(moment) if moment else None
+    return is_mark_late(view.verdict, date.fromisoformat(day), at)

@@ -158,8 +158,12 @@ def adopt(
     maker_use_by: date | None = None,
     place: Place | None = None,
     placed_at: datetime | None = None,
+    marked_on: date | None = None,
 ) -> Filled:
-    """Take in a container that was there before; what is not known stays unknown."""
+    """Take in a container that was there before; what is not known stays unknown.
+
+    `marked_on` is the last day that stands on its lid already.
+    """
     known, facts = _known_food(unit, food)
     session = unit.session
     taken_in = _written_code(unit, code) if code else fresh_codes(unit, 1)[0]
@@ -176,6 +180,9 @@ def adopt(
     facts.append(Fact("filled", taken_in, _with_mass(body, mass_g), made_at))
     facts.append(Fact("found", taken_in))
     facts += _placing(unit, taken_in, place, placed_at, made_at)
+    if marked_on is not None:
+        body_of_mark = {"stock": "tape", "last_day": marked_on.isoformat()}
+        facts.append(Fact("labelled", taken_in, body_of_mark))
     unit.record(facts)
     return Filled(number, (unit.view(taken_in),))
 

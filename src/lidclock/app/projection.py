@@ -6,10 +6,11 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lidclock.clock import judge
+from lidclock.clock.limit import Limit
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.events import food_subject
-from lidclock.domain.moments import last_date
+from lidclock.domain.moments import last_date, say_day
 from lidclock.domain.snapshots import Snapshot
 
 if TYPE_CHECKING:
@@ -68,7 +69,16 @@ def snapshot_of(
         end_reason=end.reason if end else "",
         ended_at=end.at if end else None,
         subjects=subjects_of(inventory, container),
+        approval=approval_words(binding),
     )
+
+
+def approval_words(limit: Limit | None) -> str:
+    """`approved by AUTHORITY, 2 Nov 2026`, where a limit is longer than its set's."""
+    approval = limit.rule.approval if limit is not None else None
+    if approval is None:
+        return ""
+    return f"approved by {approval.authority}, {say_day(approval.on)}"
 
 
 def standing_day(verdict: Verdict) -> date | None:

@@ -11,19 +11,23 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from lidclock.app.setup import check_category
-from lidclock.domain.foods import MADE_BY, PACKS, Food
+from lidclock.domain.foods import MADE_BY, PACKS, TIME_ONLY_HOURS, Food
 from lidclock.domain.history import Component, History, Placing, stays_of
 from lidclock.domain.kitchens import STATES
 from lidclock.domain.moments import read_iso, read_iso_day, zone_of
 from lidclock.errors import InputError, LidclockError
-from lidclock.guidance.load import set_names
+from lidclock.guidance.load import load_set, set_names
+from lidclock.guidance.sets import GuidanceSet
 
 DEEPEST = 20
 DID = ("made", "opened", "placed", "cooled", "reheated", "used", "discarded", "given")
-_DOCUMENT = {"guidance", "zone", "as_of"}
+_DOCUMENT = {"guidance", "zone", "as_of", "high_risk"}
 _PART = {"food", "history", "components", "maker_use_by", "name"}
 _EVENT = {"at", "did", "state", "temp_c"}
-_FOOD = {"name", "category", "made_by", "pack", "ph", "aw", "allergens", "house_days"}
+_FOOD = {
+    *("name", "category", "made_by", "pack", "ph", "aw", "allergens", "house_days"),
+    "time_only_hours",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +38,13 @@ class Question:
     guidance: str
     zone: ZoneInfo
     as_of: datetime
+    is_high_risk: bool = False
+
+    @property
+    def guidance_set(self) -> GuidanceSet:
+        """The set asked for, read strictly for people at higher risk."""
+        guidance = load_set(self.guidance)
+        return guidance.for_high_risk() if self.is_high_risk else guidance
 
 
 def read_question(text: str, now: datetime) -> Question:
@@ -46,7 +57,11 @@ def read_question(text: str, now: datetime) -> Question:
     if document.get("as_of") is not None:
         as_of = _moment("as_of", document["as_of"], zone)
     facts = {key: document[key] for key in document if key in _PART}
-    return Question(_Reader(zone, as_of).part("", facts), guidance, zone, as_of)
+    is_high_risk = document.get("high_risk", False)
+    if not isinstance(is_high_risk, bool):
+        raise InputError("high_risk: expected true or false")
+    subject = _Reader(zone, as_of).part("", facts)
+    return Question(subject, guidance, zone, as_of, is_high_risk)
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +274,17 @@ def _food(where: str, value: Any, *, made_by: str) -> Food:
         ph=_number(f"{where}.ph", facts.get("ph"), 0, 14),
         aw=_number(f"{where}.aw", facts.get("aw"), 0, 1),
         house_days=house_days,
+        time_only_hours=_time_only(where, facts.get("time_only_hours")),
     )
+
+
+def _time_only(where: str, value: Any) -> int | None:
+    if value is None:
+        return None
+    if isinstance(value, bool) or value not in TIME_ONLY_HOURS:
+        expected = ", ".join(str(hours) for hours in TIME_ONLY_HOURS)
+        raise InputError(f"{where}.time_only_hours: expected {expected}, not {value!r}")
+    return int(value)
 
 
 def _kind(value: Any) -> str:

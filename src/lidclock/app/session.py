@@ -23,7 +23,6 @@ from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, UnknownThingError
-from lidclock.guidance.load import load_set
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.scan.payload import CodeRead, read_payload
 from lidclock.store import Connection, Database, Kitchens, Ledger, Snapshots
@@ -101,7 +100,14 @@ class Session:
     @cached_property
     def guidance(self) -> GuidanceSet:
         """The guidance set in force in this kitchen."""
-        return load_set(self.kitchen.guidance)
+        from lidclock.app.guidance import guidance_of
+
+        return guidance_of(self.kitchen)
+
+    def adopt_kitchen(self, kitchen: Kitchen) -> None:
+        """Go on with the kitchen's changed choices."""
+        self.kitchen = kitchen
+        self.__dict__.pop("guidance", None)
 
     @contextmanager
     def write(self) -> Iterator[Unit]:

@@ -12,7 +12,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
 from lidclock.errors import InputError, RefusedError, StoreError, UnknownThingError
-from lidclock.guidance.load import load_categories, load_set
+from lidclock.guidance.load import load_categories
 from lidclock.guidance.model import Category
 from lidclock.store import Database, Kitchens
 
@@ -33,8 +33,10 @@ def init_kitchen(
     path: Path, kitchen: Kitchen, places: tuple[Place, ...] = DEFAULT_PLACES
 ) -> Kitchen:
     """Make the database and the kitchen in it; refuses where there is one already."""
+    from lidclock.app.guidance import guidance_of
+
     zone_of(kitchen.zone_name)
-    load_set(kitchen.guidance)
+    guidance_of(kitchen)
     _check_stock(kitchen.stock)
     _check_twins(places)
     kitchen = replace(kitchen, symbol_base=checked_base(kitchen.symbol_base))

@@ -2,8 +2,8 @@
 
 from lidclock.clock.limit import Limit
 from lidclock.clock.verdict import Verdict
-from lidclock.guidance.model import Rule
+from lidclock.guidance.model import Category, Plan, Rule
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.labels.content import Label
 
-__all__ = ["GuidanceSet", "Label", "Limit", "Rule", "Verdict"]
+__all__ = ["Category", "GuidanceSet", "Label", "Limit", "Plan", "Rule", "Verdict"]

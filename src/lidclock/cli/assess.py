@@ -29,11 +29,12 @@ def assess(desk: Desk, file: str, indent: bool) -> None:
     """
     from lidclock.app.assess import assess as judge
 
-    verdict = judge(_text(file), desk.now(ZoneInfo("UTC")))
+    verdict = judge(read_text(file), desk.now(ZoneInfo("UTC")))
     click.echo(json.dumps(verdict, indent=2 if indent else None))
 
 
-def _text(file: str) -> str:
+def read_text(file: str) -> str:
+    """The document in a file, or in the input where it is called -."""
     try:
         if file == "-":
             raw: bytes = sys.stdin.buffer.read()

@@ -106,8 +106,18 @@ def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
     return [
         f"labels: {printed.path} ({what}); {verdict}",
         *(f"  {finding}" for finding in printed.findings),
+        *_late_lines(printed.late_marks),
         *(
             f"{part} shortened on {plural(lids, 'lid')}"
             for part, lids in Counter(printed.shortened).items()
         ),
+    ]
+
+
+def _late_lines(count: int) -> list[str]:
+    if not count:
+        return []
+    return [
+        f"{plural(count, 'old mark')} later than the limit: take it off the lid, "
+        "so that only the new one counts"
     ]

@@ -113,7 +113,7 @@ def _row(food: Food) -> list[str]:
         food.name,
         food.category,
         "bought" if food.made_by == "maker" else "",
-        "vacuum" if food.pack == "vacuum" else "",
+        "" if food.pack == "air" else food.pack,
         f"own count {plural(food.house_days, 'day')}" if food.house_days else "",
         allergens,
     ]

@@ -9,22 +9,28 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.options import MASS
-from lidclock.domain.foods import LONGEST_HOUSE_DAYS, MADE_BY, PACKS, Food
+from lidclock.domain.foods import (
+    LONGEST_HOUSE_DAYS,
+    MADE_BY,
+    PACKS,
+    TIME_ONLY_HOURS,
+    Food,
+)
 from lidclock.errors import InputError
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
-    from lidclock.app.values import GuidanceSet, Rule
+    from lidclock.app.values import GuidanceSet, Plan, Rule
 
-KEYS = ("category", "allergens", "no_allergens", "made_by", "pack", "ph", "aw") + (
-    "handling",
-    "days",
+KEYS = (
+    *("category", "allergens", "no_allergens", "made_by", "pack", "ph", "aw"),
+    *("handling", "days", "time_only"),
 )
 _OPTIONS = (
     click.option(
         "--category",
         metavar="C",
-        help="What kind of food; `lidclock food categories` lists them.",
+        help="What kind of food; `lidclock guidance categories` lists them.",
     ),
     click.option("--allergens", metavar="LIST", help='For example "wheat, milk".'),
     click.option(
@@ -51,6 +57,12 @@ _OPTIONS = (
         help="This kitchen's own day count: shortens an authority's limit, or stands "
         "as a house rule where none gives a figure.",
     ),
+    click.option(
+        "--time-only",
+        type=click.IntRange(min(TIME_ONLY_HOURS), max(TIME_ONLY_HOURS)),
+        metavar="HOURS",
+        help="Time as the only control for so long, where guidance has that: 6.",
+    ),
 )
 
 
@@ -75,6 +87,7 @@ def cut_food_facts(options: dict[str, Any]) -> dict[str, Any]:
         "aw": given["aw"],
         "handling": given["handling"],
         "house_days": given["days"],
+        "time_only_hours": given["time_only"],
     }
     return {key: value for key, value in facts.items() if value is not None}
 
@@ -120,18 +133,31 @@ def guidance_line(food: Food, guidance: GuidanceSet) -> str:
             f"{guidance.id}: no day limit ({rule.says.rstrip('.')}; {_source(rule)}); "
             "set your own with --days"
         )
-    offer = ""
-    if plan.category is not None and plan.category.offer:
-        days = plan.category.offered_days
-        offer = f"; {plan.category.offer}; accept it with --days {days}"
-    else:
-        offer = "; its last day stays unknown until you set --days"
+    return _without_figure(food, plan, guidance)
+
+
+def _without_figure(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
+    """What to do where the set has no figure: its near row, the pack, a house rule."""
+    if plan.on_pack:
+        rule = plan.on_pack[0]
+        return f"{guidance.id}: {rule.says} ({_source(rule)}); give --use-by"
     what = food.category if food.pack == "air" else f"{food.category} without air"
-    return f"no authority gives a figure for {what}{offer}"
+    said = f"{guidance.id} gives no figure for {what}"
+    if plan.offer is not None:
+        near, rule = plan.offer.category, plan.offer.rule
+        said += f"; the nearest row of {guidance.id} is {near.id} ({rule.says})"
+    category = plan.category
+    if category is not None and category.offer:
+        return (
+            f"{said}; {category.offer}; accept it with --days {category.offered_days}"
+        )
+    if category is not None and not category.takes_house_rule:
+        return f"{said}, and a house rule may not stand in; ask your local authority"
+    return f"{said}; its last day stays unknown until you set --days"
 
 
 def _rule_words(rule: Rule, guidance: GuidanceSet) -> str:
-    since = "opening" if rule.anchor == "opened" else "making"
+    since = {"opened": "opening", "thawed": "thawing"}.get(rule.anchor, "making")
     if rule.kind == "elapsed":
         span = f"{rule.hours:g} h"
     elif rule.low != rule.high:

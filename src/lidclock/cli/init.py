@@ -19,7 +19,11 @@ _ZONE_FOLDER = "zoneinfo/"
 @click.command()
 @click.option("--name", help="What the kitchen is called. [Home]")
 @click.option("--zone", metavar="ZONE", help="IANA zone; found in the system if it is.")
-@click.option("--guidance", metavar="SET", help="Whose limits count. [us-home]")
+@click.option(
+    "--guidance",
+    metavar="SET",
+    help="Whose limits count; `lidclock guidance sets` lists them. [us-home]",
+)
 @click.option(
     "--units", type=click.Choice(["metric", "us"]), help="Units on labels. [metric]"
 )
@@ -60,6 +64,11 @@ _ZONE_FOLDER = "zoneinfo/"
     help="A fridge without temperature readings makes the last day unknown; they come "
     "with `scan CODE --to PLACE --temp 3C`.",
 )
+@click.option(
+    "--high-risk",
+    is_flag=True,
+    help="People at higher risk eat here: the low end of every range is the limit.",
+)
 @click.option("--yes", is_flag=True, help="Ask nothing; take the defaults.")
 @pass_desk
 def init(desk: Desk, **options: Any) -> None:
@@ -84,6 +93,7 @@ def init(desk: Desk, **options: Any) -> None:
         stock=_answer(options["stock"], "Label stock", "letter-3x10", ask=ask),
         symbol_base=options["symbol_base"],
         accepts_unmeasured=not options["want_readings"],
+        is_high_risk=options["high_risk"],
     )
     if kitchen.units not in ("metric", "us"):
         raise InputError(f"units are metric or us, not {kitchen.units!r}")
@@ -94,10 +104,11 @@ def init(desk: Desk, **options: Any) -> None:
     click.echo(f"kitchen {made.name!r} is ready in {desk.path}")
     told = "" if options["zone"] or ask else f" ({where})"
     click.echo(f"zone: {made.zone_name}{told}")
-    click.echo(f"guidance: {made.guidance}")
+    risk = ", read for people at higher risk" if made.is_high_risk else ""
+    click.echo(f"guidance: {made.guidance}{risk}")
     click.echo(f"places: {', '.join(f'{x.name} ({x.state})' for x in spots)}")
     click.echo(
-        "next: `lidclock food categories`, then "
+        "next: `lidclock guidance categories`, then "
         '`lidclock prep "bean stew" --category soup-stew --count 4 --place NAME`'
     )
 

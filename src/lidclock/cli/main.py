@@ -27,6 +27,7 @@ COMMANDS = {
     "due": f"{_HERE}.due:due",
     "alert": f"{_HERE}.due:alert",
     "list": f"{_HERE}.stock:list_stock",
+    "outage": f"{_HERE}.outage:outage",
     "show": f"{_HERE}.detail:show",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
@@ -42,6 +43,7 @@ COMMANDS = {
     "backup": f"{_HERE}.transfer:backup",
     "restore": f"{_HERE}.transfer:restore",
     "rebuild": f"{_HERE}.transfer:rebuild",
+    "guidance": f"{_HERE}.guidance:guidance",
     "assess": f"{_HERE}.assess:assess",
 }
 

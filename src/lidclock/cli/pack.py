@@ -68,6 +68,9 @@ def open_pack(desk: Desk, food: str, **options: Any) -> None:
 @place_option
 @click.option("--placed", metavar="TIME", help="When it was put there. [now]")
 @use_by_option
+@click.option(
+    "--marked", metavar="DATE", help="The last day that is written on the lid."
+)
 @food_options
 @pass_desk
 def adopt(desk: Desk, food: str, **options: Any) -> None:
@@ -78,6 +81,7 @@ def adopt(desk: Desk, food: str, **options: Any) -> None:
       lidclock adopt "bean stew" --category soup-stew --place Freezer \\
         --made 'yesterday 18:00' --placed 'yesterday 19:00'
     """
+    from lidclock.app import lids
     from lidclock.app import prep as app
 
     facts = cut_food_facts(options)
@@ -88,6 +92,7 @@ def adopt(desk: Desk, food: str, **options: Any) -> None:
         if placed_at is not None and options["place"] is None:
             raise click.UsageError("--placed needs --place")
         use_by = day_of(session, options["use_by"])
+        marked_on = day_of(session, options["marked"])
         place = session.place(options["place"]) if options["place"] else None
         with session.write() as unit:
             filled = app.adopt(
@@ -99,12 +104,15 @@ def adopt(desk: Desk, food: str, **options: Any) -> None:
                 maker_use_by=use_by,
                 place=place,
                 placed_at=placed_at,
+                marked_on=marked_on,
             )
-        echo_lines([*filled_lines(filled), _label_hint(filled.codes[0])])
+        remark = lids.lid_remark(filled.views[0])
+        lines = [*filled_lines(filled), *([remark] if remark else [])]
+        echo_lines([*lines, _label_hint(filled.codes[0])])
 
 
 def day_of(session: Session, text: str | None) -> date | None:
-    """The maker's date that a person wrote, or None."""
+    """A day that a person wrote, or None."""
     if text is None:
         return None
     from lidclock.cli.when import read_day

@@ -105,6 +105,7 @@ def moment_words(listed: Listed) -> str:
         for word, holds in (
             ("house rule", one.is_house_rule),
             ("unverified", one.is_unverified),
+            (one.approval, bool(one.approval)),
         )
         if holds
     ]
@@ -153,12 +154,18 @@ def status_line(verdict: Verdict) -> str:
     if verdict.last_day is None:
         reason = verdict.unknown[0] if verdict.unknown else "no last day"
         return f"unknown: {reason}"
-    rule = f" ({HOUSE})" if verdict.is_house_rule else ""
+    rule = f" ({HOUSE})" if verdict.is_house_rule else _approved(verdict)
     word = date_word(verdict.is_house_rule)
     until = f"{word} {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
     if verdict.status == "over":
         return f"over: {word} was {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
     return f"{verdict.status}: {until}"
+
+
+def _approved(verdict: Verdict) -> str:
+    """Who allowed the limit that binds, where its set gives a shorter one."""
+    approval = verdict.binding.rule.approval if verdict.binding else None
+    return f" (approved by {approval.authority})" if approval else ""
 
 
 def _hour(verdict: Verdict) -> str:
@@ -193,12 +200,15 @@ def limit_lines(limit: Limit) -> list[str]:
 def source_words(limit: Limit) -> str:
     """Authority, document, section, year, and `unverified` where it is."""
     source = limit.rule.source
-    if limit.rule.kind in ("house", "local"):
+    if source.grade == "kitchen":
         return HOUSE if limit.rule.kind == "house" else "local rule of this kitchen"
     section = "" if limit.rule.section == "-" else limit.rule.section
     parts = [source.authority, source.document, section, source.year]
     if not source.verified:
         parts.append("unverified")
+    approval = limit.rule.approval
+    if approval is not None:
+        parts.append(f"approved by {approval.authority}, {say_day(approval.on)}")
     return ", ".join(part for part in parts if part)
 
 

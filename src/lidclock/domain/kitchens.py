@@ -29,6 +29,8 @@ class Kitchen:
 
     `day_start_h` groups lists by working day; it never moves a limit.
     `lead_h` is how long before the last moment a container counts as `soon`.
+    `is_high_risk` says that people at higher risk eat here. `guidance_text` is the rule
+    file of a local set, where `guidance` names one.
     """
 
     id: str
@@ -41,6 +43,8 @@ class Kitchen:
     stock: str = "letter-3x10"
     symbol_base: str = "HTTP://LIDCLOCK.LOCAL"
     accepts_unmeasured: bool = True
+    is_high_risk: bool = False
+    guidance_text: str = ""
 
     @property
     def zone(self) -> ZoneInfo:

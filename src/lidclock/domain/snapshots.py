@@ -14,7 +14,8 @@ class Snapshot:
     clock set it, so that the hour belongs beside the day.
 
     `standing` is `dated` (a last moment is known), `paused`, `unknown` or `ended`.
-    `subjects` names every subject whose events the container depends on.
+    `subjects` names every subject whose events the container depends on. `approval`
+    says who allowed the limit that binds, where it is longer than its authority's own.
     """
 
     code: str
@@ -44,6 +45,7 @@ class Snapshot:
     end_reason: str = ""
     ended_at: datetime | None = None
     subjects: tuple[str, ...] = ()
+    approval: str = ""
 
     @property
     def is_live(self) -> bool:

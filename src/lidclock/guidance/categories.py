@@ -9,6 +9,8 @@ from lidclock.errors import GuidanceError
 from lidclock.guidance.model import NATURES, TCS, Category
 
 _INHERITED = ("nature", "tcs", "handling", "cautions", "takes_house_rule")
+# From here on every wanted word was found; below that only some were.
+_FITS = 1.0
 _KEYS = frozenset(
     {"name", "parent", "words", "offered_days", "offer", *_INHERITED},
 )
@@ -90,14 +92,14 @@ def _score(wanted: list[str], category: Category) -> float:
     """How well: every wanted word must be there, a whole synonym counts most."""
     phrases = [_stems(phrase) for phrase in _phrases(category)]
     if wanted in phrases:
-        return 3.0
+        return 3 * _FITS
     known = {word for phrase in phrases for word in phrase}
     hits = sum(1 for word in wanted if word in known)
     if hits == len(wanted):
-        return 2.0
+        return 2 * _FITS
     starts = sum(1 for word in wanted if any(one.startswith(word) for one in known))
     if starts == len(wanted) and all(len(word) > 2 for word in wanted):
-        return 1.0
+        return _FITS
     return 0.5 * hits / len(wanted) if hits else 0.0
 
 

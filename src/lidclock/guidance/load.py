@@ -40,7 +40,7 @@ def load_set(name: str) -> GuidanceSet:
     sources = [Source(**facts) for facts in data["sources"]]
     return GuidanceSet(
         **data["head"],
-        counting=Counting(**data["counting"]),
+        counting=Counting(**{k: _tuple(v) for k, v in data["counting"].items()}),
         rules=tuple(_rule(facts, sources) for facts in data["rules"]),
         categories=load_categories(),
         cautions=load_cautions(),

@@ -109,7 +109,8 @@ class Counting:
     """How a set charges the days of freezing and thawing, and what thawing starts.
 
     `fresh_hours` is None where the days that were left carry over; else the hours
-    that begin once, at the first thaw, and replace the days that were left.
+    that begin once, at the first thaw, and replace the days that were left. `refreeze`
+    says when thawed food may be frozen again, `reheats` how often it may be reheated.
     """
 
     freeze_day_counts: bool = True
@@ -118,6 +119,7 @@ class Counting:
     refreeze: str = "fridge-thawed"
     reheats: int | None = None
     says: str = ""
+    records: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

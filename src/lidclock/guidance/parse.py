@@ -30,7 +30,7 @@ _SET_KEYS = frozenset(
     | {"tcs_tables", "note"}
 )
 _COUNTING_KEYS = frozenset(
-    {"freeze_day", "thaw_day", "fresh_hours", "refreeze", "reheats", "says"}
+    {"freeze_day", "thaw_day", "fresh_hours", "refreeze", "reheats", "says", "records"}
 )
 _SELECTION = frozenset(
     {"categories", "except", "natures", "control", "made_by", "packs"}
@@ -71,8 +71,8 @@ def read_toml(file: str, text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         found = re.search(r"line (\d+)", str(error))
-        where = f"{file} line {found[1]}" if found else file
-        raise GuidanceError(f"{where}: not TOML: {error}") from error
+        line = found[1] if found else len(text.splitlines())
+        raise GuidanceError(f"{file} line {line}: not TOML: {error}") from error
 
 
 class RuleFile:
@@ -197,8 +197,14 @@ class RuleFile:
         if "reheats" in facts:
             reheats = int(where.number(facts, "reheats", 0, 10))
         says = facts.get("says", start.says)
+        records = tuple(facts.get("records", start.records))
         return Counting(
-            **days, fresh_hours=fresh, refreeze=refreeze, reheats=reheats, says=says
+            **days,
+            fresh_hours=fresh,
+            refreeze=refreeze,
+            reheats=reheats,
+            says=says,
+            records=records,
         )
 
     def _rule(

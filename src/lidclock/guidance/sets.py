@@ -96,8 +96,14 @@ class GuidanceSet:
             yield exemption
 
     def _tcs_exemption(self, food: Food, category: Category | None) -> Rule | None:
-        """The cell of the published table that frees this food from control."""
+        """The cell of the published table that frees this food from control.
+
+        Never raw food, nor what the code calls for control by its nature, whatever a
+        meter says: garlic in oil, fish, food for infants.
+        """
         if not self.uses_tcs_tables or category is None or category.nature == "raw":
+            return None
+        if not category.takes_house_rule or category.tcs == "no":
             return None
         if food.pack != "air" or (food.ph is None and food.aw is None):
             return None

@@ -60,6 +60,14 @@ class Cell:
         return f"us.fc.tcs.{self.table.id}.aw{self.row}.ph{self.column}"
 
     @property
+    def measured(self) -> str:
+        """What was measured, in words."""
+        ph = "pH not measured" if self.ph is None else f"pH {self.ph:g}"
+        if self.aw is None:
+            return f"{ph}, water activity not measured"
+        return f"{ph}, water activity {self.aw:g}"
+
+    @property
     def as_rule(self) -> Rule:
         """The cell as the exemption that it is."""
         return Rule(
@@ -67,7 +75,7 @@ class Cell:
             kind="exempt",
             source=self.table.source,
             section=self.table.section,
-            says=f"{_measured(self.ph, self.aw)}: no time/temperature control asked.",
+            says=f"{self.measured}: no time/temperature control asked.",
         )
 
 
@@ -93,14 +101,6 @@ def judge_control(
 
 def _band(bands: tuple[Band, ...], value: float) -> int:
     return next(i for i, band in enumerate(bands) if band.holds(value))
-
-
-def _measured(ph: float | None, aw: float | None) -> str:
-    parts = [f"pH {ph:g}" if ph is not None else "pH not measured"]
-    parts.append(
-        f"water activity {aw:g}" if aw is not None else "water activity not measured"
-    )
-    return ", ".join(parts)
 
 
 @cache

@@ -127,6 +127,7 @@ def snapshot_row(kitchen_id: str, snapshot: Snapshot) -> dict[str, Any]:
         "end_kind": snapshot.end_kind,
         "end_reason": snapshot.end_reason,
         "ended_us": _micros(snapshot.ended_at),
+        "approval": snapshot.approval,
         "subjects": as_json(snapshot.subjects),
     }
 
@@ -197,11 +198,14 @@ def kitchen_row(kitchen: Kitchen) -> dict[str, Any]:
         "stock": kitchen.stock,
         "symbol_base": kitchen.symbol_base,
         "accepts_unmeasured": int(kitchen.accepts_unmeasured),
+        "is_high_risk": int(kitchen.is_high_risk),
+        "guidance_text": kitchen.guidance_text,
     }
 
 
 def kitchen_of(row: Row) -> Kitchen:
     """The kitchen that a row holds."""
     facts = named(tables.kitchen, row)
-    facts["accepts_unmeasured"] = bool(facts["accepts_unmeasured"])
+    for name in ("accepts_unmeasured", "is_high_risk"):
+        facts[name] = bool(facts[name])
     return Kitchen(**facts)

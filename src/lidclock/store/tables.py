@@ -6,6 +6,8 @@ nested is compact JSON text. SQLite holds every column to its type (STRICT).
 
 from __future__ import annotations
 
+from typing import Any
+
 import sqlalchemy as sa
 
 metadata = sa.MetaData()
@@ -25,6 +27,13 @@ def _text(name: str) -> sa.Column[str]:
 
 def _number(name: str, *, nullable: bool = False) -> sa.Column[int]:
     return sa.Column(name, sa.Integer, nullable=nullable)
+
+
+def _later(
+    name: str, kind: type[sa.Text] | type[sa.Integer], default: str
+) -> sa.Column[Any]:
+    """A column that a later revision added: old rows need a value for it."""
+    return sa.Column(name, kind, server_default=sa.text(repr(default)), nullable=False)
 
 
 def _key(name: str) -> sa.Column[str]:
@@ -53,6 +62,8 @@ kitchen = sa.Table(
     _text("stock"),
     _text("symbol_base"),
     _number("accepts_unmeasured"),
+    _later("is_high_risk", sa.Integer, "0"),
+    _later("guidance_text", sa.Text, ""),
     sqlite_strict=True,
 )
 
@@ -161,6 +172,7 @@ container = sa.Table(
     _text("end_reason"),
     _micros("ended_us", nullable=True),
     _text("subjects"),
+    _later("approval", sa.Text, ""),
     sa.Index(
         "container_by_last_moment", "kitchen_id", "standing", "last_moment_us", "code"
     ),

@@ -1,0 +1,194 @@
+"""Which guidance a kitchen goes by: the shipped sets, a local one, who eats there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lidclock.app.session import Session
+from lidclock.domain.kitchens import Kitchen
+from lidclock.errors import GuidanceError, InputError
+from lidclock.guidance.load import (
+    load_categories,
+    load_cautions,
+    load_set,
+    set_names,
+)
+from lidclock.guidance.model import Rule
+from lidclock.guidance.sets import GuidanceSet, is_safety
+from lidclock.store import Kitchens
+
+if TYPE_CHECKING:
+    from lidclock.guidance.parse import RuleFile
+
+_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_MOST_BYTES = 1_000_000
+_USUAL = frozenset({"air"})
+
+
+def guidance_of(kitchen: Kitchen) -> GuidanceSet:
+    """The set in force in a kitchen, read strictly where people at risk eat."""
+    if kitchen.guidance_text:
+        guidance = read_local(kitchen.guidance_text, f"{kitchen.guidance}.toml")
+    else:
+        guidance = load_set(kitchen.guidance)
+    return guidance.for_high_risk() if kitchen.is_high_risk else guidance
+
+
+def read_local(text: str, file: str) -> GuidanceSet:
+    """A local set from its rule file, which must extend a shipped one.
+
+    GuidanceError says where the file is wrong, or which rule would never bind.
+    """
+    from lidclock.guidance.parse import RuleFile, read_toml
+
+    data = read_toml(file, text)
+    head = data.get("set")
+    named = head.get("id") if isinstance(head, dict) else None
+    name = named or Path(file).stem
+    if not isinstance(name, str) or not _NAME.fullmatch(name) or name in set_names():
+        raise GuidanceError(
+            f"{file}: {name!r} cannot name a local set; use small letters and dashes, "
+            "and not the name of a shipped set"
+        )
+    if not isinstance(head, dict) or "extends" not in head:
+        raise GuidanceError(
+            f"{file}: set: a local set extends a shipped one; "
+            f"give extends, one of {', '.join(set_names())}"
+        )
+    reader = RuleFile(
+        *(name, data, load_categories(), load_cautions()), text=text, file=file
+    )
+    guidance = reader.read(load_set)
+    base = load_set(head["extends"])
+    own = guidance.rules[len(base.rules) :]
+    for number, rule in enumerate(own, start=1):
+        _refuse_idle(reader, number, rule, base)
+    return guidance
+
+
+def _refuse_idle(reader: RuleFile, number: int, rule: Rule, base: GuidanceSet) -> None:
+    """A limit that is nowhere stricter than what it is added to says nothing."""
+    if rule.approval is not None or rule.kind not in ("day-count", "house"):
+        return
+    stricter = _always_stricter(rule, base)
+    if stricter is None:
+        return
+    where = reader.part.at(f"rule {number}", f"({rule.id})")
+    if rule.kind == "house":
+        raise where.error("kind", f"an authority gives a figure: {stricter.id}")
+    raise where.error(
+        "days",
+        f"{rule.high} days would never bind, since {stricter.id} allows "
+        f"{stricter.high}; a longer limit needs replaces, approved_by and approved_on",
+    )
+
+
+def _always_stricter(rule: Rule, base: GuidanceSet) -> Rule | None:
+    """A rule of the base that binds before `rule` on all its categories."""
+    found = None
+    for category in sorted(rule.categories or load_categories()):
+        covering = [
+            one
+            for one in base.rules
+            if one.kind == "day-count"
+            and (not one.categories or category in one.categories)
+            and one.made_by in ("", rule.made_by)
+            and one.anchor == rule.anchor
+            and (not one.packs or (rule.packs or _USUAL) <= one.packs)
+            and (rule.kind == "house" or one.high <= rule.high)
+        ]
+        if not covering:
+            return None
+        found = found or min(covering, key=lambda one: one.high)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What a change of guidance did to the containers there are."""
+
+    guidance: GuidanceSet
+    earlier: int
+    later: int
+    settled: int
+    unsettled: int
+    same: int
+
+
+def use(
+    session: Session, name: str | None = None, *, is_high_risk: bool | None = None
+) -> Changed:
+    """Go by a shipped set, or change who eats here; last days are worked out anew."""
+    kitchen = session.kitchen
+    if name is not None and name != kitchen.guidance:
+        load_set(name)
+        kitchen = replace(kitchen, guidance=name, guidance_text="")
+    if is_high_risk is not None:
+        kitchen = replace(kitchen, is_high_risk=is_high_risk)
+    return _changed(session, kitchen)
+
+
+def add(session: Session, path: Path) -> Changed:
+    """Go by the local set in the file at `path`, which the kitchen keeps."""
+    text = _read(path)
+    guidance = read_local(text, path.name)
+    kitchen = replace(session.kitchen, guidance=guidance.id, guidance_text=text)
+    return _changed(session, kitchen)
+
+
+def check(path: Path) -> GuidanceSet:
+    """The local set in a file, only looked at."""
+    return read_local(_read(path), path.name)
+
+
+def _read(path: Path) -> str:
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise InputError(f"cannot read {path}: {error.strerror}") from error
+    if len(raw) > _MOST_BYTES:
+        raise InputError(f"{path} is too large for a rule file; is it the right one?")
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise GuidanceError(f"{path.name}: not UTF-8 text") from error
+
+
+def _changed(session: Session, kitchen: Kitchen) -> Changed:
+    from lidclock.app.transfer import rebuild
+
+    guidance = guidance_of(kitchen)
+    with session.write() as unit:
+        before = {one.code: one.last_moment for one in unit.snapshots.find()}
+        Kitchens(unit.connection).update(kitchen)
+        session.adopt_kitchen(kitchen)
+        rebuild(unit)
+        after = {one.code: one.last_moment for one in unit.snapshots.find()}
+    moves = {"earlier": 0, "later": 0, "settled": 0, "unsettled": 0, "same": 0}
+    for code, now in after.items():
+        was = before.get(code)
+        if was == now:
+            moves["same"] += 1
+        elif was is None:
+            moves["settled"] += 1
+        elif now is None:
+            moves["unsettled"] += 1
+        else:
+            moves["earlier" if now < was else "later"] += 1
+    return Changed(guidance, **moves)
+
+
+def shipped() -> Iterator[GuidanceSet]:
+    """Every shipped set, by name."""
+    for name in set_names():
+        yield load_set(name)
+
+
+def limits_of(guidance: GuidanceSet) -> tuple[int, int]:
+    """How many limits a set has, and how many of them nobody checked."""
+    limits = [rule for rule in guidance.rules if is_safety(rule)]
+    return len(limits), sum(1 for rule in limits if not rule.source.verified)

@@ -1,0 +1,280 @@
+"""`outage`: a kitchen after a power cut, and what its cook reads then.
+
+On Sat 31 Oct 2026 in New York: soup, raw chicken and hard cheese in the fridge, stew in
+the freezer. Two o'clock comes twice that night; every power cut here is after it or
+before it, unless a test says otherwise.
+"""
+
+import json
+
+import pytest
+
+MORNING = "2026-11-01T12:00"
+FOODS = (
+    ("soup", "soup-stew", "Fridge"),
+    ("raw chicken", "raw-poultry", "Fridge"),
+    ("frozen stew", "soup-stew", "Freezer"),
+)
+
+
+def put(cook, food, category, place, made="today 17:30"):
+    cook.run(
+        *("prep", food, "--category", category, "--no-allergens", "--count", "1"),
+        *("--portion", "300g", "--made", made, "--place", place),
+        "--no-labels",
+    )
+
+
+@pytest.fixture
+def kitchen(cook):
+    """The four containers of the story, on the next day at noon."""
+    for food, category, place in FOODS:
+        put(cook, food, category, place)
+    cook.run("open", "cheddar", "--category", "hard-cheese", "--place", "Fridge")
+    cook.now = MORNING
+    return cook
+
+
+def decisions(cook, *args, **more):
+    """What to do with each food."""
+    rows = cook.data("outage", *args, **more)["rows"]
+    return {row["food"]: row["decision"] for row in rows}
+
+
+def test_three_hours_behind_a_shut_door_keep_everything(kitchen):
+    seen = kitchen.see("outage", "--began", "today 09:00").splitlines()
+
+    assert seen[:3] == [
+        "Sun 1 Nov 09:00 to Sun 1 Nov 12:00: 3 h without power",
+        "taken as so: doors kept shut, freezers half full",
+        "keep 4",
+    ]
+
+
+def test_after_six_hours_the_chart_goes_food_by_food(kitchen):
+    assert decisions(kitchen, "--began", "today 06:00") == {
+        "soup": "discard",
+        "raw chicken": "discard",
+        "cheddar": "keep",
+        "frozen stew": "keep",
+    }
+
+
+def test_six_hours_read_as_a_page(kitchen):
+    seen = kitchen.see("outage", "--began", "today 06:00")
+
+    assert "\nkeep 2, discard 2\nFridge\n" in seen
+    assert (
+        "    6 h without power, not measured: counted as above 4.4 °C (40 °F)\n"
+        "    casseroles, soups or stews: discard if above 4.4 °C (40 °F) for more "
+        "than\n      2 h [1]\n"
+    ) in seen
+    assert "\nFreezer\n" in seen
+    assert "\n    6 h without power: within 24 h\n" in seen
+    assert "[1] FoodSafety.gov, Food safety in a power outage" in seen
+    assert "never taste" in seen
+    assert "\nnothing was recorded:" in seen
+
+
+def test_the_strictest_stands_first_in_its_place(kitchen):
+    rows = kitchen.data("outage", "--began", "today 06:00")["rows"]
+
+    assert [row["decision"] for row in rows[:3]] == ["discard", "discard", "keep"]
+    assert [row["place"] for row in rows] == ["Fridge"] * 3 + ["Freezer"]
+
+
+def test_no_line_is_wider_than_eighty_columns(kitchen):
+    seen = kitchen.see(
+        "outage", "--began", "31 Oct 2026 17:40", "--fridge", "Fridge=9C"
+    )
+
+    assert max(map(len, seen.splitlines())) <= 80
+
+
+def test_a_fridge_that_was_cold_at_the_end_keeps_everything(kitchen):
+    found = decisions(kitchen, "--began", "today 06:00", "--fridge", "fridge=40F")
+
+    assert set(found.values()) == {"keep"}
+
+
+def test_a_warm_reading_is_said_with_its_number(kitchen):
+    seen = kitchen.see("outage", "--began", "today 09:00", "--fridge", "Fridge=9C")
+
+    assert "3 h without power, 9 °C (48 °F) at the end: counted as above" in seen
+
+
+def test_a_freezer_after_a_day_has_to_be_looked_at(kitchen):
+    kitchen.now = "2026-11-02T06:00"
+    began = ("--began", "1 Nov 2026 05:30")
+
+    assert decisions(kitchen, *began)["frozen stew"] == "check"
+    assert decisions(kitchen, *began, "--freezer-full")["frozen stew"] == "keep"
+    icy = decisions(kitchen, *began, "--found", "Freezer=ICY")
+    assert icy["frozen stew"] == "refreeze"
+    warm = decisions(kitchen, *began, "--found", "Freezer=warm")
+    assert warm["frozen stew"] == "discard"
+
+
+def test_what_is_frozen_again_loses_quality(kitchen):
+    seen = kitchen.see("outage", "--began", "today 06:00", "--found", "Freezer=icy")
+
+    assert "what is frozen again loses quality" in seen
+    assert "refreeze 1" in seen
+
+
+def test_the_hours_are_true_hours_when_clocks_go_back(kitchen):
+    """From 23:00 to 03:00 that night five hours pass."""
+    found = kitchen.data(
+        *("outage", "--began", "31 Oct 2026 23:00", "--ended", "1 Nov 2026 03:00")
+    )
+
+    assert "5 h without power" in found["rows"][0]["why"][0]
+
+
+def test_what_is_over_by_its_own_clock_is_discarded_for_that(kitchen):
+    kitchen.now = "2026-11-06T12:00"
+
+    rows = kitchen.data("outage", "--began", "today 11:00")["rows"]
+    soup = next(row for row in rows if row["food"] == "soup")
+
+    assert soup["decision"] == "discard"
+    assert soup["row"].startswith("past its own last moment: use by was Tue 3 Nov")
+    assert soup["record"] == "us.home.soup.fridge"
+
+
+def test_what_was_moved_since_is_judged_where_it_stood(kitchen):
+    code = kitchen.codes("soup")[0]
+    kitchen.run("scan", code, "--freeze")
+
+    rows = kitchen.data("outage", "--began", "today 05:00", "--ended", "today 11:00")
+    soup = next(row for row in rows["rows"] if row["code"] == code)
+
+    assert (soup["decision"], soup["place"]) == ("discard", "Fridge")
+    assert "now in Freezer" in soup["why"]
+
+
+def test_what_was_moved_meanwhile_is_judged_by_the_worse_place(kitchen):
+    code = kitchen.codes("soup")[0]
+    kitchen.run("scan", code, "--freeze")
+    kitchen.now = "2026-11-01T14:00"
+
+    rows = kitchen.data("outage", "--began", "today 05:00")["rows"]
+    soup = next(row for row in rows if row["code"] == code)
+
+    assert (soup["decision"], soup["place"]) == ("discard", "Fridge")
+
+
+def test_what_was_moved_before_is_judged_where_it_then_was(kitchen):
+    code = kitchen.codes("soup")[0]
+    kitchen.run("scan", code, "--freeze")
+    kitchen.now = "2026-11-01T20:00"
+
+    rows = kitchen.data("outage", "--began", "today 13:00")["rows"]
+    soup = next(row for row in rows if row["code"] == code)
+
+    assert (soup["decision"], soup["place"]) == ("keep", "Freezer")
+
+
+def test_what_was_made_afterwards_is_not_touched(kitchen):
+    put(kitchen, "fresh soup", "soup-stew", "Fridge", made="today 11:30")
+
+    found = decisions(kitchen, "--began", "today 05:00", "--ended", "today 11:00")
+
+    assert (found["soup"], found["fresh soup"]) == ("discard", "keep")
+
+
+def test_what_was_made_afterwards_from_what_stood_there_is_to_check(kitchen):
+    chicken = kitchen.codes("raw chicken")[0]
+    kitchen.run(
+        *("prep", "roast", "--category", "cooked-meat-poultry", "--no-allergens"),
+        *("--count", "1", "--portion", "250g", "--made", "today 11:30"),
+        *("--from", chicken, "--place", "Fridge", "--no-labels"),
+    )
+
+    found = decisions(kitchen, "--began", "today 05:00", "--ended", "today 11:00")
+
+    assert found["roast"] == "check"
+
+
+def test_a_box_that_nobody_put_away_is_listed_to_check(kitchen):
+    kitchen.run(
+        *("prep", "bean dip", "--category", "vinegar-sauce", "--no-allergens"),
+        *("--count", "1", "--portion", "200g", "--made", "today 11:00", "--no-labels"),
+    )
+
+    seen = kitchen.see("outage", "--began", "today 06:00")
+
+    assert "\nno place\n" in seen
+    assert "where it stood is not recorded" in seen
+
+
+def test_what_stands_on_the_counter_is_not_asked_of_the_chart(kitchen):
+    put(kitchen, "loaf", "bread-baked", "Counter", made="today 05:00")
+
+    assert "loaf" not in decisions(kitchen, "--began", "today 06:00")
+
+
+def test_a_set_that_never_freezes_again_what_thawed_is_stricter(newcomer):
+    newcomer.run("init", "--yes", "--zone", "Europe/London", "--guidance", "uk-home")
+    put(newcomer, "stew", "soup-stew", "Freezer")
+    newcomer.now = MORNING
+
+    rows = newcomer.data("outage", "--began", "today 06:00", "--found", "Freezer=icy")
+
+    assert rows["rows"][0]["decision"] == "check"
+    assert "is not frozen again" in rows["rows"][0]["notes"][0]
+
+
+def test_nothing_is_recorded(kitchen):
+    before = kitchen.event_count()
+    kitchen.run("outage", "--began", "today 06:00")
+
+    assert kitchen.event_count() == before
+
+
+def test_an_empty_kitchen_has_nothing_to_judge(cook):
+    seen = cook.see("outage", "--began", "today 10:00")
+
+    assert seen.splitlines()[-1] == "nothing stood in a fridge or a freezer"
+
+
+def test_json_carries_the_source_of_each_decision(kitchen):
+    found = json.loads(kitchen.see("outage", "--began", "today 06:00", "--json"))
+    soup = next(row for row in found["rows"] if row["food"] == "soup")
+
+    assert soup["record"] == "us.home.po.fridge.casseroles_soups_stews"
+    assert soup["source"]["authority"] == "FoodSafety.gov"
+    assert soup["source"]["section"] == "chart row"
+    assert found["summary"] == {"keep": 2, "refreeze": 0, "discard": 2, "check": 0}
+    assert (found["freezers"], found["recorded"]) == ("half full", False)
+
+
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        (["--began", "today 13:00"], "the beginning Sun 1 Nov 2026 13:00 is in the"),
+        (["--began", "today 10:00", "--ended", "today 13:00"], "the end Sun 1 Nov"),
+        (["--began", "today 10:00", "--ended", "today 09:00"], "ended before it began"),
+        (["--began", "today 10:00", "--ended", "today 10:00"], "ended when it began"),
+        (["--began", "today 10:00", "--fridge", "Freezer=3C"], "Freezer is a freezer"),
+        (["--began", "today 10:00", "--found", "Fridge=icy"], "Fridge is a fridge"),
+        (["--began", "today 10:00", "--found", "Freezer=soft"], "say icy or warm"),
+        (["--began", "today 10:00", "--found", "Freezer"], "write it Freezer=icy"),
+        (["--began", "today 10:00", "--fridge", "Fridge=cold"], "not a temperature"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_what_to_do(kitchen, args, words):
+    assert words in kitchen.fail(2, "outage", *args)
+
+
+@pytest.mark.parametrize("twin", ["Fridge=4C", "fridge=4C"])
+def test_a_place_that_is_given_twice_is_refused(kitchen, twin):
+    args = ("--began", "today 10:00", "--fridge", "Fridge=3C", "--fridge", twin)
+
+    assert "given twice" in kitchen.fail(2, "outage", *args)
+
+
+def test_a_place_that_there_is_not_is_refused_with_those_there_are(kitchen):
+    args = ("--began", "today 10:00", "--fridge", "Larder=3C")
+
+    assert "there are Fridge, Freezer" in kitchen.fail(11, "outage", *args)

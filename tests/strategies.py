@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from hypothesis import strategies as st
 
 from lidclock.clock import Verdict
-from lidclock.domain.foods import MADE_BY, PACKS, Food
+from lidclock.domain.foods import MADE_BY, PACKS, TIME_ONLY_HOURS, Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import end_of_day, local_date, zone_of
 from lidclock.guidance.load import load_categories, load_set, set_names
@@ -76,6 +76,9 @@ foods = st.builds(
     made_by=st.sampled_from(MADE_BY),
     pack=st.sampled_from(("air", "air", *PACKS)),
     house_days=st.none() | st.integers(1, 12),
+    ph=st.none() | st.none() | st.sampled_from([3.9, 4.6, 5.0, 6.5]),
+    aw=st.none() | st.none() | st.sampled_from([0.85, 0.91, 0.96]),
+    time_only_hours=st.sampled_from([None, None, *TIME_ONLY_HOURS]),
 )
 
 

@@ -113,6 +113,36 @@ def verdict(_: Path) -> Iterator[str]:
             yield f"{set_name}, {name}: {best} (goal >= 20,000)"
 
 
+def guidance(_: Path) -> Iterator[str]:
+    """Loading every set, against reading their files; one history under all of them."""
+    import tomllib
+
+    from lidclock.app.compare import Asked, compare
+    from lidclock.guidance import load
+    from lidclock.guidance.compile import DATA, source_names
+
+    def forget() -> None:
+        for cached in (load.load_set, load.load_categories, load._tree):
+            cached.cache_clear()
+
+    texts = [(DATA / f"{name}.toml").read_text("utf-8") for name in source_names()]
+    loads, reads, compared = [], [], []
+    for _ in range(9):
+        forget()
+        loads.append(_seconds(lambda: [load_set(name) for name in load.set_names()]))
+        reads.append(_seconds(lambda: [tomllib.loads(text) for text in texts]))
+    zone, made = zone_of(ZONE), NOW - timedelta(hours=50)
+    stays = stays_of(made, [Placing(made + timedelta(minutes=50), "fridge")])
+    food, history = Food("stew", "soup-stew", ()), History(made_at=made, stays=stays)
+    asked = Asked(food, history, zone, NOW, load_set("us-home"))
+    for _ in range(9):
+        compared.append(_seconds(lambda: compare(asked)))
+    ratio = statistics.median(loads) / statistics.median(reads)
+    yield f"all sets load in {_ms(loads)} (goal < 60 ms)"
+    yield f"tomllib alone takes {_ms(reads)}: ratio {ratio:.2f}"
+    yield f"one history under all sets {_ms(compared)} (goal < 50 ms)"
+
+
 def start(folder: Path) -> Iterator[str]:
     """`lidclock due`, against importing what it cannot do without."""
     path = folder / "start.db"
@@ -207,6 +237,7 @@ def _p99(taken: list[float]) -> str:
 MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "scan": scan,
     "verdict": verdict,
+    "guidance": guidance,
     "start": start,
     "due": due,
 }

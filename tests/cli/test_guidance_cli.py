@@ -300,3 +300,84 @@ def test_a_risk_that_is_neither_true_nor_false_is_refused(newcomer, value):
     assert "high_risk: expected true or false" in newcomer.fail(
         2, "assess", "-", given=text
     )
+
+
+def test_show_says_how_the_list_in_force_declares_the_allergens(cook):
+    cook.run(
+        *("prep", "soup", "--category", "soup-stew", "--count", "1", "--no-labels"),
+        *("--allergens", "celery, prawns, moon dust"),
+    )
+    code = cook.codes()[0]
+
+    assert (
+        "declared on the list of US: crustacean shellfish; "
+        "not on that list: celery, moon dust"
+    ) in cook.see("show", code)
+    cook.run("guidance", "use", "uk-home")
+    assert (
+        "declared on the list of EU and UK: crustaceans, celery; "
+        "not on that list: moon dust"
+    ) in cook.see("show", code)
+
+
+def test_the_allergens_of_a_food_follow_from_what_went_in(cook):
+    made = ("--count", "1", "--no-labels", "--place", "Fridge")
+    cook.run(
+        *("prep", "sauce", "--category", "tomato-sauce", "--allergens", "celery"),
+        *made,
+    )
+    cook.run(
+        *("prep", "filling", "--category", "cooked-vegetables"),
+        *("--allergens", "soya", "--from", cook.codes("sauce")[0], *made),
+    )
+    cook.run("guidance", "use", "uk-home")
+
+    seen = cook.see("show", cook.codes("filling")[0])
+
+    assert "declared on the list of EU and UK: soybeans, celery" in seen
+
+
+def test_handing_on_says_what_giving_to_others_needs(stew):
+    seen = stew.see("scan", stew.codes()[0], "--give", "neighbour")
+
+    assert "handed on; selling or giving food to the public can need a permit" in seen
+
+
+def test_a_mark_on_tape_that_is_too_late_is_told_when_it_is_taken_in(cook):
+    """Made on Sat 31 Oct: the last of 4 days is Tue 3 Nov; the tape says Thu 5 Nov."""
+    seen = cook.see(
+        *("adopt", "soup", "--category", "soup-stew", "--made", "today 17:00"),
+        *("--place", "Fridge", "--placed", "today 17:20", "--marked", "5 Nov 2026"),
+    )
+
+    assert (
+        "the mark is a fault: the lid says Thu 5 Nov 2026, "
+        "guidance ends with Tue 3 Nov 2026; print a new label"
+    ) in seen
+
+
+def test_a_mark_on_tape_that_is_not_too_late_is_no_fault(cook):
+    seen = cook.see(
+        *("adopt", "soup", "--category", "soup-stew", "--made", "today 17:00"),
+        *("--place", "Fridge", "--placed", "today 17:20", "--marked", "3 Nov 2026"),
+    )
+
+    assert "fault" not in seen
+
+
+def test_scanning_a_lid_whose_mark_is_too_late_says_so(stew):
+    code = stew.codes()[0]
+    stew.run("label", code, "--plain")
+    stew.run("guidance", "use", "uk-home")
+
+    assert "the mark is a fault" in stew.see("scan", code, "--to", "Fridge")
+
+
+def test_printing_over_a_late_mark_says_to_take_the_old_one_off(stew, tmp_path):
+    code = stew.codes()[0]
+    stew.run("label", code, "--plain")
+    stew.run("guidance", "use", "uk-home")
+
+    seen = stew.see("label", code, "--out", str(tmp_path / "new.pdf"))
+
+    assert "1 old mark later than the limit: take it off the lid" in seen

@@ -28,6 +28,7 @@ __all__ = [
     "ask",
     "cautions",
     "chosen_lists",
+    "declared_words",
     "list_json",
     "side_by_side",
 ]
@@ -71,6 +72,20 @@ def _unknown(word: str) -> str:
     return f"{word!r} is on none of the lists and no word for anything on them; " + (
         f"nearest: {', '.join(close)}" if close else "without words all are shown"
     )
+
+
+def declared_words(list_id: str, allergens: Sequence[str]) -> str:
+    """How the list in force declares what was recorded; what it has not is named too.
+
+    Empty where nothing was recorded as present, or the kitchen has no list.
+    """
+    if not list_id or not allergens:
+        return ""
+    chosen = allergen_list(list_id)
+    found = declare(list_id, allergens)
+    names = ", ".join(name for name, _ in found.listed) or "nothing"
+    rest = f"; not on that list: {', '.join(found.unlisted)}" if found.unlisted else ""
+    return f"declared on the list of {chosen.title}: {names}{rest}"
 
 
 def side_by_side(list_id: str | None = None) -> list[tuple[str, tuple[str, ...]]]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from lidclock.app.session import Session
 from lidclock.domain.kitchens import Kitchen
@@ -17,16 +15,10 @@ from lidclock.guidance.load import (
     load_set,
     set_names,
 )
-from lidclock.guidance.model import Rule
 from lidclock.guidance.sets import GuidanceSet, is_safety
 from lidclock.store import Kitchens
 
-if TYPE_CHECKING:
-    from lidclock.guidance.parse import RuleFile
-
-_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _MOST_BYTES = 1_000_000
-_USUAL = frozenset({"air"})
 
 
 def guidance_of(kitchen: Kitchen) -> GuidanceSet:
@@ -39,72 +31,17 @@ def guidance_of(kitchen: Kitchen) -> GuidanceSet:
 
 
 def read_local(text: str, file: str) -> GuidanceSet:
-    """A local set from its rule file, which must extend a shipped one.
+    """A local set from its rule file; GuidanceError says where the file is wrong."""
+    from lidclock.guidance import local
 
-    GuidanceError says where the file is wrong, or which rule would never bind.
-    """
-    from lidclock.guidance.parse import RuleFile, read_toml
-
-    data = read_toml(file, text)
-    head = data.get("set")
-    named = head.get("id") if isinstance(head, dict) else None
-    name = named or Path(file).stem
-    if not isinstance(name, str) or not _NAME.fullmatch(name) or name in set_names():
-        raise GuidanceError(
-            f"{file}: {name!r} cannot name a local set; use small letters and dashes, "
-            "and not the name of a shipped set"
-        )
-    if not isinstance(head, dict) or "extends" not in head:
-        raise GuidanceError(
-            f"{file}: set: a local set extends a shipped one; "
-            f"give extends, one of {', '.join(set_names())}"
-        )
-    reader = RuleFile(
-        *(name, data, load_categories(), load_cautions()), text=text, file=file
+    return local.read_local(
+        text,
+        file,
+        categories=load_categories(),
+        cautions=load_cautions(),
+        shipped=set_names(),
+        base_of=load_set,
     )
-    guidance = reader.read(load_set)
-    base = load_set(head["extends"])
-    own = guidance.rules[len(base.rules) :]
-    for number, rule in enumerate(own, start=1):
-        _refuse_idle(reader, number, rule, base)
-    return guidance
-
-
-def _refuse_idle(reader: RuleFile, number: int, rule: Rule, base: GuidanceSet) -> None:
-    """A limit that is nowhere stricter than what it is added to says nothing."""
-    if rule.approval is not None or rule.kind not in ("day-count", "house"):
-        return
-    stricter = _always_stricter(rule, base)
-    if stricter is None:
-        return
-    where = reader.part.at(f"rule {number}", f"({rule.id})")
-    if rule.kind == "house":
-        raise where.error("kind", f"an authority gives a figure: {stricter.id}")
-    raise where.error(
-        "days",
-        f"{rule.high} days would never bind, since {stricter.id} allows "
-        f"{stricter.high}; a longer limit needs replaces, approved_by and approved_on",
-    )
-
-
-def _always_stricter(rule: Rule, base: GuidanceSet) -> Rule | None:
-    """A rule of the base that binds before `rule` on all its categories."""
-    found = None
-    for category in sorted(rule.categories or load_categories()):
-        covering = [
-            one
-            for one in base.rules
-            if one.kind == "day-count"
-            and (not one.categories or category in one.categories)
-            and one.made_by in ("", rule.made_by)
-            and one.anchor == rule.anchor
-            and (not one.packs or (rule.packs or _USUAL) <= one.packs)
-            and (rule.kind == "house" or one.high <= rule.high)
-        ]
-        if not covering:
-            return None
-        found = found or min(covering, key=lambda one: one.high)
-    return found
 
 
 @dataclass(frozen=True, slots=True)

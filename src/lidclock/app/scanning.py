@@ -106,10 +106,18 @@ def done_line(done: Done) -> str:
         end = view.container.end.kind
         return f"{name}: recorded, but it was {end} already: a contradiction, kept"
     if view.verdict.status == "ended":
-        return f"{name}: {done.did}"
+        return f"{name}: {done.did}{_handing_on(view)}"
     standing = standing_words(view).removeprefix("frozen, ")
     remark = lid_remark(view)
     return f"{name}: {done.did}; {standing}" + (f"; {remark}" if remark else "")
+
+
+def _handing_on(view: View) -> str:
+    """What a kitchen has to mind that gives its food to others."""
+    if view.container.end is None or view.container.end.kind != "given":
+        return ""
+    caution = view.verdict.guidance.cautions["sale"]
+    return f"; {caution[0].lower()}{caution[1:]}"
 
 
 def undone_line(unit: Unit, subject: str) -> str:

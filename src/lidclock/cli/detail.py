@@ -77,10 +77,12 @@ def _why(verdict: Verdict) -> list[str]:
 
 
 def _facts(view: View, session: Session) -> list[str]:
+    from lidclock.app.allergens import declared_words
     from lidclock.app.lids import lid_remark
 
     container, zone = view.container, session.kitchen.zone
     batch = view.inventory.batches.get(container.batch or "")
+    declared = declared_words(session.guidance.allergens, view.known_allergens)
     made = container.made_at
     facts = [
         f"batch {batch.number}" if batch else "",
@@ -92,8 +94,9 @@ def _facts(view: View, session: Session) -> list[str]:
     ]
     return [
         ", ".join(fact for fact in facts if fact),
-        f"category: {view.food.category or 'not known'}",
+        f"category: {view.food.category or 'not known'}, under {session.guidance.id}",
         f"allergens: {allergen_words(view)}",
+        *([declared] if declared else []),
         *([lid_remark(view)] if container.is_live and lid_remark(view) else []),
     ]
 

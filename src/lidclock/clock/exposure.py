@@ -50,12 +50,14 @@ def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limi
     it is another food. After `rule.rechill_hours` cold does not stop the sum any more.
     """
     ceiling = rule.above_c if rule.above_c is not None else 0.0
-    warm = tuple(stay for stay in history.stays if is_warm(stay, rule))
+    warm = tuple([stay for stay in history.stays if is_warm(stay, rule)])
     budget = timedelta(hours=rule.hours)
-    resets = () if is_raw or rule.kill_c is None else history.kill_steps(rule.kill_c)
+    resets: tuple[datetime, ...] = ()
+    if history.reheated_at and rule.kill_c is not None and not is_raw:
+        resets = history.kill_steps(rule.kill_c)
     reached, spent = spend(warm, resets, budget)
     steps: tuple[Step, ...] = (("budget", rule.hours, ceiling),)
-    too_warm = _above_ceiling(rule, warm)
+    too_warm = None if rule.ceiling_c is None else _above_ceiling(rule, warm)
     if too_warm is not None and (reached is None or too_warm.began < reached):
         note = ("warm", too_warm.temp_c, too_warm.began, zone)
         return Limit(rule, (*steps, note), too_warm.began + TICK, includes_moment=True)

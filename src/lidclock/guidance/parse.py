@@ -25,6 +25,7 @@ from lidclock.guidance.model import (
 from lidclock.guidance.part import FilePart
 from lidclock.guidance.sets import GuidanceSet
 
+ALLERGEN_LISTS = ("us", "eu-uk", "ca", "au-nz")
 _SET_KEYS = frozenset(
     {"id", "extends", "title", "authority", "advice", "cold_c", "allergens"}
     | {"tcs_tables", "note"}
@@ -44,7 +45,10 @@ _KIND_KEYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
         frozenset({"anchor", "days", "months", "above_c"}) | _BARRIER | _APPROVAL,
         frozenset(),
     ),
-    "elapsed": (frozenset({"anchor", "hours"}) | _BARRIER, frozenset({"hours"})),
+    "elapsed": (
+        frozenset({"anchor", "hours"}) | _BARRIER | _APPROVAL,
+        frozenset({"hours"}),
+    ),
     "exposure": (
         frozenset({"hours", "above_c", "below_c", "kill_c", "states"})
         | frozenset(
@@ -130,7 +134,7 @@ class RuleFile:
             key: self._word(where, head, key)
             for key in ("title", "authority", "advice")
         }
-        found["note"] = head.get("note", "")
+        found["note"] = where.read_text(head, "note", "")
         if base is not None:
             for key in ("cold_c", "tcs_tables"):
                 where.refuse_if(key in head, key, f"{base.id} settles that")
@@ -138,8 +142,11 @@ class RuleFile:
             found["uses_tcs_tables"] = base.uses_tcs_tables
         else:
             found["cold_c"] = where.number(head, "cold_c", -5, 15)
-            found["uses_tcs_tables"] = bool(head.get("tcs_tables", False))
-        found["allergens"] = head.get("allergens", base.allergens if base else "")
+            where.one_of("tcs_tables", head.get("tcs_tables", False), (True, False))
+            found["uses_tcs_tables"] = head.get("tcs_tables", False)
+        usual = base.allergens if base else ""
+        found["allergens"] = where.read_text(head, "allergens", usual)
+        where.one_of("allergens", found["allergens"], ("", *ALLERGEN_LISTS))
         return found
 
     def _table(self, key: str, *, optional: bool = False) -> dict[str, Any]:
@@ -196,8 +203,8 @@ class RuleFile:
             fresh = where.number(facts, "fresh_hours", 0, 240)
         if "reheats" in facts:
             reheats = int(where.number(facts, "reheats", 0, 10))
-        says = facts.get("says", start.says)
-        records = tuple(facts.get("records", start.records))
+        says = where.read_text(facts, "says", start.says)
+        records = where.read_texts(facts, "records", start.records)
         return Counting(
             **days,
             fresh_hours=fresh,
@@ -234,7 +241,7 @@ class RuleFile:
             source=sources[facts["source"]],
             section=facts["section"],
             says=facts["says"],
-            record=facts.get("record", ""),
+            record=where.read_text(facts, "record", ""),
             **self._selected(where, facts),
             **figures(where, facts),
             **conditions(where, facts),
@@ -274,25 +281,35 @@ class RuleFile:
     def _approved(
         self, where: FilePart, facts: Mapping[str, Any], base: GuidanceSet | None
     ) -> dict[str, Any]:
-        """The rule that this one stands in for, and who allowed that."""
-        if "replaces" not in facts and "approved_by" not in facts:
+        """Who allowed a longer limit, when, and the rule that it stands in for."""
+        if not facts.keys() & _APPROVAL:
             return {}
+        found: dict[str, Any] = {}
+        if "replaces" in facts:
+            found["replaces"] = self._replaced(where, facts, base)
+            if facts["kind"] == "exposure":
+                return found
+        who, when = facts.get("approved_by"), facts.get("approved_on")
+        if not isinstance(who, str) or not who.strip() or type(when) is not date:
+            raise where.error(
+                "replaces",
+                "a longer limit needs approved_by (the authority) and approved_on "
+                "(a date such as 2026-11-02)",
+            )
+        return {**found, "approval": Approval(who, when)}
+
+    def _replaced(
+        self, where: FilePart, facts: Mapping[str, Any], base: GuidanceSet | None
+    ) -> str:
         replaced = self._word(where, facts, "replaces")
         if facts["kind"] == "exposure":
-            return {"replaces": replaced}
+            return replaced
         known = {rule.id: rule for rule in base.rules} if base else {}
         if replaced not in known:
             raise where.error("replaces", f"no rule {replaced!r} in the set it extends")
         if known[replaced].kind != facts["kind"]:
             raise where.error("replaces", f"{replaced} is another kind of rule")
-        who, when = facts.get("approved_by"), facts.get("approved_on")
-        if not isinstance(who, str) or not who.strip() or type(when) is not date:
-            raise where.error(
-                "replaces",
-                "a rule that stands in for another needs approved_by (the authority) "
-                "and approved_on (a date such as 2026-11-02)",
-            )
-        return {"replaces": replaced, "approval": Approval(who, when)}
+        return replaced
 
     def _refuse_twins(self, rules: tuple[Rule, ...], own: int) -> None:
         seen: set[str] = set()

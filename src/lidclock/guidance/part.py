@@ -68,6 +68,22 @@ class FilePart:
                 raise self.error(key, f"no {what or key} {word!r}{expected}")
         return tuple(listed)
 
+    def read_text(self, facts: Mapping[str, Any], key: str, usual: str) -> str:
+        """Some text, or the usual one where the key is left out."""
+        value = facts.get(key, usual)
+        if not isinstance(value, str):
+            raise self.error(key, f"{key} must be text, not {value!r}")
+        return value
+
+    def read_texts(
+        self, facts: Mapping[str, Any], key: str, usual: tuple[str, ...]
+    ) -> tuple[str, ...]:
+        """A list of texts, or the usual one where the key is left out."""
+        value = facts.get(key, list(usual))
+        if not isinstance(value, list) or not all(isinstance(x, str) for x in value):
+            raise self.error(key, f"{key} must be a list of texts, not {value!r}")
+        return tuple(value)
+
     def number(
         self, facts: Mapping[str, Any], key: str, low: float, high: float
     ) -> float:

@@ -68,7 +68,10 @@ class GuidanceSet:
         }
         dated = of_kind["day-count"] + of_kind["elapsed"]
         has_authority = bool(dated)
-        dated = _without_replaced(dated) if has_authority else of_kind["house"]
+        if has_authority:
+            dated = _without_replaced(dated)
+        elif _takes_house_rule(food, category):
+            dated = of_kind["house"]
         return Plan(
             category=category,
             dated=dated + _own_days(food, category, has_authority=has_authority),
@@ -134,9 +137,13 @@ class GuidanceSet:
     def for_high_risk(self) -> GuidanceSet:
         """The stricter reading for people at higher risk: the low end of every range.
 
-        It also gives up the six hours of time as the only control.
+        The six hours of time as the only control stand in for nothing any more; their
+        ceiling still holds.
         """
-        rules = tuple(rule for rule in self.rules if rule.time_only_hours is None)
+        rules = tuple(
+            rule if rule.time_only_hours is None else replace(rule, replaces="")
+            for rule in self.rules
+        )
         return replace(self, rules=rules, is_high_risk=True, _plans={})
 
     def with_counting(self, **changes: bool | float | None) -> GuidanceSet:
@@ -164,6 +171,11 @@ def _without_replaced(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
     return tuple(rule for rule in rules if rule.id not in gone)
 
 
+def _takes_house_rule(food: Food, category: Category | None) -> bool:
+    """Not packs without air, nor food whose gap is itself a warning."""
+    return food.pack == "air" and category is not None and category.takes_house_rule
+
+
 def _own_days(
     food: Food, category: Category | None, *, has_authority: bool
 ) -> tuple[Rule, ...]:
@@ -175,8 +187,7 @@ def _own_days(
     days = food.house_days
     if days is None:
         return ()
-    is_fit = food.pack == "air" and category is not None and category.takes_house_rule
-    if not has_authority and not is_fit:
+    if not has_authority and not _takes_house_rule(food, category):
         return ()
     kind, says = "house", f"This kitchen keeps it at most {days} days; "
     says += "no authority gives a figure."

@@ -156,7 +156,7 @@ def test_people_at_higher_risk_never_get_longer(case, set_id, after):
     strict = judge(food, history, ALL_SETS[set_id].for_high_risk(), **at)
 
     assert strictest(strict) <= strictest(usual)
-    assert not (usual.status == "unknown" and strict.status != "unknown")
+    assert usual.status != "unknown" or strict.status in ("unknown", "over")
 
 
 @given(
@@ -173,4 +173,4 @@ def test_a_measured_acidity_never_dates_what_was_not_dated_in_air(case, set_id, 
     before = judge(plain, history, ALL_SETS[set_id], **at)
     after = judge(replace(plain, ph=ph, aw=aw), history, ALL_SETS[set_id], **at)
 
-    assert not (before.status == "unknown" and after.status != "unknown")
+    assert before.status != "unknown" or after.status in ("unknown", "over")

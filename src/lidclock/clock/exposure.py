@@ -29,15 +29,15 @@ def exposures(
             longer = rule
         else:
             found.append(exposure(rule, history, is_raw, zone))
-    if longer is None or not _is_all_measured(longer, history):
+    if longer is None:
+        return found
+    warm = tuple([stay for stay in history.stays if is_warm(stay, longer)])
+    if _above_ceiling(longer, warm) is not None:
+        return [*found, exposure(longer, history, is_raw, zone)]
+    if any(stay.temp_c is None for stay in warm):
         return found
     kept = [limit for limit in found if limit.rule.id != longer.replaces]
     return [*kept, exposure(longer, history, is_raw, zone)]
-
-
-def _is_all_measured(rule: Rule, history: History) -> bool:
-    warm = (stay for stay in history.stays if is_warm(stay, rule))
-    return all(stay.temp_c is not None for stay in warm)
 
 
 def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limit:

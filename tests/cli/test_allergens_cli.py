@@ -5,24 +5,27 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from lidclock.cli.guidance_allergens import allergens
+from lidclock.cli.main import main
 from lidclock.errors import UnknownThingError
+
+
+def run(*args):
+    """The result of one `lidclock guidance allergens`."""
+    return CliRunner().invoke(main, ["guidance", "allergens", *args])
 
 
 def see(*args):
     """What the screen shows."""
-    result = CliRunner().invoke(allergens, list(args), catch_exceptions=False)
+    result = run(*args)
     assert result.exit_code == 0, result.output
-    return result.output
+    return result.stdout
 
 
 def fail(*args):
-    """What the refusal says."""
-    with pytest.raises(UnknownThingError) as caught:
-        CliRunner().invoke(
-            allergens, list(args), catch_exceptions=False, standalone_mode=False
-        )
-    return str(caught.value)
+    """The one line of the refusal."""
+    result = run(*args)
+    assert result.exit_code == UnknownThingError.exit_code, result.output
+    return result.stderr.strip().removeprefix("Error: ")
 
 
 def row(screen, allergen):

@@ -5,24 +5,27 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from lidclock.cli.guidance_target import target
+from lidclock.cli.main import main
 from lidclock.errors import InputError, UnknownThingError
+
+
+def run(*args):
+    """The result of one `lidclock guidance target`."""
+    return CliRunner().invoke(main, ["guidance", "target", *args])
 
 
 def see(*args):
     """What the screen shows."""
-    result = CliRunner().invoke(target, list(args), catch_exceptions=False)
+    result = run(*args)
     assert result.exit_code == 0, result.output
-    return result.output
+    return result.stdout
 
 
 def fail(kind, *args):
-    """What the refusal says."""
-    with pytest.raises(kind) as caught:
-        CliRunner().invoke(
-            target, list(args), catch_exceptions=False, standalone_mode=False
-        )
-    return str(caught.value)
+    """The one line of the refusal, which ends with the exit code of `kind`."""
+    result = run(*args)
+    assert result.exit_code == kind.exit_code, result.output
+    return result.stderr.strip().removeprefix("Error: ")
 
 
 def heads(screen):
@@ -137,7 +140,7 @@ def test_an_unknown_set_is_refused():
 
 
 def test_no_words_are_wrong_usage():
-    assert CliRunner().invoke(target, []).exit_code == 2
+    assert run().exit_code == 2
 
 
 def test_json_gives_figures_by_key_and_the_source():

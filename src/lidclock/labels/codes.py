@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import groupby
+from typing import Any
 
 from lidclock.errors import LabelError
 
@@ -20,6 +21,8 @@ _FINAL_BAR = "11"
 # Quiet zones, in modules: ISO/IEC 15417 (10X each side), ISO/IEC 18004 (4X all round).
 CODE128_QUIET = 10
 QR_QUIET = 4
+# ISO/IEC 16022: 1X all round; twice that is left, since drops and ink run into it.
+MATRIX_QUIET = 2
 
 
 def _digits_ahead(text: str, place: int) -> int:
@@ -81,6 +84,26 @@ def modules(values: list[int]) -> str:
 def code128(text: str) -> str:
     """The symbol's modules, without quiet zones."""
     return modules(code128_values(text))
+
+
+@lru_cache(maxsize=4096)
+def data_matrix(text: str) -> tuple[bytes, ...]:
+    """The symbol's rows of modules (1 dark), square ECC 200, without quiet zone."""
+    import zxingcpp
+
+    try:
+        symbol = zxingcpp.create_barcode(
+            text, zxingcpp.BarcodeFormat.DataMatrix, force_square=True
+        )
+    except ValueError as error:
+        raise LabelError(f"{text[:40]!r} cannot go into a Data Matrix") from error
+    image: Any = symbol.to_image(scale=1, add_quiet_zones=False)
+    image = memoryview(image)
+    tall, wide = image.shape[:2]
+    rows = [bytes(image[y, x] == 0 for x in range(wide)) for y in range(tall)]
+    if tall != wide:
+        raise LabelError(f"the Data Matrix of {text[:40]!r} is not square")
+    return tuple(rows)
 
 
 @lru_cache(maxsize=4096)

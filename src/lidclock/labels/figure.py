@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from lidclock.labels.ruler import Rule
@@ -93,6 +93,21 @@ class Figure:
     symbols: tuple[Symbol, ...]
     rule: tuple[float, float, Rule] | None = None
     shortened: tuple[str, ...] = ()
+
+
+def moved(figure: Figure, x: float, y: float) -> Figure:
+    """The figure moved right and down, as a whole."""
+    rule = figure.rule
+    return replace(
+        figure,
+        boxes=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.boxes),
+        texts=tuple(
+            replace(one, x=one.x + x, baseline=one.baseline + y) for one in figure.texts
+        ),
+        panels=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.panels),
+        symbols=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.symbols),
+        rule=None if rule is None else (rule[0] + x, rule[1] + y, rule[2]),
+    )
 
 
 def clash(boxes: Iterable[Box], width: float, height: float) -> str | None:

@@ -9,6 +9,7 @@ from lidclock.errors import LabelError
 from lidclock.labels import data
 
 Pair = tuple[float, float]
+ARRANGEMENTS = ("side", "across", "small")
 _PAIRS = ("name_pt", "headline_pt", "body_pt", "code_pt", "bar_height_mm")
 _LENGTHS = ("margin_side_mm", "margin_top_mm", "margin_bottom_mm", "bar_module_mm")
 
@@ -30,10 +31,16 @@ class Layout:
     bar_module_mm: float
     qr_module_mm: tuple[float, ...]
 
+    @property
+    def is_small(self) -> bool:
+        """Whether it has no room for bars and an address."""
+        return self.arrangement == "small"
+
     def __post_init__(self) -> None:
-        if self.arrangement not in {"side", "across"}:
+        if self.arrangement not in ARRANGEMENTS:
+            expected = ", ".join(ARRANGEMENTS)
             raise LabelError(
-                f'layout {self.name}: arrangement must be "side" or "across", '
+                f"layout {self.name}: arrangement must be one of {expected}, "
                 f"not {self.arrangement!r}"
             )
         for key in _PAIRS:

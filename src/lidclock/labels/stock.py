@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from lidclock.errors import LabelError, UnknownStockError
 from lidclock.labels import data
+from lidclock.labels.layout import Layout
 
 # Sizes in data files are rounded to the hundredth of a millimetre.
 _SLACK_MM = 0.02
 _MAX_CELLS = 1000
+UNREACHED_MM = 4.0
 _LENGTHS = (
     *("page_width_mm", "page_height_mm", "label_width_mm", "label_height_mm"),
     *("left_mm", "top_mm", "pitch_x_mm", "pitch_y_mm"),
@@ -36,6 +38,7 @@ class Stock:
     top_mm: float
     pitch_x_mm: float
     pitch_y_mm: float
+    shape: str = "rectangle"
 
     def __post_init__(self) -> None:
         for fault in self._faults():
@@ -43,6 +46,10 @@ class Stock:
 
     def _faults(self) -> list[str]:
         """What is wrong with the numbers, the plainest first."""
+        if self.shape not in {"rectangle", "round"}:
+            return [f'shape must be "rectangle" or "round", not {self.shape!r}']
+        if self.shape == "round" and self.label_width_mm != self.label_height_mm:
+            return ["a round label is as high as it is wide"]
         if self.kind not in {"sheet", "roll"}:
             return [f'kind must be "sheet" or "roll", not {self.kind!r}']
         if self.across < 1 or self.down < 1 or self.across * self.down > _MAX_CELLS:
@@ -69,6 +76,25 @@ class Stock:
                 self.page_height_mm,
             ),
         ]
+
+    def inset_mm(self, layout: Layout) -> tuple[float, float]:
+        """What to keep free at the sides, and at top and bottom, beyond the margins.
+
+        A round label holds a rectangle of four fifths by three fifths of its width. A
+        desktop printer does not reach the outer 4 mm of a sheet (common practice).
+        """
+        if self.shape == "round":
+            return 0.1 * self.label_width_mm, 0.2 * self.label_height_mm
+        if self.kind == "roll" or self.across * self.down == 1:
+            return 0.0, 0.0
+        right = self.left_mm + (self.across - 1) * self.pitch_x_mm + self.label_width_mm
+        foot = self.top_mm + (self.down - 1) * self.pitch_y_mm + self.label_height_mm
+        sides = min(self.left_mm, self.page_width_mm - right) + layout.margin_side_mm
+        ends = min(self.top_mm, self.page_height_mm - foot)
+        return (
+            max(0.0, UNREACHED_MM - sides),
+            max(0.0, UNREACHED_MM - ends - layout.margin_top_mm),
+        )
 
     def cells(self, start: int = 1) -> tuple[tuple[float, float], ...]:
         """Top-left corners in mm from the page's top-left, from cell `start` on."""
@@ -114,6 +140,7 @@ def load_stock(name: str) -> Stock:
     return Stock(
         name=name,
         title=data.text(table, "title", where),
+        shape=data.text({"shape": "rectangle", **table}, "shape", where),
         kind=data.text(table, "kind", where),
         layout=data.text(table, "layout", where),
         dpi=int(data.number(table, "dpi", where)),

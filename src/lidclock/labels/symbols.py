@@ -25,6 +25,22 @@ def matrix(text: str, dots: Grid, module_mm: float) -> tuple[Symbol, Box]:
     return symbol, Box("qr", -quiet, -quiet, side + 2 * quiet, side + 2 * quiet)
 
 
+@lru_cache(maxsize=4096)
+def _data_matrix_runs(text: str) -> Runs:
+    return tuple(tuple(codes.runs(row)) for row in codes.data_matrix(text))
+
+
+def small_matrix(text: str, dots: Grid, module_mm: float) -> tuple[Symbol, Box]:
+    """A Data Matrix at the origin, and its box with its quiet modules all round."""
+    rows = _data_matrix_runs(text)
+    module = dots.module_dots(module_mm)
+    side, quiet = len(rows) * module * dots.mm, codes.MATRIX_QUIET * module * dots.mm
+    symbol = Symbol("data-matrix", 0.0, 0.0, module, module, rows)
+    return symbol, Box(
+        "data-matrix", -quiet, -quiet, side + 2 * quiet, side + 2 * quiet
+    )
+
+
 def bars(
     text: str, dots: Grid, module_mm: float, height_mm: float
 ) -> tuple[Symbol, Box]:

@@ -7,10 +7,13 @@ from collections.abc import Sequence
 
 from lidclock.labels.content import ActionLabel, Label
 from lidclock.labels.grid import grid
+from lidclock.labels.layout import load_layout
+from lidclock.labels.stock import Stock
 
 Reading = tuple[str, str]
 CODE128 = "Code128"
 QR = "QRCode"
+DATA_MATRIX = "DataMatrix"
 _MM_PER_INCH = 25.4
 _PT_PER_INCH = 72
 
@@ -24,6 +27,7 @@ def read_back(pdf: bytes, dpi: int = 203) -> list[list[Reading]]:
     names = {
         zxingcpp.BarcodeFormat.Code128: CODE128,
         zxingcpp.BarcodeFormat.QRCode: QR,
+        zxingcpp.BarcodeFormat.DataMatrix: DATA_MATRIX,
     }
     formats = zxingcpp.BarcodeFormats(list(names))
     pages = []
@@ -40,12 +44,26 @@ def read_back(pdf: bytes, dpi: int = 203) -> list[list[Reading]]:
 
 
 def verify(
-    pdf: bytes, labels: Sequence[Label | ActionLabel], dpi: int = 203
+    pdf: bytes,
+    labels: Sequence[Label | ActionLabel],
+    dpi: int = 203,
+    *,
+    stock: Stock | None = None,
 ) -> list[str]:
-    """What did not read exactly: each label must give its code and its address."""
+    """What did not read exactly: each label must give its code and its address.
+
+    Very small stock bears the code alone, as a Data Matrix.
+    """
     read = Counter(one for page in read_back(pdf, dpi) for one in page)
+    is_small = stock is not None and load_layout(stock.layout).is_small
     due = Counter(
-        one for label in labels for one in ((CODE128, label.code), (QR, label.uri))
+        one
+        for label in labels
+        for one in (
+            ((DATA_MATRIX, label.code),)
+            if is_small
+            else ((CODE128, label.code), (QR, label.uri))
+        )
     )
     lost = [f"{kind} {text} was not read" for kind, text in (due - read).elements()]
     extra = [f"{kind} {text} is on no label" for kind, text in (read - due).elements()]

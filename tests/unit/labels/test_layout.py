@@ -26,12 +26,12 @@ def test_the_smallest_type_keeps_its_x_height(name):
 
 
 def test_an_unknown_layout_is_refused_and_the_known_ones_named():
-    with pytest.raises(LabelError, match="there is across, side"):
+    with pytest.raises(LabelError, match="there is across, across-large, side"):
         load_layout("../layout/side")
 
 
 def test_an_arrangement_nobody_drew_is_refused():
-    with pytest.raises(LabelError, match='"side" or "across"'):
+    with pytest.raises(LabelError, match="one of side, across, small"):
         replace(load_layout("side"), arrangement="below")
 
 

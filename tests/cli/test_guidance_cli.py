@@ -104,8 +104,8 @@ def test_compare_puts_every_set_side_by_side_the_strictest_first(newcomer, quest
     found = newcomer.data("guidance", "compare", question)
     days = {one["guidance"]: one["last_day"] for one in found}
 
-    assert found[0]["guidance"] == "uk-home"
-    assert days["uk-home"] == "2026-10-31"
+    assert found[0]["guidance"] == "uk-catering"
+    assert days["uk-home"] == days["uk-catering"] == "2026-10-31"
     assert days["au"] == days["nz"] == "2026-11-01"
     assert days["us-home"] == "2026-11-03"
     assert days["us-food-code"] == "2026-11-06"
@@ -115,7 +115,7 @@ def test_compare_puts_every_set_side_by_side_the_strictest_first(newcomer, quest
 def test_compare_says_what_differs_and_draws_the_days(newcomer, question):
     seen = newcomer.see("guidance", "compare", question)
 
-    assert "6 days between the strictest (uk-home) and the longest" in seen
+    assert "6 days between the strictest (uk-catering) and the longest" in seen
     assert "○○●● 4 days" in seen
     assert "1 set gives no last day: that is no permission" in seen
     assert "its nearest row is cooked-leftovers" in " ".join(seen.split())
@@ -381,3 +381,67 @@ def test_printing_over_a_late_mark_says_to_take_the_old_one_off(stew, tmp_path):
     seen = stew.see("label", code, "--out", str(tmp_path / "new.pdf"))
 
     assert "1 old mark later than the limit: take it off the lid" in seen
+
+
+HAM = (
+    *("adopt", "ham", "--category", "cooked-meat-poultry", "--made-by", "maker"),
+    *("--made", "today 08:00", "--use-by", "30 Dec 2026"),
+    *("--place", "Fridge", "--placed", "today 08:00"),
+)
+
+
+def test_an_opened_pack_does_not_keep_the_date_on_it(cook):
+    cook.run("guidance", "use", "uk-home")
+    cook.run(*HAM)
+    code = cook.codes()[0]
+
+    assert "use by Wed 30 Dec" in cook.see("list")
+    assert "use by" not in cook.see("scan", code, "--open")
+    assert "leaves it to the pack" in cook.see("show", code)
+
+
+def test_what_is_taken_from_a_pack_opens_it(cook):
+    cook.run("guidance", "use", "uk-home")
+    cook.run(*HAM, "--mass", "400g")
+    code = cook.codes()[0]
+    cook.run("take", code, "100g")
+
+    assert "leaves it to the pack" in cook.see("show", code)
+
+
+def test_an_approval_shows_beside_the_kitchens_own_count_too(cook, tmp_path):
+    """Approved for 6 days; the kitchen keeps it 5, which the set alone forbids."""
+    cook.run("guidance", "add", local(tmp_path, LONGER))
+    cook.run(
+        *("prep", "stew", "--category", "soup-stew", "--days", "5", "--count", "1"),
+        *("--made", "today 17:00", "--place", "Fridge", "--no-labels"),
+    )
+
+    assert "use by Wed 4 Nov (approved by A county health department" in (
+        cook.see("list")
+    )
+
+
+def test_an_approval_that_is_still_to_come_is_refused(stew, tmp_path):
+    text = LONGER.replace("2026-10-01", "2999-01-01")
+
+    assert "approved_on 2999-01-01 is in the future" in stew.fail(
+        16, "guidance", "add", local(tmp_path, text)
+    )
+
+
+def test_a_frozen_lid_with_an_unverified_figure_says_so(cook):
+    cook.run(
+        *("prep", "tofu", "--category", "tofu", "--count", "1", "--place", "Freezer"),
+        *("--made", "today 17:00", "--placed", "today 17:20", "--no-labels"),
+    )
+
+    assert "days left after thawing (unverified)" in cook.see("list")
+    assert "unverified figure" in cook.see("label", cook.codes()[0], "--plain")
+
+
+def test_a_local_set_can_be_compared_by_its_name(stew, tmp_path):
+    stew.run("guidance", "add", local(tmp_path, LOCAL))
+    code = stew.codes()[0]
+
+    assert "* ours" in stew.see("guidance", "compare", code, "--set", "ours")

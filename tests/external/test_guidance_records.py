@@ -180,6 +180,9 @@ def test_hours_are_as_published(rule):
         low = high = record["value"][0 if rule.start_c is None else 1]
     if record["id"] == "ie.batch":
         low = high = int(re.search(r"within (\d+) h", record["condition"])[1])
+    if record["id"] == "uk.eastdevon4":
+        printed = re.search(r"not out more than ([\d.]+) h", record["condition"])[1]
+        low = high = float(printed)
     if record["id"] == "au.24h.4":
         low = high = int(re.search(r"total (\d+)-None h", record["condition"])[1])
 

@@ -61,6 +61,7 @@ def offer_json(offer: Offer | None) -> dict[str, Any] | None:
         "says": rule.says,
         "days": rule.high or None,
         "hours": rule.hours or None,
+        "verified": rule.source.verified,
     }
 
 

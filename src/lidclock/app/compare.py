@@ -67,9 +67,15 @@ def compare(asked: Asked, sets: Iterable[str] = ()) -> list[Verdict]:
     The order in which the sets are named changes nothing. A local set in force is
     compared as well.
     """
-    guidance = {name: load_set(name) for name in sets or set_names()}
+    own = asked.guidance
+    guidance = {
+        name: own if name == own.id else load_set(name) for name in sets or set_names()
+    }
     if asked.guidance.is_high_risk:
-        guidance = {name: one.for_high_risk() for name, one in guidance.items()}
+        guidance = {
+            name: one if one.is_high_risk else one.for_high_risk()
+            for name, one in guidance.items()
+        }
     if not sets:
         guidance[asked.guidance.id] = asked.guidance
     verdicts = [judged(asked, one) for one in guidance.values()]

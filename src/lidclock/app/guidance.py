@@ -8,6 +8,7 @@ from pathlib import Path
 
 from lidclock.app.session import Session
 from lidclock.domain.kitchens import Kitchen
+from lidclock.domain.moments import local_date
 from lidclock.errors import GuidanceError, InputError
 from lidclock.guidance.load import (
     load_categories,
@@ -73,8 +74,19 @@ def add(session: Session, path: Path) -> Changed:
     """Go by the local set in the file at `path`, which the kitchen keeps."""
     text = _read(path)
     guidance = read_local(text, path.name)
+    _refuse_future(guidance, session, path.name)
     kitchen = replace(session.kitchen, guidance=guidance.id, guidance_text=text)
     return _changed(session, kitchen)
+
+
+def _refuse_future(guidance: GuidanceSet, session: Session, file: str) -> None:
+    """An approval that has not been given yet is none."""
+    today = local_date(session.now, session.kitchen.zone)
+    for rule in guidance.rules:
+        if rule.approval is not None and rule.approval.on > today:
+            raise GuidanceError(
+                f"{file}: {rule.id}: approved_on {rule.approval.on} is in the future"
+            )
 
 
 def check(path: Path) -> GuidanceSet:

@@ -13,6 +13,7 @@ from lidclock.app.projection import (
     approval_words,
     is_label_right,
     printed_dates,
+    source_of,
     standing_day,
     verdict_of,
 )
@@ -120,7 +121,12 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
     verdict = view.verdict
     if verdict.status == "paused":
         froze_on = _froze_on(view, session)
-        notes = [_days_used(view), _runs_on(view)]
+        notes = [
+            _days_used(view),
+            _runs_on(view),
+            "unverified figure" if is_shaky(view) else "",
+            approval_words(verdict),
+        ]
         note = ", ".join(note for note in notes if note)
         return "FROZEN", say_day(froze_on) if froze_on else "", note
     if verdict.last_day is None:
@@ -130,7 +136,7 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
     notes = [
         _hour_note(view, session),
         "unverified figure" if is_shaky(view) else "",
-        approval_words(verdict.binding),
+        approval_words(verdict),
     ]
     note = ", ".join(note for note in notes if note)
     return "USE BY", say_day(verdict.last_day), note
@@ -138,10 +144,8 @@ def _headline(view: View, session: Session) -> tuple[str, str, str]:
 
 def is_shaky(view: View) -> bool:
     """Whether the binding figure is an authority's that nobody checked."""
-    binding = view.verdict.binding
-    if binding is None or binding.rule.kind in ("house", "local"):
-        return False
-    return not binding.rule.source.verified
+    source = source_of(view.verdict)
+    return source is not None and source.grade != "kitchen" and not source.verified
 
 
 def _runs_on(view: View) -> str:
@@ -348,12 +352,19 @@ def print_actions(
     session: Session, path: Path, *, stock: str | None = None
 ) -> tuple[ActionLabel, ...]:
     """Write the sheet of action codes."""
+    actions, pdf = draw_action_sheet(session, stock or session.kitchen.stock)
+    write_whole(path, [pdf])
+    return actions
+
+
+def draw_action_sheet(
+    session: Session, stock: str
+) -> tuple[tuple[ActionLabel, ...], bytes]:
+    """Every action code on a stock, and the pages."""
     from lidclock.labels import draw_actions, load_stock
 
     actions = action_labels(session)
-    kind = load_stock(stock or session.kitchen.stock)
-    write_whole(path, [draw_actions(actions, kind)])
-    return actions
+    return actions, draw_actions(actions, load_stock(stock))
 
 
 def action_list(session: Session) -> str:

@@ -6,12 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from lidclock.clock import judge
-from lidclock.clock.limit import Limit
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.events import food_subject
 from lidclock.domain.moments import last_date, say_day
 from lidclock.domain.snapshots import Snapshot
+from lidclock.guidance.model import Source
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
@@ -37,7 +37,7 @@ def snapshot_of(
     batch = inventory.batches.get(container.batch or "")
     end = container.end
     binding = verdict.binding
-    source = binding.rule.source if binding else None
+    source = source_of(verdict)
     is_known = verdict.standing in ("dated", "paused")
     return Snapshot(
         code=container.code,
@@ -69,13 +69,27 @@ def snapshot_of(
         end_reason=end.reason if end else "",
         ended_at=end.at if end else None,
         subjects=subjects_of(inventory, container),
-        approval=approval_words(binding),
+        approval=approval_words(verdict),
     )
 
 
-def approval_words(limit: Limit | None) -> str:
-    """`approved by AUTHORITY, 2 Nov 2026`, where a limit is longer than its set's."""
-    approval = limit.rule.approval if limit is not None else None
+def source_of(verdict: Verdict) -> Source | None:
+    """Where the figure that counts comes from: while paused, the tightest count's."""
+    if verdict.binding is not None:
+        return verdict.binding.rule.source
+    counted = [limit for limit in verdict.limits if limit.days_left is not None]
+    if not counted:
+        return None
+    return min(counted, key=lambda limit: limit.days_left or 0).rule.source
+
+
+def approval_words(verdict: Verdict) -> str:
+    """`approved by AUTHORITY, 2 Nov 2026`, where a limit is longer than its set's.
+
+    Also where the kitchen's own count binds: without the approval it would not.
+    """
+    rules = (limit.rule for limit in verdict.limits)
+    approval = next((rule.approval for rule in rules if rule.approval), None)
     if approval is None:
         return ""
     return f"approved by {approval.authority}, {say_day(approval.on)}"

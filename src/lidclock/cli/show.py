@@ -87,7 +87,9 @@ def _paused_words(listed: Listed) -> str:
     if days < 1:
         left = "no days left after thawing: discard"
     dated = moment_words(listed)
-    return f"{left}, {dated}" if dated and days else left
+    if dated and days:
+        return f"{left}, {dated}"
+    return f"{left}{_notes(listed.container)}"
 
 
 def moment_words(listed: Listed) -> str:
@@ -100,6 +102,11 @@ def moment_words(listed: Listed) -> str:
         local_date(end, listed.zone), local_date(listed.now, listed.zone)
     )
     hour = f"{end.astimezone(listed.zone):%H:%M} " if one.has_hour else ""
+    return f"{date_word(one.is_house_rule)} {hour}{day}{_notes(one)}"
+
+
+def _notes(one: Snapshot) -> str:
+    """What must stand beside the figure, in brackets."""
     notes = [
         word
         for word, holds in (
@@ -109,8 +116,7 @@ def moment_words(listed: Listed) -> str:
         )
         if holds
     ]
-    note = f" ({', '.join(notes)})" if notes else ""
-    return f"{date_word(one.is_house_rule)} {hour}{day}{note}"
+    return f" ({', '.join(notes)})" if notes else ""
 
 
 def listed_row(listed: Listed) -> list[str]:
@@ -164,7 +170,8 @@ def status_line(verdict: Verdict) -> str:
 
 def _approved(verdict: Verdict) -> str:
     """Who allowed the limit that binds, where its set gives a shorter one."""
-    approval = verdict.binding.rule.approval if verdict.binding else None
+    rules = (limit.rule for limit in verdict.limits)
+    approval = next((rule.approval for rule in rules if rule.approval), None)
     return f" (approved by {approval.authority})" if approval else ""
 
 

@@ -109,6 +109,8 @@ def anchor_of(rule: Rule, food: Food, history: History) -> datetime | None:
     """
     if rule.anchor == "thawed":
         return history.thawed_at
+    if rule.anchor == "begun":
+        return history.made_at or history.opened_at
     if rule.anchor == "opened" and food.made_by == "maker":
         return history.opened_at or history.made_at
     return history.made_at
@@ -125,7 +127,8 @@ def _dated(
         return None
     if rule.kind == "elapsed":
         return kinds.elapsed(rule, anchor_at, history, days.zone)
-    if history.was_frozen and guidance.counting.fresh_hours is not None:
+    is_fresh = guidance.counting.fresh_hours is not None and rule.anchor != "thawed"
+    if history.was_frozen and is_fresh:
         return _fresh(rule, anchor_at, history, guidance, days.zone)
     if rule.above_c is not None:
         return _deep_chilled(rule, anchor_at, history, guidance, days.zone)

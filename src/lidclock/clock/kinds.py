@@ -115,13 +115,24 @@ def process(
 
 
 def _stage_start(rule: Rule, history: History) -> tuple[datetime | None, str]:
-    """When a stage of cooling begins, and what began then."""
+    """When a stage of cooling begins, and what began then.
+
+    A further stage begins no later than the last reading that was warmer, nor than the
+    first one that was not, nor than the stage before had to be finished.
+    """
     if rule.start_c is None or history.made_at is None:
         return history.made_at, "made"
-    first = next(
-        (at for at, c in _in_order(history) if c is not None and c <= rule.start_c),
-        None,
-    )
+    readings = [(at, c) for at, c in _in_order(history) if c is not None]
+    if not readings:
+        return None, ""
+    cold = [at for at, c in readings if c <= rule.start_c]
+    first = min(cold, default=None)
+    warm = [at for at, c in readings if c > rule.start_c and (not first or at < first)]
+    if warm:
+        return max(warm), f"last read above {rule.start_c:g} °C"
+    latest = history.made_at + timedelta(hours=rule.start_within or 0.0)
+    if rule.start_within is not None and (first is None or latest < first):
+        return latest, f"{rule.start_c:g} °C was due"
     return first, f"first read at {rule.start_c:g} °C or below"
 
 
@@ -132,14 +143,16 @@ def _in_order(history: History) -> list[tuple[datetime, float | None]]:
 def chill(rule: Rule, history: History, cold_c: float, zone: ZoneInfo) -> Limit | None:
     """Into a fridge or freezer, or measured cold, within `rule.hours` of making.
 
-    None where the making time is not known; over for good where it came too late.
+    Time in a hot hold right after making, and a reheating in time, put that off. None
+    where the making time is not known; over for good where it came too late.
     """
-    if history.made_at is None:
+    begun_at = _left_hot_at(rule, history)
+    if begun_at is None:
         return None
-    deadline = history.made_at + timedelta(hours=rule.hours)
+    deadline = begun_at + timedelta(hours=rule.hours)
     cold = [x.began for x in history.stays if x.state in ("fridge", "freezer")]
     cold += [at for at, c in history.coolings if c is not None and c <= cold_c]
-    steps: tuple[Step, ...] = (("since", rule.hours, "made", history.made_at, zone),)
+    steps: tuple[Step, ...] = (("since", rule.hours, "made", begun_at, zone),)
     if cold and min(cold) <= deadline:
         return Limit(rule, (*steps, ("text", "in the cold in time")))
     if cold:
@@ -147,13 +160,56 @@ def chill(rule: Rule, history: History, cold_c: float, zone: ZoneInfo) -> Limit 
     return Limit(rule, steps, deadline + TICK, includes_moment=True)
 
 
+def _left_hot_at(rule: Rule, history: History) -> datetime | None:
+    """When it began to cool: made, out of the hot hold, or heated again in time.
+
+    None where it was never made, or is still held hot.
+    """
+    begun_at = history.made_at
+    if begun_at is None:
+        return None
+    allowed = timedelta(hours=rule.hours)
+    hot = [stay for stay in history.stays if stay.state == "hot"]
+    for stay in hot:
+        if stay.began > begun_at + allowed:
+            break
+        if stay.ended is None:
+            return None
+        begun_at = max(begun_at, stay.ended)
+    for at, _ in sorted(history.reheatings(), key=lambda heated: heated[0]):
+        if begun_at < at <= begun_at + allowed:
+            begun_at = at
+    return begun_at
+
+
 def deep_chilled(rule: Rule, history: History) -> History:
-    """The history with stays known to be at `rule.above_c` or colder as pauses."""
-    stays = tuple(
-        replace(x, state="freezer", temp_c=None) if _is_deep(x, rule) else x
-        for x in history.stays
-    )
-    return replace(history, stays=stays)
+    """The history with stays known to be at `rule.above_c` or colder as pauses.
+
+    They count from the first on, if it came within `rule.chilled_within` hours, and as
+    long as they follow each other; once it is mixed into something they do not.
+    """
+    stays: list[Stay] = []
+    holds = True
+    for stay in history.stays:
+        is_late = _is_late(stay, rule, history)
+        if holds and not is_late and _is_deep(stay, rule):
+            stays.append(replace(stay, state="freezer", temp_c=None))
+            continue
+        if any(one.state == "freezer" for one in stays) or is_late:
+            holds = False
+        stays.append(stay)
+    return replace(history, stays=tuple(stays))
+
+
+def _is_late(stay: Stay, rule: Rule, history: History) -> bool:
+    """Whether a stay began when a deep chill could no longer pause anything."""
+    if history.packed_until is not None and stay.began >= history.packed_until:
+        return True
+    if rule.chilled_within is None or history.made_at is None:
+        return False
+    before = [x for x in history.stays if x.began < stay.began and _is_deep(x, rule)]
+    within = timedelta(hours=rule.chilled_within)
+    return not before and stay.began > history.made_at + within
 
 
 def _is_deep(stay: Stay, rule: Rule) -> bool:

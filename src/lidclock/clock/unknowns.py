@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
-from lidclock.domain.history import History, Stay
+from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import say_hours
 from lidclock.guidance.model import Offer, Plan
 from lidclock.guidance.sets import GuidanceSet
 
 NO_MAKING_TIME = "making time: not recorded; give it to settle the last day"
+OPENED_SINCE = (
+    "day limit: its category is that of an unopened pack; correct the food to the "
+    "category of an opened one"
+)
 NO_OPENING_TIME = "opening time: not recorded; give it to settle the last day"
 ASSUMED_OPENED = "opening time: not recorded; counted from making, which is earlier"
 NO_PLACE = "place: not recorded; all time since is counted as counter time"
@@ -42,7 +48,9 @@ def blockers(
     if not accepts_unmeasured:
         reasons += _unmeasured_refused(history)
     for part in history.components:
-        if goes_on(part, history, plan, guidance):
+        if goes_on(part, history, plan, guidance) and not _needs_no_mark(
+            part, guidance
+        ):
             inner = blockers(
                 part.food,
                 part.history,
@@ -52,6 +60,17 @@ def blockers(
             )
             reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
     return reasons
+
+
+def _needs_no_mark(part: Component, guidance: GuidanceSet) -> bool:
+    """A part that its guidance frees of a day count brings none into a mixture.
+
+    Food Code 3-501.17(C) asks for the marks of the parts that bear one.
+    """
+    plan = guidance.plan_for(part.food)
+    if plan.dated or plan.category is None or part.food.pack != "air":
+        return False
+    return bool(plan.exempt) or plan.category.tcs == "no"
 
 
 def _unmeasured_refused(history: History) -> list[str]:
@@ -82,10 +101,13 @@ def _own_blockers(
         if is_left and history.maker_use_by is not None:
             return []
         return [_no_rule(food, history, plan, guidance)]
+    limits = [rule for rule in plan.dated if rule.anchor != "thawed"]
+    if history.opened_at is not None and all(rule.until_opened for rule in limits):
+        return [OPENED_SINCE]
     if history.made_at is not None:
         return []
     is_pack = food.made_by == "maker"
-    if is_pack and all(rule.anchor == "opened" for rule in plan.dated):
+    if is_pack and all(rule.anchor in ("opened", "begun") for rule in limits):
         return [] if history.opened_at is not None else [NO_OPENING_TIME]
     return [NO_MAKING_TIME]
 
@@ -135,9 +157,10 @@ def say_offer(offer: Offer) -> str:
         span = f"{rule.high} day{'' if rule.high == 1 else 's'}"
     else:
         span = f"{rule.low} to {rule.high} days"
+    shaky = "" if rule.source.verified else ", unverified"
     return (
-        f"its nearest row is {offer.category.id} ({span}, {rule.id}), which you may "
-        "choose as its category"
+        f"its nearest row is {offer.category.id} ({span}, {rule.id}{shaky}), which you "
+        "may choose as its category"
     )
 
 
@@ -214,11 +237,24 @@ def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
         lines.append(NO_COOLING_LOG)
     elif not cold:
         lines.append(COOLED_TOO_WARM)
-    elif any(rule.below_c is not None for rule in plan.process):
+    elif not _has_stage_one(history, plan):
         lines.append(NO_STAGE_ONE)
     if any(temp_c is None for temp_c in cold):
         lines.append(COOLED_UNMEASURED)
     return lines
+
+
+def _has_stage_one(history: History, plan: Plan) -> bool:
+    """Whether every earlier stage was looked at in time, or none is asked."""
+    stages = [rule.hours for rule in plan.process if rule.below_c is not None]
+    made_at = history.made_at
+    if made_at is None:
+        return not stages
+    read_at = [at for at, temp_c in history.coolings if temp_c is not None]
+    return all(
+        any(at <= made_at + timedelta(hours=hours) for at in read_at)
+        for hours in stages
+    )
 
 
 def _unmeasured(history: History, state: str) -> bool:

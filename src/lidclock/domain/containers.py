@@ -143,7 +143,9 @@ class Inventory:
             made_at=container.made_at,
             mixed_at=container.mixed_at,
             # Opening a lid is no new start for what was made and filled here.
-            opened_at=container.opened_at if container.made_at is None else None,
+            opened_at=container.opened_at
+            if container.made_at is None or self.food_of(container).made_by == "maker"
+            else None,
             stays=stays_of(begun_at, container.placings, ended_at),
             reheated_at=tuple(at for at, _ in container.reheated),
             reheated_c=tuple(temp_c for _, temp_c in container.reheated),

@@ -182,7 +182,10 @@ def _reheated(_: Inventory, container: Container, event: Event) -> None:
     container.reheated.append((event.happened_at, event.body.get("temp_c")))
 
 
-def _taken(_: Inventory, container: Container, event: Event) -> None:
+def _taken(inventory: Inventory, container: Container, event: Event) -> None:
+    """Something of a bought pack cannot be taken without opening it."""
+    if inventory.food_of(container).made_by == "maker":
+        container.opened_at = container.opened_at or event.happened_at
     if container.mass_g is None:
         return
     container.mass_g = round(container.mass_g - event.body["mass_g"], 1)

@@ -71,6 +71,7 @@ class History:
     the components were put together without being cooked, later than they were made.
     `stays` are in order. `reheated_c` goes with `reheated_at`; `coolings` are readings
     with their times. What was not measured is None, or left out at the end.
+    `packed_until` is when a part left its pack for a mixture.
     """
 
     made_at: datetime | None = None
@@ -83,6 +84,7 @@ class History:
     ended_at: datetime | None = None
     maker_use_by: date | None = None
     components: tuple[Component, ...] = ()
+    packed_until: datetime | None = None
 
     @property
     def is_frozen(self) -> bool:
@@ -137,6 +139,7 @@ class History:
             reheated_at=tuple(at for at, _ in heated),
             reheated_c=tuple(temp_c for _, temp_c in heated),
             ended_at=mixture.ended_at,
+            packed_until=min(mixed_at, self.packed_until or mixed_at),
         )
 
 

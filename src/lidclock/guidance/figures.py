@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from lidclock.domain.foods import TIME_ONLY_HOURS
+from lidclock.domain.foods import LONGEST_HOUSE_DAYS, TIME_ONLY_HOURS
 from lidclock.domain.kitchens import STATES
 from lidclock.guidance.model import ANCHORS
 from lidclock.guidance.part import FilePart
@@ -19,6 +19,7 @@ _BOUNDS = {
         ("above_c", "below_c", "kill_c", "start_c", "ceiling_c"), (-40, 150)
     ),
     "rechill_hours": (0, 24),
+    **dict.fromkeys(("start_within", "chilled_within"), (0, 100)),
     "barrier_ph": (0, 14),
     "barrier_aw": (0, 1),
 }
@@ -46,7 +47,8 @@ def _days(where: FilePart, facts: Mapping[str, Any]) -> tuple[int, int]:
     if ("days" in facts) == ("months" in facts):
         raise where.error("days", "days must be a whole number or [low, high]")
     if "days" in facts:
-        return where.whole_range(facts, "days", LONGEST)
+        most = LONGEST_HOUSE_DAYS if facts["kind"] == "house" else LONGEST
+        return where.whole_range(facts, "days", most)
     low, high = where.whole_range(facts, "months", len(SHORTEST_MONTHS) - 1)
     return SHORTEST_MONTHS[low], SHORTEST_MONTHS[high]
 
@@ -72,7 +74,7 @@ def conditions(where: FilePart, facts: Mapping[str, Any]) -> dict[str, Any]:
     if "time_only_hours" in facts:
         where.one_of("time_only_hours", facts["time_only_hours"], TIME_ONLY_HOURS)
         found["time_only_hours"] = facts["time_only_hours"]
-    if "once" in facts:
-        where.one_of("once", facts["once"], (True, False))
-        found["once"] = facts["once"]
+    for key in ("once", "until_opened"):
+        if key in facts:
+            found[key] = where.flag(facts, key)
     return found

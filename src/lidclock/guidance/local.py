@@ -20,6 +20,8 @@ from lidclock.guidance.sets import GuidanceSet
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _USUAL = frozenset({"air"})
 _DATED = ("day-count", "elapsed")
+# Not measured, and as acid and dry as food can be: rules may hinge on that.
+_BARRIERS = ((None, None), (1.0, 0.1))
 # Kinds that can only take time away, or speak of quality.
 _FREE = frozenset({"chill", "process", "exposure", "quality", "freezes-badly"})
 
@@ -116,13 +118,14 @@ def _check_rule(reader: RuleFile, number: int, rule: Rule, base: GuidanceSet) ->
 
 
 def _foods(rule: Rule, base: GuidanceSet) -> list[Food]:
-    """Foods of every category, maker and pack that the rule is about."""
+    """Foods of every category, maker and pack that the rule is about, acid ones too."""
     makers = (rule.made_by,) if rule.made_by else MADE_BY
     return [
-        Food("food", category, (), maker, pack)
+        Food("food", category, (), maker, pack, ph, aw)
         for category in sorted(rule.categories or base.categories)
         for maker in makers
         for pack in sorted(rule.packs or _USUAL)
+        for ph, aw in _BARRIERS
     ]
 
 

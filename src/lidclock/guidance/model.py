@@ -11,7 +11,7 @@ KINDS = (
     *("day-count", "elapsed", "exposure", "chill", "inherit", "maker-date", "process"),
     *("quality", "freezes-badly", "exempt", "on-pack", "house", "local"),
 )
-ANCHORS = ("made", "opened", "thawed")
+ANCHORS = ("made", "opened", "begun", "thawed")
 NATURES = ("raw", "cooked", "baked", "ready")
 TCS = ("yes", "assumed", "no")
 GRADES = ("primary", "mirror", "secondary", "computed", "memory", "local", "kitchen")
@@ -65,6 +65,9 @@ class Rule:
     kill_c: float | None = None
     start_c: float | None = None
     ceiling_c: float | None = None
+    start_within: float | None = None
+    chilled_within: float | None = None
+    until_opened: bool = False
     states: frozenset[str] = frozenset()
     rechill_hours: float | None = None
     once: bool = False

@@ -42,7 +42,10 @@ _BARRIER = frozenset({"barrier", "barrier_ph", "barrier_aw"})
 # What a kind takes besides, and which of it must be there.
 _KIND_KEYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
     "day-count": (
-        frozenset({"anchor", "days", "months", "above_c"}) | _BARRIER | _APPROVAL,
+        frozenset({"anchor", "days", "months", "above_c", "chilled_within"})
+        | frozenset({"until_opened"})
+        | _BARRIER
+        | _APPROVAL,
         frozenset(),
     ),
     "elapsed": (
@@ -57,7 +60,10 @@ _KIND_KEYS: dict[str, tuple[frozenset[str], frozenset[str]]] = {
         frozenset({"hours", "above_c"}),
     ),
     "chill": (frozenset({"hours"}), frozenset({"hours"})),
-    "process": (frozenset({"hours", "below_c", "start_c"}), frozenset({"hours"})),
+    "process": (
+        frozenset({"hours", "below_c", "start_c", "start_within"}),
+        frozenset({"hours"}),
+    ),
     "quality": (frozenset({"months"}), frozenset({"months"})),
     "house": (frozenset({"anchor", "days"}), frozenset({"days"})),
     "freezes-badly": (frozenset(), frozenset()),
@@ -72,11 +78,18 @@ _BASES = Callable[[str], GuidanceSet]
 def read_toml(file: str, text: str) -> dict[str, Any]:
     """The tables of a rule file; GuidanceError gives the line of what is not TOML."""
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        found = re.search(r"line (\d+)", str(error))
-        line = found[1] if found else len(text.splitlines())
-        raise GuidanceError(f"{file} line {line}: not TOML: {error}") from error
+        return tomllib.loads(text.removeprefix("\ufeff"))
+    except (RecursionError, ValueError) as error:
+        if isinstance(error, tomllib.TOMLDecodeError):
+            raise _not_toml(file, text, error) from error
+        raise GuidanceError(f"{file}: not TOML: {error}") from error
+
+
+def _not_toml(file: str, text: str, error: tomllib.TOMLDecodeError) -> GuidanceError:
+    """The refusal with the line that is wrong, the last one where none is named."""
+    found = re.search(r"line (\d+)", str(error))
+    line = found[1] if found else len(text.splitlines())
+    return GuidanceError(f"{file} line {line}: not TOML: {error}")
 
 
 class RuleFile:
@@ -165,7 +178,7 @@ class RuleFile:
         value = facts.get(key)
         if not isinstance(value, str) or not value.strip():
             raise where.error(key, f"{key} is missing or not text")
-        return value
+        return where.printable(key, value)
 
     def _source(self, key: str, facts: Any) -> Source:
         where = self.part.at(f"source.{key}")
@@ -176,6 +189,7 @@ class RuleFile:
         for name in ("authority", "document", "year", "url", "grade"):
             if not isinstance(facts.get(name), str):
                 raise where.error(name, f"{name!r} is missing or not text")
+            where.printable(name, facts[name])
         if not isinstance(facts.get("verified"), bool):
             raise where.error("verified", "'verified' is missing or not true or false")
         where.one_of("grade", facts["grade"], GRADES)
@@ -272,7 +286,7 @@ class RuleFile:
             chosen = frozenset(
                 x for x in chosen if self.categories[x].nature in natures
             )
-        if facts.get("control"):
+        if where.flag(facts, "control"):
             chosen = frozenset(x for x in chosen if self.categories[x].tcs != "no")
         if not chosen:
             raise where.error("categories", "that leaves no category")
@@ -290,6 +304,8 @@ class RuleFile:
             if facts["kind"] == "exposure":
                 return found
         who, when = facts.get("approved_by"), facts.get("approved_on")
+        if isinstance(who, str):
+            where.printable("approved_by", who)
         if not isinstance(who, str) or not who.strip() or type(when) is not date:
             raise where.error(
                 "replaces",

@@ -9,6 +9,8 @@ from typing import Any
 
 from lidclock.errors import GuidanceError
 
+_LONGEST_TEXT = 600
+
 
 @dataclass(frozen=True, slots=True)
 class FilePart:
@@ -68,11 +70,26 @@ class FilePart:
                 raise self.error(key, f"no {what or key} {word!r}{expected}")
         return tuple(listed)
 
+    def flag(self, facts: Mapping[str, Any], key: str) -> bool:
+        """True or false; left out, false."""
+        value = facts.get(key, False)
+        if not isinstance(value, bool):
+            raise self.error(key, f"{key} must be true or false, not {value!r}")
+        return value
+
     def read_text(self, facts: Mapping[str, Any], key: str, usual: str) -> str:
         """Some text, or the usual one where the key is left out."""
         value = facts.get(key, usual)
         if not isinstance(value, str):
             raise self.error(key, f"{key} must be text, not {value!r}")
+        return self.printable(key, value)
+
+    def printable(self, key: str, value: str) -> str:
+        """The text, if it can stand on a screen and a label as it is."""
+        if len(value) > _LONGEST_TEXT or not value.isprintable():
+            raise self.error(
+                key, f"{key} must be one line of at most {_LONGEST_TEXT} characters"
+            )
         return value
 
     def read_texts(

@@ -67,11 +67,11 @@ class GuidanceSet:
             kind: tuple(rule for rule in rules if rule.kind == kind) for kind in KINDS
         }
         dated = of_kind["day-count"] + of_kind["elapsed"]
-        has_authority = bool(dated)
+        has_authority = any(rule.anchor != "thawed" for rule in dated)
         if has_authority:
             dated = _without_replaced(dated)
         elif _takes_house_rule(food, category):
-            dated = of_kind["house"]
+            dated = (*dated, *of_kind["house"])
         return Plan(
             category=category,
             dated=dated + _own_days(food, category, has_authority=has_authority),
@@ -84,7 +84,7 @@ class GuidanceSet:
             inherit=next(iter(of_kind["inherit"]), None),
             maker_date=next(iter(of_kind["maker-date"]), None),
             freezes_badly=next(iter(of_kind["freezes-badly"]), None),
-            offer=None if dated else self._offer(food, category),
+            offer=None if has_authority else self._offer(food, category),
         )
 
     def _rules_for(self, food: Food, category: Category | None) -> Iterator[Rule]:
@@ -92,7 +92,10 @@ class GuidanceSet:
         for rule in self.rules:
             if not rule.applies_to(food):
                 continue
-            if exemption is not None and rule.kind not in _WITHOUT_CONTROL:
+            is_freed = (
+                rule.kind not in _WITHOUT_CONTROL and rule.source.grade != "local"
+            )
+            if exemption is not None and is_freed:
                 continue
             yield _low_end(rule) if self.is_high_risk else rule
         if exemption is not None:
@@ -125,7 +128,9 @@ class GuidanceSet:
                 and rule.applies_to(replace(food, category=parent.id))
             ]
             if rules:
-                return Offer(parent, min(rules, key=lambda rule: (rule.high, rule.id)))
+                nearest = min(rules, key=lambda rule: (rule.high, rule.id))
+                shown = _low_end(nearest) if self.is_high_risk else nearest
+                return Offer(parent, shown)
         return None
 
     def ancestors(self, category: Category) -> Iterator[Category]:

@@ -7,7 +7,7 @@ import pytest
 
 from lidclock.clock import judge
 from lidclock.domain.foods import Food
-from lidclock.domain.history import History, Stay
+from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import from_local, zone_of
 from lidclock.guidance.load import load_set
 
@@ -116,12 +116,11 @@ def test_a_salad_from_the_larder_has_four_hours_to_get_cold():
 
 
 def test_under_two_hours_in_all_cold_stops_the_count():
-    salad = Food("slaw", "coleslaw")
     history = life(
         *(("counter", at(2)), ("fridge", at(2, 13), 3.0)),
         *(("counter", at(3)), ("fridge", at(3, 13), 3.0)),
     )
-    result = verdict(salad, history, "au", now=at(3, 14))
+    result = verdict(SOUP, history, "au", now=at(3, 14))
 
     assert limit(result, "au.24h.4").over_at is None
     assert "freeze" in result.next
@@ -129,12 +128,11 @@ def test_under_two_hours_in_all_cold_stops_the_count():
 
 def test_after_two_hours_in_all_two_more_are_left_wherever_it_is():
     """An hour out on Monday, more from Tuesday noon: the second is up at 13:00."""
-    salad = Food("slaw", "coleslaw")
     history = life(
         *(("counter", at(2)), ("fridge", at(2, 13), 3.0)),
         *(("counter", at(3)), ("fridge", at(3, 13, 30), 3.0)),
     )
-    result = verdict(salad, history, "au", now=at(3, 14))
+    result = verdict(SOUP, history, "au", now=at(3, 14))
 
     assert result.last_moment == at(3, 15)
     assert result.next == ("use", "hand on", "discard")
@@ -440,3 +438,129 @@ def test_people_at_higher_risk_get_no_six_hours():
     strict = load_set("us-food-code").for_high_risk()
 
     assert verdict(SIX, history, strict).last_moment == at(2, 17)
+
+
+# Ways round a limit that a review found.
+
+
+def test_an_own_day_count_dates_no_milk_without_air():
+    """The 24 hours after thawing are no figure for a pack without air."""
+    milk = Food("milk", "expressed-milk", pack="vacuum", house_days=100)
+
+    assert verdict(milk, COLD, "us-home").status == "unknown"
+
+
+def test_an_unopened_packs_days_end_with_its_opening():
+    ham = Food("ham", "deli-meat-unopened", made_by="maker")
+    opened = replace(COLD, opened_at=at(3))
+
+    assert verdict(ham, COLD, "us-home").last_day == date(2026, 11, 15)
+    assert verdict(ham, opened, "us-home").status == "unknown"
+
+
+@pytest.mark.parametrize("category", ["cut-fruit", "fruit-juice-opened", "flour-nuts"])
+def test_thirty_days_under_a_plan_are_for_raw_vegetables_only(category):
+    food = Food("x", category, pack="vacuum-plan", ph=6.3)
+
+    assert verdict(food, COLD, "us-food-code").status == "unknown"
+
+
+def test_a_bag_that_was_not_chilled_within_48_hours_gains_nothing_later():
+    history = life(("fridge", at(2), 4.0), ("fridge", at(7, 20), 1.0))
+
+    assert verdict(BAG, history, "us-food-code").last_day == date(2026, 11, 8)
+
+
+def test_a_deep_chill_that_ended_does_not_begin_again():
+    history = life(
+        *(("fridge", at(2), 0.0), ("fridge", at(4), 4.0), ("fridge", at(6), 0.0)),
+    )
+
+    assert verdict(BAG, history, "us-food-code").last_day == date(2026, 11, 9)
+
+
+def test_a_bag_that_went_into_a_mixture_is_chilled_in_vain():
+    bag = Component("beef", BAG, life(("fridge", at(2), 0.0)))
+    salad = Food("salad", "egg-salad")
+    mixed = replace(life(("fridge", at(5), 0.0)), components=(bag,))
+
+    limits = verdict(salad, mixed, "us-food-code").limits
+    assert [x.over_at is not None for x in limits if x.via == "beef"] == [True]
+
+
+def test_one_cold_reading_long_after_does_not_prove_a_further_stage():
+    """2 h to 21 °C and a further 4 h: after 6 h it is missed whatever was read."""
+    history = replace(COLD, coolings=((at(3, 18), 4.0),))
+
+    assert limit(verdict(SOUP, history, "au"), "au.cool2").last_moment == at(2, 18)
+
+
+@pytest.mark.parametrize("read_c", [21.0, 22.0, 60.0])
+def test_a_warmer_first_reading_gives_no_more_time(read_c):
+    history = replace(COLD, coolings=((at(2, 13), read_c), (at(2, 17, 30), 4.0)))
+
+    missed = limit(verdict(SOUP, history, "au"), "au.cool2")
+    assert missed.last_moment == at(2, 17)
+
+
+def test_expressed_milk_has_two_hours_at_room_temperature():
+    history = life(("counter", at(2), 22.0))
+
+    assert verdict(Food("m", "expressed-milk"), history, "us-home").last_moment == (
+        at(2, 14)
+    )
+
+
+@pytest.mark.parametrize("state", ["hot", "counter"])
+def test_cooked_food_below_63_degrees_has_two_hours_wherever_it_stands(state):
+    history = life(
+        *(("fridge", at(2), 4.0), (state, at(3), 50.0)),
+        reheated_at=(at(3),),
+        reheated_c=(85.0,),
+    )
+
+    assert verdict(SOUP, history, "uk-catering", now=at(3)).last_moment == at(3, 14)
+
+
+@pytest.mark.parametrize("category", ["raw-meat", "ham-fresh-raw", "raw-variety-meat"])
+def test_fresh_meat_is_out_of_the_scope_of_the_ten_days(category):
+    food = Food("meat", category, pack="vacuum")
+
+    assert verdict(food, COLD, "uk-catering").status == "unknown"
+
+
+def test_a_hot_hold_right_after_cooking_puts_the_cold_off():
+    history = life(
+        *(("counter", at(2)), ("hot", at(2, 12, 5), 75.0), ("fridge", at(2, 18), 4.0)),
+    )
+
+    assert limit(verdict(SOUP, history, "au"), "au.nsw.in").over_at is None
+
+
+def test_a_part_that_was_cooked_again_in_time_need_not_have_been_cold():
+    stock = Component("stock", Food("stock", "gravy-broth"), life(("counter", at(2))))
+    soup = replace(
+        life(("counter", at(2, 13)), ("fridge", at(2, 14), 3.0)), components=(stock,)
+    )
+
+    assert verdict(SOUP, soup, "uk-home", now=at(2, 14)).status != "over"
+
+
+def test_a_bought_pack_is_dated_from_its_opening_where_nothing_earlier_is_known():
+    """Milk, 7 days: opened Mon 2 Nov, day 7 is Sun 8 Nov."""
+    milk = Food("milk", "milk", made_by="maker")
+    opened = replace(COLD, made_at=None, opened_at=at(2))
+
+    assert verdict(milk, opened, "us-home").last_day == date(2026, 11, 8)
+    earlier = replace(opened, made_at=at(1))
+    assert verdict(milk, earlier, "us-home").last_day == date(2026, 11, 7)
+
+
+def test_a_part_without_a_mark_of_its_own_leaves_the_mixture_its_days():
+    """Food Code 3-501.17(C): the earliest mark of the parts that bear one."""
+    cheese = Component("cheddar", Food("c", "hard-cheese", made_by="maker"), COLD)
+    bread = Component("bread", Food("b", "bread-baked"), COLD)
+    salad = replace(COLD, components=(cheese, bread))
+
+    result = verdict(Food("salad", "pasta-salad"), salad, "us-food-code")
+    assert result.last_day == date(2026, 11, 8)

@@ -161,3 +161,53 @@ def test_a_name_that_cannot_be_is_refused(name):
         text = text.replace('id = "7"', "id = 7")
 
     assert "cannot name a local set" in refusal(text)
+
+
+@pytest.mark.parametrize(
+    "limit",
+    [
+        {"kind": '"elapsed"', "days": None, "hours": "1000"},
+        {"days": "300", "anchor": '"opened"'},
+    ],
+)
+def test_a_limit_that_another_control_lifts_is_not_filled_in_by_the_side(limit):
+    """At pH 4.9 the ten days of uk.vp10 are lifted, and nothing is left."""
+    text = written(
+        base="uk-catering",
+        categories='["cooked-leftovers"]',
+        packs='["vacuum"]',
+        made_by='"kitchen"',
+        **limit,
+    )
+
+    assert "uk-catering gives no figure for chicken-nuggets" in refusal(text)
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"says": '"two\\nlines"'}, "says must be one line"),
+        ({"says": '"\\u001b[31mred"'}, "says must be one line"),
+        ({"id": '"' + "x" * 700 + '"'}, "id must be one line of at most"),
+        ({"control": '"no"'}, "control must be true or false"),
+        ({"kind": '"house"', "categories": '["cream"]', "days": "367"}, "days must be"),
+    ],
+)
+def test_what_would_not_stand_on_a_screen_or_a_label_is_refused(change, said):
+    assert said in refusal(written(**change))
+
+
+@pytest.mark.parametrize("text", ["x = " + "[" * 100_000, "x = " + "9" * 5000])
+def test_what_the_reader_of_toml_chokes_on_is_refused_like_anything_else(text):
+    assert "ours.toml" in refusal(text)
+
+
+def test_a_mark_of_the_byte_order_is_no_fault():
+    assert read_local("\ufeff" + written(), "ours.toml").id == "ours"
+
+
+def test_a_shorter_limit_of_its_own_holds_for_acid_food_as_well():
+    text = written(base="us-food-code", categories='["tomato-sauce"]', days="3")
+    plan = read_local(text, "ours.toml").plan_for(Food("s", "tomato-sauce", ph=4.0))
+
+    assert [rule.id for rule in plan.dated] == ["ours.x"]

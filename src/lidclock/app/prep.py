@@ -126,8 +126,12 @@ def open_pack(
     opened_at: datetime | None = None,
     place: Place | None = None,
     lot: str = "",
+    gtin: str = "",
 ) -> Filled:
-    """A bought pack, once opened, becomes a container with its maker's date."""
+    """A bought pack, once opened, becomes a container with its maker's date.
+
+    Its `gtin` goes along, so that the next such pack is known by its number.
+    """
     known, facts = _known_food(unit, food)
     if known.made_by != "maker":
         raise RefusedError(
@@ -139,8 +143,7 @@ def open_pack(
     body = _food_body(known)
     if maker_use_by is not None:
         body["maker_use_by"] = maker_use_by.isoformat()
-    if lot:
-        body["lot"] = lot
+    body |= {key: value for key, value in (("lot", lot), ("gtin", gtin)) if value}
     facts.append(Fact("filled", code, _with_mass(body, mass_g), opened_at))
     facts.append(Fact("opened", code, {}, opened_at))
     facts += _placing(unit, code, place, opened_at, opened_at)

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
+import json
+import shlex
 from dataclasses import dataclass
+from pathlib import Path
 
 from lidclock.app import corrections, moves
+from lidclock.app.files import write_whole
 from lidclock.app.lids import lid_remark
 from lidclock.app.moves import Done
 from lidclock.app.session import Session, Unit, View
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
-from lidclock.domain.moments import local_date, say_near_day
-from lidclock.errors import LidclockError, OddFactError
-from lidclock.scan.payload import (
-    PLACE_ACTION,
-    ActionRead,
-    CodeRead,
-    Unread,
-    read_payload,
-)
+from lidclock.domain.moments import local_date, say_day, say_near_day
+from lidclock.errors import LidclockError, OddFactError, RefusedError, StoreError
+from lidclock.scan.gs1 import Pack
+from lidclock.scan.keyboard import KeyMap, is_set_up, learn
+from lidclock.scan.payload import PLACE_ACTION, ActionRead, CodeRead, Unread
+from lidclock.scan.reading import Reading, is_of_other_layout, read_line
 
 LOOK = "LOOK"
+
+
+KEYBOARDS = "lidclock keyboards 1"
+_SET_UP = "`lidclock scan --set-up`"
 
 
 @dataclass(slots=True)
@@ -32,30 +37,42 @@ class Scanner:
     action: str = LOOK
     place: Place | None = None
     doubted: str = ""
+    keyboard: KeyMap | None = None
 
     def hear(self, line: str) -> str:
         """The answer to one scanned or typed line; errors are answers too."""
-        read = read_payload(line)
+        read: Reading = Unread(line)
         try:
+            read = read_line(line, _year(self.session), self.keyboard)
             if isinstance(read, ActionRead):
                 return self._choose(read)
             if isinstance(read, CodeRead):
                 return self._act(read.code)
+            if isinstance(read, Pack):
+                self.doubted = ""
+                return f"! {pack_line(read)}"
             with self.session.read() as unit:
-                return self._act(unit.find(line).code)
+                return self._act(unit.find(read.text).code)
         except OddFactError as error:
             self.doubted = read.code if isinstance(read, CodeRead) else ""
             return f"? {error} (or scan it again)"
         except LidclockError as error:
-            self.doubted = ""
-            is_lid = isinstance(read, CodeRead) or (
-                isinstance(read, Unread) and read.closest != ""
-            )
-            if is_lid:
-                return f"! {error}"
-            # What was meant as an action must not leave the one before in force.
-            self.action, self.place = LOOK, None
-            return f"! {error}; now looking only"
+            return self._refusal(line, read, error)
+
+    def _refusal(self, line: str, read: Reading, error: LidclockError) -> str:
+        self.doubted = ""
+        is_foreign = self.keyboard is None and is_of_other_layout(line)
+        is_lid = isinstance(read, CodeRead) or (
+            isinstance(read, Unread) and read.closest != ""
+        )
+        if is_lid and not is_foreign:
+            return f"! {error}"
+        # What was meant as an action must not leave the one before in force.
+        self.action, self.place = LOOK, None
+        if is_set_up(line):
+            return f"! that is the set-up symbol: {_SET_UP} takes it; now looking only"
+        hint = f"; this keyboard may change what is scanned: {_SET_UP}"
+        return f"! {error}{hint if is_foreign else ''}; now looking only"
 
     def _choose(self, read: ActionRead) -> str:
         self.doubted = ""
@@ -92,6 +109,112 @@ class Scanner:
         if self.action == "USE":
             return moves.use(unit, code, anyway=anyway)
         return moves.discard(unit, code, "", anyway=anyway)
+
+
+def code_of(session: Session, typed: str) -> str:
+    """The code in `typed`, as the scanner meant it; else `typed`, to be looked up.
+
+    RefusedError for a supplier's pack.
+    """
+    read = read_symbol(session, typed)
+    if isinstance(read, Pack):
+        raise RefusedError(pack_line(read))
+    return read.code if isinstance(read, CodeRead) else typed
+
+
+def read_symbol(session: Session, text: str) -> Reading:
+    """What a scanned symbol means in this kitchen, on this device's keyboard."""
+    return read_line(text, _year(session), keyboard_of(session))
+
+
+def _year(session: Session) -> int:
+    return local_date(session.now, session.kitchen.zone).year
+
+
+def pack_line(pack: Pack) -> str:
+    """What a supplier's symbol says, and what to do with it."""
+    text = pack.bracketed
+    is_plain = all("(" not in value and ")" not in value for _, value in pack.elements)
+    # A value with brackets of its own could not be told from the next element.
+    symbol = shlex.quote(text) if is_plain else "-"
+    return (
+        f"that is a supplier's pack ({pack_words(pack)}): "
+        f"`lidclock open --symbol {symbol}`"
+    )
+
+
+def pack_words(pack: Pack) -> str:
+    """`GTIN 09501101530003, lot AB12, use by Thu 31 Dec 2026`."""
+    words = [f"GTIN {pack.gtin}"]
+    if pack.lot:
+        words.append(f"lot {pack.lot}")
+    if pack.use_by:
+        words.append(f"use by {say_day(pack.use_by)}")
+    if pack.best_before:
+        words.append(f"best before {say_day(pack.best_before)}, which is quality only")
+    return ", ".join(words)
+
+
+def keyboard_of(session: Session) -> KeyMap | None:
+    """How this device's keyboard changes what is scanned; None until it was set up."""
+    typed = _keyboards(session).get(session.device)
+    return learn(typed) if typed is not None else None
+
+
+def set_up_keyboard(session: Session, typed: str) -> KeyMap:
+    """Learn this device's keyboard from a scan of the set-up symbol, and keep it."""
+    keymap = learn(typed)
+    known = {**_keyboards(session), session.device: keymap.typed}
+    _keep_keyboards(session, known)
+    return keymap
+
+
+def forget_keyboard(session: Session) -> bool:
+    """Take scans as they arrive from now on; whether a keyboard was known."""
+    known = _keyboards(session)
+    if known.pop(session.device, None) is None:
+        return False
+    _keep_keyboards(session, known)
+    return True
+
+
+def _keyboard_file(session: Session) -> Path:
+    """Beside the database; in the user's state folder if that has an address only."""
+    where = session.database.where
+    if not where.startswith("file:"):
+        return Path(where).with_suffix(".keyboards.json")
+    import platformdirs
+
+    return Path(platformdirs.user_state_dir("lidclock", ensure_exists=True)) / (
+        "keyboards.json"
+    )
+
+
+def _keyboards(session: Session) -> dict[str, str]:
+    """The set-up lines as they arrived, by device."""
+    path = _keyboard_file(session)
+    try:
+        document = json.loads(path.read_text("utf-8"))
+        if document["format"] != KEYBOARDS:
+            raise ValueError(document["format"])
+        devices: dict[str, str] = dict(document["devices"])
+        for typed in devices.values():
+            learn(typed)
+    except FileNotFoundError:
+        return {}
+    except OSError as error:
+        raise StoreError(f"cannot read {path}: {error.strerror}") from error
+    except (ValueError, KeyError, TypeError, LidclockError) as error:
+        raise StoreError(
+            f"{path} does not hold what scanning keeps there: delete it, then {_SET_UP}"
+        ) from error
+    return devices
+
+
+def _keep_keyboards(session: Session, devices: dict[str, str]) -> None:
+    document = {"format": KEYBOARDS, "devices": devices}
+    text = json.dumps(document, ensure_ascii=False, indent=2)
+    write_whole(_keyboard_file(session), [f"{text}\n".encode()])
 
 
 def look_line(view: View) -> str:

@@ -29,6 +29,7 @@ COMMANDS = {
     "list": f"{_HERE}.stock:list_stock",
     "outage": f"{_HERE}.outage:outage",
     "show": f"{_HERE}.detail:show",
+    "find": f"{_HERE}.find:find",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",

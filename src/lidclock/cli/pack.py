@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +14,7 @@ from lidclock.cli.foods import cut_food_facts, food_options, food_or_name
 from lidclock.cli.options import MASS, echo_lines, lot_option, place_option
 
 if TYPE_CHECKING:
+    from lidclock.app.finding import MakersFacts
     from lidclock.app.session import Session
 
 mass_option = click.option("--mass", type=MASS, metavar="MASS", help="What it holds.")
@@ -22,7 +24,12 @@ use_by_option = click.option(
 
 
 @click.command("open")
-@click.argument("food")
+@click.argument("food", required=False)
+@click.option(
+    "--symbol",
+    metavar="TEXT",
+    help="What the maker's GS1 symbol or EAN says; - reads one scan.",
+)
 @mass_option
 @use_by_option
 @click.option("--opened", metavar="TIME", help="When it was opened. [now]")
@@ -30,12 +37,17 @@ use_by_option = click.option(
 @lot_option
 @food_options
 @pass_desk
-def open_pack(desk: Desk, food: str, **options: Any) -> None:
+def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
     """Record that a bought pack of FOOD was opened; it becomes a container.
+
+    With --symbol the maker's use-by date and lot come from the pack, and FOOD may be
+    left out once a pack with that number was opened. A best-before date is quality:
+    it is shown, and never taken for a use-by date.
 
     \b
     Example:
       lidclock open "pickled radish" --category pickles-opened --place Fridge
+      lidclock open tofu --category tofu --symbol '(01)09501101530003(17)261231'
     """
     from lidclock.app import prep as app
 
@@ -43,21 +55,47 @@ def open_pack(desk: Desk, food: str, **options: Any) -> None:
     if "category" in facts:
         facts.setdefault("made_by", "maker")
     with desk.session() as session:
-        what = food_or_name(session, food, facts)
-        opened_at = time_of(session, options["opened"])
         use_by = day_of(session, options["use_by"])
+        pack = _facts(session, options["symbol"], use_by, options["lot"])
+        what = food_or_name(session, _name(session, food, pack), facts)
+        opened_at = time_of(session, options["opened"])
         place = session.place(options["place"]) if options["place"] else None
         with session.write() as unit:
             filled = app.open_pack(
                 unit,
                 what,
                 mass_g=options["mass"],
-                maker_use_by=use_by,
+                maker_use_by=pack.use_by if pack else use_by,
                 opened_at=opened_at,
                 place=place,
-                lot=options["lot"],
+                lot=pack.lot if pack else options["lot"],
+                gtin=pack.gtin if pack else "",
             )
-        echo_lines([*filled_lines(filled), _label_hint(filled.codes[0])])
+        said = [f"on the pack: {pack.words}"] if pack else []
+        echo_lines([*filled_lines(filled), *said, _label_hint(filled.codes[0])])
+
+
+def _facts(
+    session: Session, symbol: str | None, use_by: date | None, lot: str
+) -> MakersFacts | None:
+    """What the symbol says, with the date and lot that were typed beside it."""
+    if symbol is None:
+        return None
+    from lidclock.app.finding import makers_facts
+
+    text = sys.stdin.readline() if symbol == "-" else symbol
+    return makers_facts(session, text, use_by=use_by, lot=lot)
+
+
+def _name(session: Session, food: str | None, pack: MakersFacts | None) -> str:
+    """The food that was named, or the one that this number was last opened as."""
+    if food is not None:
+        return food
+    if pack is None:
+        raise click.UsageError("name the FOOD, or give --symbol")
+    from lidclock.app.finding import food_of_pack
+
+    return food_of_pack(session, pack)
 
 
 @click.command()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -17,7 +18,7 @@ from lidclock.cli.options import (
     json_option,
     one_code,
 )
-from lidclock.cli.show import did_line, reason_lines
+from lidclock.cli.show import did_line, plural, reason_lines
 
 if TYPE_CHECKING:
     from lidclock.app.moves import Done
@@ -28,6 +29,10 @@ PROMPT = "scan> "
 HELP = (
     "FREEZE, THAW, OPEN, USE, DISCARD or TO=PLACE, then lids; "
     "UNDO takes back the last; DONE goes back to looking only; QUIT ends"
+)
+SET_UP = (
+    "scan the set-up symbol now, once; it is on the sheet of actions "
+    "(`lidclock label --actions --out FILE.pdf`)"
 )
 ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 
@@ -42,6 +47,18 @@ ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 @click.option("--discard", metavar="REASON", help="Thrown away, and why.")
 @click.option("--give", metavar="WHO", help="Handed on, and to whom.")
 @click.option("--temp", metavar="TEMP", help="With --to: what the place measured.")
+@click.option(
+    "--image",
+    "images",
+    type=click.Path(path_type=Path, dir_okay=False),
+    multiple=True,
+    metavar="FILE",
+    help="A photo with the lid's symbol, in place of CODE; may be repeated.",
+)
+@click.option(
+    "--set-up", is_flag=True, help="Learn this keyboard's layout from one scan."
+)
+@click.option("--forget", is_flag=True, help="With --set-up: forget the layout.")
 @at_option
 @anyway_option
 @json_option
@@ -51,48 +68,100 @@ def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
 
     Without CODE: scan an action symbol (or type FREEZE, THAW, OPEN, USE, DISCARD,
     TO=PLACE, UNDO, DONE), then lids; HELP lists the words, QUIT ends. A CODE without
-    an action is only looked at.
+    an action is only looked at. With --set-up, scan the set-up symbol once: what a
+    scanner types on a German, French or other keyboard is put right from then on.
 
     \b
     Example:
       lidclock scan 4F7 K2M0 --to Freezer --at 'today 18:30'
+      lidclock scan --image lid.jpg --use
     """
     desk = ctx.find_object(Desk)
     assert desk is not None
     chosen = [name for name in ACTIONS if options[name] not in (None, False)]
     if len(chosen) > 1:
         raise click.UsageError("one action at a time: --" + ", --".join(chosen))
-    if words:
-        _once(desk, one_code(words), chosen[0] if chosen else "", options)
+    others = chosen or any(options[x] for x in ("at", "anyway", "temp", "as_json"))
+    if options["set_up"] or options["forget"]:
+        if words or others or options["images"] or not options["set_up"]:
+            raise click.UsageError("--set-up stands alone, or with --forget")
+        _set_up(desk, forget=options["forget"])
         return
-    if chosen or any(options[name] for name in ("at", "anyway", "temp", "as_json")):
+    if words and options["images"]:
+        raise click.UsageError("a CODE or photos, not both")
+    if words or options["images"]:
+        _once(desk, words, chosen[0] if chosen else "", options)
+        return
+    if others:
         raise click.UsageError("name the CODE that this is about")
     ctx.exit(_loop(desk))
 
 
-def _once(desk: Desk, code: str, action: str, options: dict[str, Any]) -> None:
+def _once(
+    desk: Desk, words: tuple[str, ...], action: str, options: dict[str, Any]
+) -> None:
+    if options["temp"] and action != "to":
+        raise click.UsageError("--temp goes with --to")
+    if options["as_json"] and (action or len(options["images"]) > 1):
+        raise click.UsageError("--json goes with looking only, at one container")
+    if not action and (options["at"] or options["anyway"]):
+        raise click.UsageError("--at and --anyway go with an action")
+    with desk.session() as session:
+        codes = _codes(session, words, options["images"])
+        if not action:
+            _look(session, codes, as_json=options["as_json"])
+            return
+        at = time_of(session, options["at"])
+        with session.write() as unit:
+            done = [act(unit, code, action, options, at) for code in codes]
+        echo_lines([did_line(one.view, one.did) for one in done])
+
+
+def _codes(
+    session: Session, words: tuple[str, ...], images: tuple[Path, ...]
+) -> list[str]:
+    """The code that was typed, or the one in each photo."""
+    if images:
+        from lidclock.app.photos import codes_in
+
+        return codes_in(session, images)
+    from lidclock.app.scanning import code_of
+
+    return [code_of(session, one_code(words))]
+
+
+def _look(session: Session, codes: list[str], *, as_json: bool) -> None:
     from lidclock.app import lists
     from lidclock.app.scanning import look_line
     from lidclock.cli.detail import view_json
 
-    if options["temp"] and action != "to":
-        raise click.UsageError("--temp goes with --to")
-    if action and options["as_json"]:
-        raise click.UsageError("--json goes with looking only")
+    for code in codes:
+        view = lists.show(session, code)
+        if as_json:
+            echo_json(view_json(view, session))
+        else:
+            echo_lines([look_line(view), *reason_lines(view.verdict)])
+
+
+def _set_up(desk: Desk, *, forget: bool) -> None:
+    """Learn the layout from one line, or forget it."""
+    from lidclock.app import scanning
+
     with desk.session() as session:
-        if not action:
-            if options["at"] or options["anyway"]:
-                raise click.UsageError("--at and --anyway go with an action")
-            view = lists.show(session, code)
-            if options["as_json"]:
-                echo_json(view_json(view, session))
-            else:
-                echo_lines([look_line(view), *reason_lines(view.verdict)])
+        if forget:
+            was_known = scanning.forget_keyboard(session)
+            end = "is forgotten" if was_known else "was not set up"
+            click.echo(f"the keyboard of {session.device} {end}: scans stand as typed")
             return
-        at = time_of(session, options["at"])
-        with session.write() as unit:
-            done = act(unit, code, action, options, at)
-        click.echo(did_line(done.view, done.did))
+        click.echo(SET_UP)
+        keymap = scanning.set_up_keyboard(session, sys.stdin.readline())
+    moved = f"{plural(keymap.moved, 'symbol')} put right in every scan from now on"
+    click.echo(
+        f"this keyboard looks like {keymap.layout}; "
+        f"{moved if keymap.moved else 'nothing to put right'}"
+    )
+    if keymap.lost:
+        click.echo(f"{keymap.lost} does not arrive: type TO=PLACE by hand")
 
 
 def act(
@@ -132,9 +201,9 @@ def _loop(desk: Desk) -> int:
 
 
 def _answer_lines(desk: Desk, session: Session) -> None:
-    from lidclock.app.scanning import Scanner
+    from lidclock.app.scanning import Scanner, keyboard_of
 
-    scanner = Scanner(session)
+    scanner = Scanner(session, keyboard=keyboard_of(session))
     is_person = sys.stdin.isatty()
     if is_person:
         click.echo("scan an action, then lids; HELP lists the words, Ctrl-D ends")

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 from urllib.parse import unquote
 
 from lidclock.domain.codes import LENGTH, is_code, normalise
+from lidclock.scan.wedge import Line, clean
 
 # The words on an action sheet, and the action each stands for.
 ACTIONS = ("FREEZE", "THAW", "OPEN", "USE", "DISCARD", "UNDO", "DONE")
 PLACE_ACTION = "TO"
-# An AIM symbology identifier that some scanners put in front: ISO/IEC 15424.
-_AIM = re.compile(r"\][A-Za-z][0-9]")
 _SPLITTERS = re.compile(r"[^0-9A-Za-z]+")
+_TO_CONTAINER = re.compile(r"/C/", re.IGNORECASE)
+_TO_ACTION = re.compile(r"/A/", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,23 +42,39 @@ class Unread:
 
 
 def read_payload(raw: str) -> CodeRead | ActionRead | Unread:
-    """What `raw` means: a code wherever it stands in it, or an action word.
+    """What `raw` means: a code at its end, or an action word.
 
-    Carriage returns, tabs, an AIM prefix and lower case are the scanner's doing and
-    are undone. A wrong check symbol is never guessed at.
+    Carriage returns, tabs, an AIM prefix and the case of letters are the scanner's
+    doing and are undone. A wrong check symbol is never guessed at, one of two codes is
+    never picked, and in a supplier's symbol no code is looked for.
     """
-    text = _AIM.sub("", raw.strip(), count=1).strip()
+    return read_lid(clean(raw))
+
+
+def read_lid(line: Line) -> CodeRead | ActionRead | Unread:
+    """The same of a line that was cleaned already."""
+    text = line.text
+    if line.is_suppliers:
+        return Unread(text)
     action = _read_action(text)
     if action is not None:
         return action
     whole = normalise(text)
-    if is_code(whole):
+    # Some letters have two letters as their capital: no code is to come out of that.
+    if text.isascii() and is_code(whole):
         return CodeRead(whole)
     pieces = [normalise(piece) for piece in _SPLITTERS.split(text) if piece]
-    for piece in reversed(pieces):
-        if is_code(piece):
-            return CodeRead(piece)
+    if pieces and is_code(pieces[-1]) and _is_only_code(text, pieces):
+        return CodeRead(pieces[-1])
     return Unread(text, _closest(whole, pieces))
+
+
+def _is_only_code(text: str, pieces: list[str]) -> bool:
+    """Whether the last piece is the one meant: all that follows `/C/`, or alone."""
+    _, *tails = _TO_CONTAINER.split(text)
+    if tails:
+        return len(tails) == 1 and len(_SPLITTERS.split(tails[0].strip("/ "))) == 1
+    return len({piece for piece in pieces if is_code(piece)}) == 1
 
 
 def action_text(action: str, place: str = "") -> str:
@@ -65,8 +83,7 @@ def action_text(action: str, place: str = "") -> str:
 
 
 def _read_action(text: str) -> ActionRead | None:
-    start = text.upper().rfind("/A/")
-    word = text[start + 3 :] if start >= 0 else text
+    word = _TO_ACTION.split(text)[-1]
     name, _, place = word.partition("=")
     if name.strip().upper() == PLACE_ACTION and place.strip():
         return ActionRead(PLACE_ACTION, unquote(place).strip())
@@ -76,7 +93,9 @@ def _read_action(text: str) -> ActionRead | None:
 
 
 def _closest(whole: str, pieces: list[str]) -> str:
-    """The part that looks most like a mistyped code."""
-    candidates = [whole, *pieces] if len(pieces) <= 1 else pieces
+    """What looks most like a mistyped code; a mistyped action does not."""
+    candidates = [whole, *pieces[-1:]]
     fitting = [part for part in candidates if abs(len(part) - LENGTH) <= 1]
-    return fitting[-1] if fitting else ""
+    if not fitting or get_close_matches(fitting[0], ACTIONS, n=1):
+        return ""
+    return fitting[0]

@@ -75,3 +75,60 @@ def test_whatever_is_scanned_gives_an_answer(text):
 
     is_sound = isinstance(read, ActionRead | Unread) or is_code(read.code)
     assert is_sound
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{CODE} B1C2D3B",
+        f"{CODE}/B1C2D3B",
+        f"HTTP://LIDCLOCK.LOCAL/C/{CODE}HTTP://LIDCLOCK.LOCAL/C/B1C2D3B",
+        f"HTTP://LIDCLOCK.LOCAL/C/{CODE}/B1C2D3B",
+    ],
+)
+def test_of_two_codes_none_is_picked(text):
+    assert isinstance(read_payload(text), Unread)
+
+
+def test_a_host_that_looks_like_a_code_does_not_hide_the_code():
+    assert read_payload(f"HTTP://B1C2D3B.LAN/C/{CODE}") == CodeRead(CODE)
+
+
+def test_a_code_in_the_middle_of_a_text_is_not_taken_out_of_it():
+    assert isinstance(read_payload(f"WIFI:S:{CODE};P:secret;"), Unread)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"https://id.gs1.org/01/09520123456788/10/{CODE}",
+        f"(01)09520123456788(10){CODE}",
+        f"]C1{CODE}",
+    ],
+)
+def test_no_lot_of_a_supplier_is_mistaken_for_a_code(text):
+    assert read_payload(text) == Unread(text.removeprefix("]C1"))
+
+
+def test_a_letter_with_two_capitals_makes_no_code():
+    """SS is the capital of the German sharp s; 0000SS2 would be a code of ours."""
+    assert is_code("00SS00" + check_symbol("00SS00"))
+    assert isinstance(read_payload("00ß00" + check_symbol("00SS00")), Unread)
+
+
+def test_letters_that_grow_in_capitals_do_not_cut_an_action_short():
+    assert read_payload("ßß/A/USE") == ActionRead("USE")
+
+
+@pytest.mark.parametrize("word", ["DISCQRD", "FREEWE", "discrad"])
+def test_a_changed_action_word_is_no_mistyped_lid(word):
+    """Else the action chosen before would stay in force."""
+    assert read_payload(word) == Unread(word)
+
+
+def test_a_host_name_is_no_mistyped_lid():
+    assert read_payload("HTTPM!!LIDCLOCK!Q!USE").closest == ""
+
+
+def test_a_mistyped_code_with_its_gap_is_told():
+    assert read_payload("4F7 K2M1").closest == "4F7K2M1"

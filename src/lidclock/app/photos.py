@@ -1,0 +1,122 @@
+"""Lids in photos: every symbol decoded, exactly one container taken."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lidclock.app.scanning import pack_line
+from lidclock.app.session import Session, Unit
+from lidclock.domain.codes import spaced
+from lidclock.domain.moments import local_date
+from lidclock.errors import InputError, RefusedError
+from lidclock.scan.gs1 import Pack
+from lidclock.scan.payload import ActionRead, CodeRead
+from lidclock.scan.reading import read_line
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+_LONGEST_SHOWN = 40
+
+
+def codes_in(session: Session, photos: Iterable[Path]) -> list[str]:
+    """The code of the one container in each photo, each code once.
+
+    A photo without a symbol, with those of several containers or with somebody else's
+    only is refused, and then none of the photos counts.
+    """
+    symbols = {photo: symbols_in(photo) for photo in photos}
+    with session.read() as unit:
+        found = [_one_code(unit, photo, texts) for photo, texts in symbols.items()]
+    return list(dict.fromkeys(found))
+
+
+def symbols_in(photo: Path) -> list[str]:
+    """The text of each symbol, its AIM identifier in front as a scanner sends it."""
+    import zxingcpp
+
+    names = "Code128 QRCode MicroQRCode DataMatrix EANUPC DataBar DataBarExp ITF14"
+    kinds = [getattr(zxingcpp.BarcodeFormat, name) for name in names.split()]
+    seen = zxingcpp.read_barcodes(
+        _picture(photo),
+        formats=zxingcpp.BarcodeFormats(kinds),
+        # As sent, separators included, and not as printed for people.
+        text_mode=zxingcpp.TextMode.Plain,
+    )
+    found = [f"{symbol.symbology_identifier}{symbol.text}" for symbol in seen]
+    if not found:
+        raise InputError(
+            f"no symbol found in {photo.name}; go nearer, hold still, and let the "
+            "light fall from the side"
+        )
+    return found
+
+
+def _picture(photo: Path) -> Image:
+    """The picture in grey, upright as the camera noted, transparent parts white."""
+    from PIL import Image, ImageOps
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            with Image.open(photo) as opened:
+                upright = ImageOps.exif_transpose(opened)
+                if not upright.has_transparency_data:
+                    return upright.convert("L")
+                colours = upright.convert("RGBA")
+                paper = Image.new("RGBA", colours.size, "white")
+                return Image.alpha_composite(paper, colours).convert("L")
+    except FileNotFoundError as error:
+        raise InputError(f"there is no file {photo}; check its name") from error
+    except Exception as error:  # a picture's parts fail in as many ways as it has
+        raise InputError(
+            f"{photo.name} does not open as a picture; save it as JPEG or PNG"
+        ) from error
+
+
+def _one_code(unit: Unit, photo: Path, texts: list[str]) -> str:
+    """The one container's code; a supplier's symbol beside it is no hindrance."""
+    session = unit.session
+    year = local_date(session.now, session.kitchen.zone).year
+    readings = [(text, _reading(text, year)) for text in texts]
+    codes = sorted({read.code for _, read in readings if isinstance(read, CodeRead)})
+    if len(codes) == 1:
+        return codes[0]
+    if codes:
+        listed = ", ".join(_named(unit, code) for code in codes)
+        raise RefusedError(
+            f"{photo.name} shows {len(codes)} containers ({listed}): nothing was done; "
+            "photograph them one at a time"
+        )
+    text, read = readings[0]
+    raise RefusedError(
+        f"{photo.name} shows no lid of this kitchen: {_what(text, read)}"
+    )
+
+
+def _reading(text: str, year: int) -> object:
+    try:
+        return read_line(text, year)
+    except InputError as error:
+        return error
+
+
+def _named(unit: Unit, code: str) -> str:
+    known = unit.snapshot(code)
+    return f"{spaced(code)} {known.food if known else 'not of this kitchen'}"
+
+
+def _what(text: str, read: object) -> str:
+    """Whose symbol it is instead."""
+    if isinstance(read, Pack):
+        return pack_line(read)
+    if isinstance(read, ActionRead):
+        return f"the symbol is the action {read.action}; choose it as an option"
+    if isinstance(read, InputError):
+        return str(read)
+    shown = "".join(x if x.isprintable() else " " for x in text[3:])
+    cut = f"{shown[:_LONGEST_SHOWN]}..." if len(shown) > _LONGEST_SHOWN else shown
+    return f"the symbol says {cut!r}"

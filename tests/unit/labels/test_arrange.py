@@ -147,14 +147,16 @@ def test_symbols_stand_on_the_dot_grid(case, stock):
 
 
 def test_bars_keep_ten_modules_clear_on_both_sides(case, stock):
-    """Ten modules of two dots of 0.125 mm are 2.5 mm."""
+    """Ten modules of two dots of 0.125 mm are 2.5 mm, of three dots 3.75 mm."""
     (figure,) = arrange_all([case], stock, dpi=203)
     symbol = next(one for one in figure.symbols if one.kind == "code128")
     last, length = symbol.rows[0][-1]
+    module = symbol.module_dots * 0.125
 
     around = box(figure, "code128")
-    assert symbol.x - around.x == pytest.approx(2.5)
-    assert around.right - symbol.x - (last + length) * 0.25 == pytest.approx(2.5)
+    assert symbol.x - around.x == pytest.approx(10 * module)
+    end = symbol.x + (last + length) * module
+    assert around.right - end == pytest.approx(10 * module)
 
 
 def test_the_qr_symbol_keeps_four_modules_clear_all_round(case, stock):

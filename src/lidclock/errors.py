@@ -59,3 +59,13 @@ class LabelError(LidclockError):
 
 class UnknownStockError(LabelError):
     """No label stock of that name."""
+
+
+class PrinterError(LidclockError):
+    """A printer that did not print; `reason` is the matter in one keyword."""
+
+    exit_code = 18
+
+    def __init__(self, message: str, reason: str = "") -> None:
+        super().__init__(message)
+        self.reason = reason

@@ -147,8 +147,8 @@ def open_pack(
     facts.append(Fact("filled", code, _with_mass(body, mass_g), opened_at))
     facts.append(Fact("opened", code, {}, opened_at))
     facts += _placing(unit, code, place, opened_at, opened_at)
-    unit.record(facts)
-    return Filled(None, (unit.view(code),))
+    act = unit.record(facts)[0].act
+    return Filled(None, (unit.view(code),), act=act)
 
 
 def adopt(

@@ -7,6 +7,9 @@ from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
+
+from lidclock.cli.options import echo_lines
 from lidclock.cli.show import (
     box,
     columns,
@@ -21,13 +24,22 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.moments import say_hours
 
 if TYPE_CHECKING:
-    from lidclock.app.lids import Printed
+    from lidclock.app.lids import Drawn, Printed
     from lidclock.app.prep import Filled
-    from lidclock.app.session import View
+    from lidclock.app.printing import JobReport, Printer
+    from lidclock.app.session import Session, Unit, View
     from lidclock.app.values import Label
 
 # A longer gap before the first place is worth a remark to the cook.
 GAP = timedelta(hours=1)
+print_option = click.option(
+    "--print",
+    "printer",
+    is_flag=False,
+    flag_value="",
+    metavar="[PRINTER]",
+    help="Print at once, on PRINTER or the one that has the stock in it.",
+)
 
 
 def filled_lines(filled: Filled) -> list[str]:
@@ -95,7 +107,8 @@ def as_labelled(label: Label) -> str:
 
 
 def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
-    """Where the sheet lies, whether every symbol read back, what was cut short."""
+    """Where the labels are, whether every symbol read back, what was cut short."""
+    where = "labels" if isinstance(printed.path, Path) else "printed"
     what = f"{plural(len(printed.labels), 'label')}, {plural(printed.pages, 'page')}"
     if not checked:
         verdict = "symbols not read back (--no-verify)"
@@ -104,7 +117,7 @@ def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
     else:
         verdict = "every symbol read back"
     return [
-        f"labels: {printed.path} ({what}); {verdict}",
+        f"{where}: {printed.path} ({what}); {verdict}",
         *(f"  {finding}" for finding in printed.findings),
         *_late_lines(printed.late_marks),
         *(
@@ -121,3 +134,66 @@ def _late_lines(count: int) -> list[str]:
         f"{plural(count, 'old mark')} later than the limit: take it off the lid, "
         "so that only the new one counts"
     ]
+
+
+def draw_filled(
+    unit: Unit, filled: Filled, printer: Printer, *, check: bool = True
+) -> Drawn:
+    """The labels for a printer, drawn in the unit that fills.
+
+    What cannot be drawn is then not filled either; printing comes after the unit.
+    """
+    from lidclock.app import lids
+
+    return lids.draw_labels(
+        unit, filled.views, stock=printer.stock, check=check, act=filled.act
+    )
+
+
+def print_now(
+    session: Session,
+    drawn: Drawn,
+    printer: Printer,
+    *,
+    checked: bool,
+    copy: Path | None = None,
+) -> JobReport:
+    """Print drawn labels and say so; a failure is for the caller to tell."""
+    from lidclock.app import printing
+    from lidclock.app.lids import Printed
+
+    report = printing.print_drawn(session, drawn, printer, tell=click.echo)
+    if report.is_printed:
+        echo_lines(printed_lines(Printed.of(drawn, printer.name), checked=checked))
+        if copy is not None:
+            click.echo(f"copy: {printing.keep_pdf(drawn, copy).path}")
+    return report
+
+
+def print_or_keep(
+    session: Session,
+    drawn: Drawn,
+    printer: Printer,
+    *,
+    checked: bool,
+    copy: Path | None,
+    spare: Path,
+) -> None:
+    """Print drawn labels; where that fails, say why and keep them as a file.
+
+    What was filled stays recorded, the lids count as unlabelled.
+    """
+    from lidclock.app import printing
+
+    report = print_now(session, drawn, printer, checked=checked, copy=copy)
+    if report.is_printed:
+        return
+    kept = printing.keep_pdf(drawn, copy or spare)
+    echo_lines(
+        [
+            f"not printed: {report.message}",
+            *printed_lines(kept, checked=checked),
+            "the lids count as unlabelled: `lidclock label --unlabelled --print` "
+            "tries again",
+        ]
+    )

@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.filled import printed_lines
-from lidclock.cli.options import echo_lines, gathered
+from lidclock.cli.filled import print_now, print_option, printed_lines
+from lidclock.cli.options import GAP_AFTER, echo_lines, gathered
 from lidclock.cli.show import plural
+from lidclock.domain.codes import is_code, normalise
+from lidclock.errors import PrinterError
 
 if TYPE_CHECKING:
+    from lidclock.app.printing import Printer
     from lidclock.app.session import Session
 
 
@@ -38,20 +41,30 @@ if TYPE_CHECKING:
     metavar="FILE.pdf",
     help="Where to write the sheet.",
 )
+@print_option
 @pass_desk
 def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
     """Write label sheets as PDF: by code, by batch, all unlabelled, or the actions.
 
+    With --print they go to a printer at once, and the lids count as labelled only when
+    it has reported them out.
+
     \b
     Example:
       lidclock label --unlabelled --out labels.pdf
+      lidclock label --batch 3 --print
     """
     from lidclock.app import lids
 
     out: Path | None = options["out"]
-    if out is None and not options["plain"]:
-        raise click.UsageError("Missing option '--out'.")
+    if options["plain"] and options["printer"] is not None:
+        raise click.UsageError("--plain does not go with --print")
+    if out is None and not options["plain"] and options["printer"] is None:
+        raise click.UsageError("Missing option '--out' or '--print'.")
     with desk.session() as session:
+        if options["printer"] is not None:
+            _print(session, words, options)
+            return
         if options["actions"]:
             _actions(session, out, options)
             return
@@ -76,6 +89,60 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 check=check,
             )
         echo_lines(printed_lines(printed, checked=check))
+
+
+def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) -> None:
+    """Print at once; PrinterError, with nothing recorded, where that fails."""
+    from lidclock.app import lids, printing
+
+    words, name = _sorted_out(session, words, options["printer"])
+    printer = printing.printer_for(session, name, options["stock"])
+    stock, check = options["stock"] or printer.stock, not options["no_verify"]
+    if options["actions"]:
+        _print_actions(session, printer, stock, options["out"])
+        return
+    with session.write() as unit:
+        views = lids.views_to_label(
+            unit,
+            gathered(words),
+            batch=options["batch"],
+            unlabelled=options["unlabelled"],
+        )
+        drawn = lids.draw_labels(
+            unit, views, stock=stock, start=options["start"], check=check
+        )
+    report = print_now(session, drawn, printer, checked=check, copy=options["out"])
+    if not report.is_printed:
+        raise PrinterError(report.message)
+
+
+def _sorted_out(
+    session: Session, words: tuple[str, ...], name: str
+) -> tuple[tuple[str, ...], str]:
+    """The codes and the printer's name: a code may follow --print and is no name."""
+    from lidclock.app import printing
+
+    known = [one.name.casefold() for one in printing.known_printers(session)]
+    is_half = len(name) == GAP_AFTER and words
+    code = normalise(name + words[0] if is_half else name)
+    if name.strip().casefold() in known or not is_code(code):
+        return words, name
+    return (name, *words), ""
+
+
+def _print_actions(
+    session: Session, printer: Printer, stock: str, out: Path | None
+) -> None:
+    from lidclock.app import lids, printing
+
+    actions, pdf = lids.draw_action_sheet(session, stock)
+    report = printing.print_pdf(session, pdf, stock, printer, tell=click.echo)
+    if not report.is_printed:
+        raise PrinterError(report.message)
+    click.echo(f"actions: {printer.name} ({plural(len(actions), 'symbol')})")
+    if out is not None:
+        lids.print_actions(session, out, stock=stock)
+        click.echo(f"copy: {out}")
 
 
 def _actions(session: Session, out: Path | None, options: dict[str, Any]) -> None:

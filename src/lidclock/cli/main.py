@@ -39,6 +39,7 @@ COMMANDS = {
     "correct": f"{_HERE}.fix:correct",
     "undo": f"{_HERE}.fix:undo",
     "label": f"{_HERE}.label:label",
+    "printer": f"{_HERE}.printer:printer",
     "export": f"{_HERE}.transfer:export",
     "import": f"{_HERE}.transfer:import_",
     "backup": f"{_HERE}.transfer:backup",

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import sys
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from lidclock.cli.desk import Desk, pass_desk, time_of
-from lidclock.cli.filled import filled_lines
+from lidclock.cli.filled import (
+    draw_filled,
+    filled_lines,
+    free_path,
+    print_option,
+    print_or_keep,
+)
 from lidclock.cli.foods import cut_food_facts, food_options, food_or_name
 from lidclock.cli.options import MASS, echo_lines, lot_option, place_option
 
@@ -36,6 +43,7 @@ use_by_option = click.option(
 @place_option
 @lot_option
 @food_options
+@print_option
 @pass_desk
 def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
     """Record that a bought pack of FOOD was opened; it becomes a container.
@@ -50,6 +58,7 @@ def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
       lidclock open tofu --category tofu --symbol '(01)09501101530003(17)261231'
     """
     from lidclock.app import prep as app
+    from lidclock.app import printing
 
     facts = cut_food_facts(options)
     if "category" in facts:
@@ -60,6 +69,8 @@ def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
         what = food_or_name(session, _name(session, food, pack), facts)
         opened_at = time_of(session, options["opened"])
         place = session.place(options["place"]) if options["place"] else None
+        name = options["printer"]
+        printer = None if name is None else printing.printer_for(session, name)
         with session.write() as unit:
             filled = app.open_pack(
                 unit,
@@ -71,8 +82,13 @@ def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
                 lot=pack.lot if pack else options["lot"],
                 gtin=pack.gtin if pack else "",
             )
+            drawn = draw_filled(unit, filled, printer) if printer else None
         said = [f"on the pack: {pack.words}"] if pack else []
-        echo_lines([*filled_lines(filled), *said, _label_hint(filled.codes[0])])
+        hint = [] if printer else [_label_hint(filled.codes[0])]
+        echo_lines([*filled_lines(filled), *said, *hint])
+        if printer is not None and drawn is not None:
+            spare = free_path(f"label-{filled.codes[0]}", Path())
+            print_or_keep(session, drawn, printer, checked=True, copy=None, spare=spare)
 
 
 def _facts(

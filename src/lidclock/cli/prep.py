@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk, time_of
-from lidclock.cli.filled import as_labelled, filled_lines, free_path, printed_lines
+from lidclock.cli.filled import (
+    as_labelled,
+    draw_filled,
+    filled_lines,
+    free_path,
+    print_option,
+    print_or_keep,
+    printed_lines,
+)
 from lidclock.cli.foods import cut_food_facts, food_options, food_or_name
 from lidclock.cli.options import (
     MASS,
@@ -20,8 +28,11 @@ from lidclock.cli.options import (
 from lidclock.cli.show import mass, plural, say_when
 
 if TYPE_CHECKING:
-    from lidclock.app.prep import Filled, Input
+    from lidclock.app.lids import Drawn
+    from lidclock.app.prep import Filled, Input, Order
+    from lidclock.app.printing import Printer
     from lidclock.app.session import Session, Unit
+    from lidclock.domain.foods import Food
 
 
 @click.command()
@@ -51,7 +62,8 @@ if TYPE_CHECKING:
     metavar="FILE.pdf",
     help="Where to write the label sheet. [labels-batch-N.pdf, here]",
 )
-@click.option("--no-labels", is_flag=True, help="Write no label sheet.")
+@click.option("--no-labels", is_flag=True, help="Write and print no labels.")
+@print_option
 @click.option("--no-verify", is_flag=True, help="Do not read the symbols back.")
 @click.option("--plain", is_flag=True, help="Print labels as text to copy onto tape.")
 @anyway_option
@@ -59,7 +71,8 @@ if TYPE_CHECKING:
 def prep(desk: Desk, food: str, **options: Any) -> None:
     """Record a batch of FOOD and label its containers.
 
-    A food that is not known yet is added by giving --category.
+    A food that is not known yet is added by giving --category. Labels are printed if
+    the kitchen's stock has a default printer; else they are written as PDF.
 
     \b
     Example:
@@ -70,26 +83,48 @@ def prep(desk: Desk, food: str, **options: Any) -> None:
 
     facts = cut_food_facts(options)
     with desk.session() as session:
-        placed = time_of(session, options["placed"])
-        if placed is not None and options["place"] is None:
-            raise click.UsageError("--placed needs --place")
-        order = app.Order(
-            food=food_or_name(session, food, facts),
-            count=options["count"],
-            portion_g=options["portion"],
-            total_g=options["total"],
-            made_at=time_of(session, options["made"]),
-            place=session.place(options["place"]) if options["place"] else None,
-            placed_at=placed,
-            inputs=tuple(read_input(text) for text in options["inputs"]),
-            lot=options["lot"],
-            anyway=options["anyway"],
-        )
+        order = _order(session, food_or_name(session, food, facts), options)
+        printer = _printer(session, options)
         with session.write() as unit:
             filled = app.prep(unit, order)
             lines = [_head(filled, session), *filled_lines(filled)]
-            lines += _labels(unit, filled, options)
+            if printer is None:
+                lines += _labels(unit, filled, options)
+            else:
+                check = not options["no_verify"]
+                drawn = draw_filled(unit, filled, printer, check=check)
+                lines += _as_labelled(drawn, options)
         echo_lines(lines)
+        if printer is not None:
+            print_or_keep(
+                session,
+                drawn,
+                printer,
+                checked=check,
+                copy=options["labels"],
+                spare=_spare_path(filled),
+            )
+
+
+def _order(session: Session, food: Food | str, options: dict[str, Any]) -> Order:
+    """What is to be recorded."""
+    from lidclock.app.prep import Order
+
+    placed = time_of(session, options["placed"])
+    if placed is not None and options["place"] is None:
+        raise click.UsageError("--placed needs --place")
+    return Order(
+        food=food,
+        count=options["count"],
+        portion_g=options["portion"],
+        total_g=options["total"],
+        made_at=time_of(session, options["made"]),
+        place=session.place(options["place"]) if options["place"] else None,
+        placed_at=placed,
+        inputs=tuple(read_input(text) for text in options["inputs"]),
+        lot=options["lot"],
+        anyway=options["anyway"],
+    )
 
 
 def read_input(text: str) -> Input:
@@ -120,10 +155,30 @@ def _labels(unit: Unit, filled: Filled, options: dict[str, Any]) -> list[str]:
     if options["plain"]:
         tape = lids.tape_list(unit, filled.views, act=filled.act)
         return ["", *tape.splitlines()]
-    path = options["labels"] or free_path(f"labels-batch-{filled.batch_number}", Path())
+    path = options["labels"] or _spare_path(filled)
     check = not options["no_verify"]
     printed = lids.print_labels(unit, filled.views, path, check=check, act=filled.act)
     lines = printed_lines(printed, checked=check)
     if options["place"] is None:
         lines.insert(0, as_labelled(printed.labels[0]))
     return lines
+
+
+def _printer(session: Session, options: dict[str, Any]) -> Printer | None:
+    """Where the labels are printed: where it says, or on the stock's default."""
+    from lidclock.app import printing
+
+    name, no_paper = options["printer"], options["no_labels"] or options["plain"]
+    if name is not None and no_paper:
+        raise click.UsageError("--print goes with neither --no-labels nor --plain")
+    if name is not None:
+        return printing.printer_for(session, name)
+    return None if no_paper else printing.default_printer(session)
+
+
+def _as_labelled(drawn: Drawn, options: dict[str, Any]) -> list[str]:
+    return [] if options["place"] else [as_labelled(drawn.labels[0])]
+
+
+def _spare_path(filled: Filled) -> Path:
+    return free_path(f"labels-batch-{filled.batch_number}", Path())

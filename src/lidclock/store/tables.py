@@ -78,6 +78,24 @@ place = sa.Table(
     sqlite_strict=True,
 )
 
+printer = sa.Table(
+    "printer",
+    metadata,
+    _kitchen_key(),
+    _key("name_key"),
+    _text("name"),
+    _text("address"),
+    _text("stock"),
+    _number("is_default"),
+    # Labels of one stock go to one printer, unless another one is named.
+    sa.Index(
+        *("printer_default", "kitchen_id", "stock"),
+        unique=True,
+        sqlite_where=sa.text("is_default = 1"),
+    ),
+    sqlite_strict=True,
+)
+
 event = sa.Table(
     "event",
     metadata,

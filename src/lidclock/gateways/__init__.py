@@ -1,0 +1,1 @@
+"""Everything outside the process: printers so far."""

@@ -1,0 +1,93 @@
+"""A kitchen's printers, and which of them is meant where none is named."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+
+from lidclock.errors import RefusedError
+from lidclock.store.rows import named
+from lidclock.store.statements import adding, run
+from lidclock.store.tables import printer as printers
+
+_ADD = adding(printers)
+_OF_KITCHEN = printers.c.kitchen_id == sa.bindparam("kitchen_id")
+_ALL = sa.select(printers).where(_OF_KITCHEN).order_by(printers.c.name_key)
+_DROP = sa.delete(printers).where(
+    _OF_KITCHEN, printers.c.name_key == sa.bindparam("name_key")
+)
+_NO_DEFAULT = (
+    sa.update(printers)
+    .where(_OF_KITCHEN, printers.c.stock == sa.bindparam("stock"))
+    .values(is_default=sa.bindparam("is_default", type_=sa.Integer))
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Printer:
+    """A printer as the kitchen knows it, with the label stock that lies in it."""
+
+    name: str
+    address: str
+    stock: str
+    is_default: bool = False
+
+
+class Printers:
+    """The printers of one kitchen, within one transaction."""
+
+    def __init__(self, connection: sa.Connection, kitchen_id: str) -> None:
+        self._connection = connection
+        self._kitchen_id = kitchen_id
+
+    def all(self) -> list[Printer]:
+        """Every printer, by name."""
+        rows = run(self._connection, _ALL, {"kitchen_id": self._kitchen_id})
+        return [_printer_of(row) for row in rows]
+
+    def get(self, name: str) -> Printer | None:
+        """The printer of that name, in any case."""
+        wanted = name.strip().casefold()
+        return next((one for one in self.all() if one.name.casefold() == wanted), None)
+
+    def default(self, stock: str) -> Printer | None:
+        """The printer that labels of `stock` go to where none is named."""
+        return next(
+            (one for one in self.all() if one.is_default and one.stock == stock), None
+        )
+
+    def add(self, printer: Printer) -> None:
+        """Add a printer; as a default it takes the place of the one before it.
+
+        RefusedError if one of that name, in any case, is there.
+        """
+        if self.get(printer.name) is not None:
+            raise RefusedError(
+                f"there is a printer {printer.name!r} already: remove it first, or "
+                "choose another name"
+            )
+        kitchen = {"kitchen_id": self._kitchen_id}
+        if printer.is_default:
+            taken = {**kitchen, "stock": printer.stock, "is_default": 0}
+            run(self._connection, _NO_DEFAULT, taken)
+        row = {
+            **kitchen,
+            "name_key": printer.name.casefold(),
+            "name": printer.name,
+            "address": printer.address,
+            "stock": printer.stock,
+            "is_default": int(printer.is_default),
+        }
+        run(self._connection, _ADD, row)
+
+    def remove(self, name: str) -> bool:
+        """Forget a printer; whether there was one of that name."""
+        key = {"kitchen_id": self._kitchen_id, "name_key": name.strip().casefold()}
+        return run(self._connection, _DROP, key).rowcount == 1
+
+
+def _printer_of(row: tuple[object, ...]) -> Printer:
+    facts = named(printers, row)
+    del facts["kitchen_id"], facts["name_key"]
+    return Printer(**{**facts, "is_default": bool(facts["is_default"])})

@@ -38,7 +38,9 @@ LAYERS = {
     "plan": layer("domain clock heat"),
     "alerts": layer("domain clock templog"),
     "trace": layer("domain"),
-    "labels": layer("domain", "reportlab barcode segno zxingcpp pypdfium2 PIL"),
+    "labels": layer(
+        "domain", "reportlab barcode segno zxingcpp pypdfium2 PIL bidi uharfbuzz"
+    ),
     "scan": layer("domain", "biip"),
     "reports": layer(PURE),
     "store": layer("domain", "sqlalchemy alembic sqlite3"),

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from lidclock.errors import LabelError
-from lidclock.labels import fonts
+from lidclock.labels import fonts, shipped
 from lidclock.labels.actions import arrange_action
 from lidclock.labels.arrange import arrange
 from lidclock.labels.content import ActionLabel, Label
@@ -132,12 +132,24 @@ class _Pen:
         return x * _PT_PER_MM, (self._page_height - y) * _PT_PER_MM
 
     def _text(self, text: Text, x: float, y: float) -> None:
-        self._canvas.setFont(text.face, text.size_pt)
+        at = self._at(x + text.x, y + text.baseline)
         if text.white:
             self._canvas.setFillGray(1)
-        self._canvas.drawString(*self._at(x + text.x, y + text.baseline), text.text)
+        if shipped.is_plain(text.text):
+            self._canvas.setFont(text.face, text.size_pt)
+            self._canvas.drawString(*at, text.text)
+        else:
+            self._shaped(text, at)
         if text.white:
             self._canvas.setFillGray(0)
+
+    def _shaped(self, text: Text, at: tuple[float, float]) -> None:
+        """Text that needs other faces, joined letters or another direction."""
+        from lidclock.labels import embed, shaping
+
+        line = shaping.line(text.text, text.face)
+        grey = 1 if text.white else 0
+        embed.draw(self._canvas, at, line, text.face, text.size_pt, grey=grey)
 
     def _panel(self, panel: Panel, x: float, y: float) -> None:
         inset = 0.0 if panel.filled else _OUTLINE_MM / 2

@@ -6,12 +6,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lidclock.labels import fonts
+from lidclock.labels import bidi, breaks, fonts, runs
 
 # Type sizes are tried in steps of this many points.
 _STEP_PT = 0.2
 # A name is set smaller on one line only this far; then it takes two lines.
 _ONE_LINE_SHARE = 0.8
+# A word cut shorter than this tells nothing.
+_LEAST_LETTERS = 3
 # Lines of capitals need air between them too.
 _LEAST_LEADING = 0.95
 _SEPARATOR = " · "
@@ -78,26 +80,35 @@ def _words(text: str) -> list[str]:
     return _BETWEEN_WORDS.split(text)
 
 
-def _pieces(text: str, face: str, width_mm: float, size_pt: float) -> list[str]:
+def _pieces(
+    text: str, face: str, width_mm: float, size_pt: float, full_mm: float
+) -> Iterator[str]:
     """What stays together, each with what joins it to the piece before it.
 
-    Parts set apart by a middle dot, then sentences, then words.
+    Parts set apart by a middle dot, then sentences, then words; a word is parted only
+    where even the full width is too narrow for it.
     """
-    pieces: list[str] = []
     for n, part in enumerate(text.split(_SEPARATOR)):
         joint = _SEPARATOR if n else ""
         for sentence in _BETWEEN_SENTENCES.split(part):
             wide = fonts.width_mm(sentence, face, size_pt) > width_mm
             for word in _words(sentence) if wide else [sentence]:
-                pieces.append(joint + word)
+                whole = fonts.width_mm(word, face, size_pt) <= full_mm
+                first, *others = [word] if whole else breaks.units(word)
+                yield joint + first
+                yield from others
                 joint = " "
-    return pieces
 
 
-def wrap(text: str, face: str, width_mm: float, size_pt: float) -> list[str] | None:
-    """Lines of whole pieces, or None where one piece alone is too wide."""
+def wrap(
+    text: str, face: str, width_mm: float, size_pt: float, full_mm: float | None = None
+) -> list[str] | None:
+    """Lines of whole pieces, or None where one piece alone is too wide.
+
+    `full_mm` is the room there is, where `width_mm` is a narrower one on trial.
+    """
     lines: list[str] = []
-    for piece in _pieces(text, face, width_mm, size_pt):
+    for piece in _pieces(text, face, width_mm, size_pt, full_mm or width_mm):
         alone = piece.removeprefix(_SEPARATOR).removeprefix(" ")
         if lines and fonts.width_mm(lines[-1] + piece, face, size_pt) <= width_mm:
             lines[-1] += piece
@@ -105,7 +116,16 @@ def wrap(text: str, face: str, width_mm: float, size_pt: float) -> list[str] | N
             lines.append(alone)
         else:
             return None
-    return lines
+    return _one_way(text, lines)
+
+
+def _one_way(text: str, lines: list[str]) -> list[str]:
+    """The lines, marked where one alone would run the other way than the text."""
+    if fonts.is_plain(text):
+        return lines
+    way = bidi.base(text)
+    mark = (bidi.LEFT_MARK, bidi.RIGHT_MARK)[way]
+    return [line if bidi.base(line) == way else mark + line for line in lines]
 
 
 def balanced(text: str, face: str, width_mm: float, size_pt: float) -> list[str] | None:
@@ -116,7 +136,7 @@ def balanced(text: str, face: str, width_mm: float, size_pt: float) -> list[str]
     narrow, wide = width_mm / len(best), width_mm
     for _ in range(8):
         middle = (narrow + wide) / 2
-        lines = wrap(text, face, middle, size_pt)
+        lines = wrap(text, face, middle, size_pt, width_mm)
         if lines is not None and len(lines) == len(best):
             best, wide = lines, middle
         else:
@@ -171,9 +191,11 @@ def cut(text: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
 
 
 def _cut_word(word: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
-    """The start of one overlong word, then an ellipsis."""
-    for count in range(len(word) - 1, 2, -1):
-        fitted = shrink(f"{word[:count]}…", face, width_mm, size_pt, size_pt)
+    """The start of one overlong word, then an ellipsis; letters keep their marks."""
+    letters = runs.clusters(word)
+    for count in range(len(letters) - 1, _LEAST_LETTERS - 1, -1):
+        start = "".join(letters[:count]) + "…"
+        fitted = shrink(start, face, width_mm, size_pt, size_pt)
         if fitted is not None:
             return Fitted(fitted.lines, face, size_pt, shortened=True)
     return None

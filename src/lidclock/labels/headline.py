@@ -83,17 +83,21 @@ class Headline:
         return y + self.height_mm
 
     def _put_word(self, texts: list[Text], x: float, top: float) -> None:
-        caps = fonts.CAP_HEIGHT * self.word_pt * fonts.MM_PER_PT
-        rows = len(self.word)
-        tall = rows * caps + (rows - 1) * _BETWEEN_MM
-        baseline = top + (self.block_height - tall) / 2 + caps
+        em = self.word_pt * fonts.MM_PER_PT
+        gaps = (len(self.word) - 1) * _BETWEEN_MM
+        tall = sum(above + below for above, below in map(_reach, self.word)) * em + gaps
+        y = top + (self.block_height - tall) / 2
         for line in self.word:
+            above, below = _reach(line)
             wide = fonts.width_mm(line, fonts.BOLD, self.word_pt)
             start = x + (self.block_width - wide) / 2
             texts.append(
-                Text(start, baseline, line, fonts.BOLD, self.word_pt, self.filled)
+                Text(
+                    *(start, y + above * em, line),
+                    *(fonts.BOLD, self.word_pt, self.filled),
+                )
             )
-            baseline += caps + _BETWEEN_MM
+            y += (above + below) * em + _BETWEEN_MM
 
 
 def compose(
@@ -110,19 +114,25 @@ def compose(
 def _at_size(word: str, date: str, size: float, width_mm: float) -> Headline | None:
     caps = fonts.CAP_HEIGHT * size * fonts.MM_PER_PT
     lines = _word_lines(word)
-    least = fonts.CAP_HEIGHT * _LEAST_WORD_PT * fonts.MM_PER_PT
-    need = len(lines) * (least + _BETWEEN_MM) + _BETWEEN_MM
-    tall = max(caps + 2 * _ABOVE_MM, need)
-    share = _SINGLE_SHARE * caps
-    if len(lines) > 1:
-        share = (tall - 3 * _BETWEEN_MM) / len(lines)
-    word_pt = share / fonts.CAP_HEIGHT / fonts.MM_PER_PT
+    ems = sum(above + below for above, below in map(_reach, lines))
+    gaps = (len(lines) + 1) * _BETWEEN_MM
+    tall = max(caps + 2 * _ABOVE_MM, ems * _LEAST_WORD_PT * fonts.MM_PER_PT + gaps)
+    word_pt = (tall - gaps) / ems / fonts.MM_PER_PT
+    if len(lines) == 1:
+        word_pt = min(word_pt, _SINGLE_SHARE * size)
     wide = max(fonts.width_mm(line, fonts.BOLD, word_pt) for line in lines)
     block = wide + 2 * _BESIDE_MM
     fitted = fit.shrink(date, fonts.BOLD, width_mm - block - _AFTER_MM, size, size)
     if fitted is None:
         return None
     return Headline(lines, word_pt, block, tall, fitted, word not in OUTLINED)
+
+
+def _reach(line: str) -> tuple[float, float]:
+    """Room above and below the line in ems: capitals stand on it."""
+    if fonts.is_plain(line):
+        return fonts.CAP_HEIGHT, 0.0
+    return fonts.ascent(line), fonts.descent(line)
 
 
 def _word_lines(word: str) -> tuple[str, ...]:

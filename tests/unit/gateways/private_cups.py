@@ -37,7 +37,7 @@ Browsing No
   </Limit>
 </Policy>
 """
-_FILES = """ServerRoot {folder}/root
+_FILES = """ServerRoot {folder}/etc
 RequestRoot {folder}/spool
 TempDir {folder}/tmp
 CacheDir {folder}/cache
@@ -45,7 +45,7 @@ StateDir {folder}/state
 AccessLog {folder}/access
 ErrorLog {folder}/said
 PageLog {folder}/pages
-ServerKeychain {folder}/root/ssl
+ServerKeychain {folder}/etc/ssl
 """
 
 
@@ -82,7 +82,7 @@ def private_cups(bus: dict[str, str]) -> Iterator[PrivateCups]:
     command = program("cupsd")
     program("lp")
     with folder() as path:
-        for name in ("root", "spool", "tmp", "cache", "state"):
+        for name in ("etc", "spool", "tmp", "cache", "state"):
             (path / name).mkdir()
         port = free_port()
         server, files = path / "cupsd.conf", path / "cups-files.conf"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 import pytest
 
-from lidclock.labels import fit, fonts
+from lidclock.labels import bidi, fit, fonts
 
 LONG = "Slow-braised shiitake and black-bean filling with pickled mustard greens"
 
@@ -76,3 +78,24 @@ def test_parts_set_apart_by_dots_break_at_the_dots():
         "made Sat 31 Oct 17:40 · 240 g",
         "box 1 of 4",
     ]
+
+
+def test_every_line_of_a_text_runs_its_way():
+    """The second line begins with a Latin code, yet belongs to Hebrew text."""
+    lines = fit.wrap("מרק ירקות B12 של הבוקר", fonts.BOLD, 22, 10)
+
+    assert [bidi.base(line) for line in lines] == [1] * len(lines)
+    assert any(line.startswith(bidi.RIGHT_MARK + "B12") for line in lines)
+
+
+def test_marks_of_direction_take_no_room():
+    assert width(bidi.RIGHT_MARK + "B12", 9) == pytest.approx(width("B12", 9))
+
+
+def test_a_cut_word_keeps_its_letters_whole():
+    """No letter loses the vowel points that belong to it."""
+    word = "חָלָבִיקָלָמָרָה"
+    start = fit.cut(word, fonts.BOLD, 12, 10).lines[0].removesuffix("…")
+
+    assert word.startswith(start)
+    assert unicodedata.category(word[len(start)]) == "Lo"

@@ -161,3 +161,14 @@ def test_the_set_up_symbol_in_the_loop_is_known(stew):
     line = SET_UP_TEXT.translate(GERMAN)
 
     assert "that is the set-up symbol" in stew.see("scan", given=f"{line}\n")
+
+
+def test_the_action_sheet_bears_the_set_up_symbol(cook, tmp_path):
+    from lidclock.labels import read_back
+    from lidclock.scan.keyboard import SET_UP_TEXT
+
+    sheet = tmp_path / "actions.pdf"
+    cook.run("label", "--actions", "--out", str(sheet))
+    read = [one for page in read_back(sheet.read_bytes(), 300) for one in page]
+
+    assert ("QRCode", SET_UP_TEXT) in read

@@ -27,6 +27,7 @@ from lidclock.domain.moments import last_date, local_date, say_day, say_short_da
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, RefusedError
 from lidclock.labels.content import ActionLabel, Label, Ruler
+from lidclock.scan.keyboard import SET_UP_TEXT
 from lidclock.scan.payload import PLACE_ACTION, action_text
 
 _HINTS = {
@@ -382,9 +383,13 @@ def action_labels(session: Session) -> tuple[ActionLabel, ...]:
         (place.name, action_text(PLACE_ACTION, str(number)), "then scan lids into it")
         for number, place in enumerate(session.places, start=1)
     ]
-    return tuple(
+    actions = [
         ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words
-    )
+    ]
+    # Every symbol that a code or an address can hold: what comes of them tells the
+    # keyboard's layout. Far too long for bars.
+    hint = "after lidclock scan --set-up"
+    return (*actions, ActionLabel("SET UP", "", SET_UP_TEXT, hint))
 
 
 def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:

@@ -7,9 +7,9 @@ from dataclasses import replace
 from lidclock.errors import LabelError
 from lidclock.labels import fit, fonts
 from lidclock.labels.content import ActionLabel
-from lidclock.labels.figure import Box, Figure, Text, clash
+from lidclock.labels.figure import Box, Figure, Symbol, Text, clash
 from lidclock.labels.fit import Fitted
-from lidclock.labels.grid import grid
+from lidclock.labels.grid import Grid, grid
 from lidclock.labels.layout import Layout
 from lidclock.labels.stock import Stock
 from lidclock.labels.symbols import bars, matrix
@@ -28,9 +28,6 @@ def arrange_action(
     width, height, dots = stock.label_width_mm, stock.label_height_mm, grid(dpi)
     side, foot = layout.margin_side_mm, height - layout.margin_bottom_mm
     square, square_box = matrix(action.uri, dots, layout.qr_module_mm[-1])
-    bar, bar_box = bars(
-        action.code, dots, layout.bar_module_mm, layout.bar_height_mm[0]
-    )
     quiet = -square_box.x
     x = dots.down(width - side - (square_box.width - 2 * quiet))
     y = dots.up(max(quiet, layout.margin_top_mm))
@@ -38,11 +35,14 @@ def arrange_action(
         replace(square, x=x, y=y),
         replace(square_box, x=x - quiet, y=y - quiet),
     )
-    lead = -bar_box.x
-    x, y = dots.up(max(side, lead)), dots.down(foot - bar_box.height)
-    bar, bar_box = replace(bar, x=x, y=y), replace(bar_box, x=x - lead, y=y)
-    boxes, texts = [square_box, bar_box], list[Text]()
-    room = (side, layout.margin_top_mm, square_box.x - side, bar_box.y - _GAP_MM)
+    boxes, texts, symbols = [square_box], list[Text](), [square]
+    bottom = foot
+    if action.code:
+        bar, bar_box = _bars(action.code, layout, dots, foot)
+        symbols.append(bar)
+        boxes.append(bar_box)
+        bottom = bar_box.y - _GAP_MM
+    room = (side, layout.margin_top_mm, square_box.x - side, bottom)
     _words(action, layout, room, boxes, texts)
     found = clash(boxes, width, height)
     if found is not None:
@@ -50,7 +50,16 @@ def arrange_action(
             f"action {action.word} does not fit on stock {stock.name}: {found}; "
             "use a shorter code or a larger label"
         )
-    return Figure(tuple(boxes), tuple(texts), (), (square, bar))
+    return Figure(tuple(boxes), tuple(texts), (), tuple(symbols))
+
+
+def _bars(code: str, layout: Layout, dots: Grid, foot: float) -> tuple[Symbol, Box]:
+    """The bars along the foot, their quiet zone in the margin."""
+    bar, box = bars(code, dots, layout.bar_module_mm, layout.bar_height_mm[0])
+    lead = -box.x
+    x = dots.up(max(layout.margin_side_mm, lead))
+    y = dots.down(foot - box.height)
+    return replace(bar, x=x, y=y), replace(box, x=x - lead, y=y)
 
 
 def _words(
@@ -66,8 +75,10 @@ def _words(
         body = max(layout.body_pt[1], layout.body_pt[0] * size / layout.headline_pt[0])
         rows: list[Row] = [
             ("word", fit.whole(action.word, fonts.BOLD, width, size, most_lines=2)),
-            ("code", fit.whole(action.code, fonts.REGULAR, width, body, most_lines=1)),
         ]
+        if action.code:
+            code = fit.whole(action.code, fonts.REGULAR, width, body, most_lines=1)
+            rows.append(("code", code))
         if action.hint:
             hint = fit.whole(action.hint, fonts.REGULAR, width, body, most_lines=3)
             rows.insert(1, ("hint", hint))

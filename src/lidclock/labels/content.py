@@ -150,7 +150,10 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class ActionLabel:
-    """One code on the sheet a kitchen pins up: scanning it means "do this next"."""
+    """One code on the sheet a kitchen pins up: scanning it means "do this next".
+
+    Without a `code` it has no bars: what `uri` holds is too long for them.
+    """
 
     word: str
     code: str
@@ -158,7 +161,8 @@ class ActionLabel:
     hint: str = ""
 
     def __post_init__(self) -> None:
-        _matching(self.code, _ACTION_CODE, "action code")
+        if self.code:
+            _matching(self.code, _ACTION_CODE, "action code")
         _matching(self.uri, _URI, "action address")
         word = _required(_worded(self.word, "an action"), "a word for its action")
         object.__setattr__(self, "word", word)

@@ -64,6 +64,7 @@ def verify(
             if is_small
             else ((CODE128, label.code), (QR, label.uri))
         )
+        if one[1]
     )
     lost = [f"{kind} {text} was not read" for kind, text in (due - read).elements()]
     extra = [f"{kind} {text} is on no label" for kind, text in (read - due).elements()]

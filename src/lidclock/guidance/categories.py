@@ -7,6 +7,7 @@ from typing import Any
 
 from lidclock.errors import GuidanceError
 from lidclock.guidance.model import NATURES, TCS, Category
+from lidclock.guidance.words import stems
 
 _INHERITED = ("nature", "tcs", "handling", "cautions", "takes_house_rule")
 # From here on every wanted word was found; below that only some were.
@@ -76,21 +77,26 @@ def leaves(categories: Mapping[str, Category]) -> list[Category]:
 
 
 def search(text: str, categories: Mapping[str, Category]) -> list[Category]:
-    """Categories that fit everyday words, the best first; empty where none does."""
-    wanted = [_stem(word) for word in text.lower().replace("-", " ").split()]
+    """Categories that fit everyday words, the best first; empty where none does.
+
+    Those that fit some of the words only are found where none fits them all.
+    """
+    wanted = stems(text)
+    if not wanted:
+        return []
     scored = [
         (score, order, one)
         for order, one in enumerate(categories.values())
         if (score := _score(wanted, one)) > 0
     ]
-    return [
-        one for _, _, one in sorted(scored, key=lambda entry: (-entry[0], entry[1]))
-    ]
+    scored.sort(key=lambda entry: (-entry[0], entry[1]))
+    fits = [one for score, _, one in scored if score >= _FITS]
+    return fits or [one for _, _, one in scored]
 
 
-def _score(wanted: list[str], category: Category) -> float:
+def _score(wanted: tuple[str, ...], category: Category) -> float:
     """How well: every wanted word must be there, a whole synonym counts most."""
-    phrases = [_stems(phrase) for phrase in _phrases(category)]
+    phrases = [stems(phrase) for phrase in _phrases(category)]
     if wanted in phrases:
         return 3 * _FITS
     known = {word for phrase in phrases for word in phrase}
@@ -107,17 +113,3 @@ def _phrases(category: Category) -> Iterator[str]:
     yield category.id
     yield category.name
     yield from category.words
-
-
-def _stems(phrase: str) -> list[str]:
-    plain = "".join(x if x.isalnum() else " " for x in phrase.lower())
-    return [_stem(word) for word in plain.split()]
-
-
-def _stem(word: str) -> str:
-    """The word without a plural ending."""
-    if word.endswith("ies") and len(word) > 4:
-        return f"{word[:-3]}y"
-    if word.endswith(("oes", "ches", "shes")):
-        return word[:-2]
-    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word

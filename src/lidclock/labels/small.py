@@ -52,7 +52,7 @@ def _tall(draft: Draft, symbol: Symbol, box: Box) -> None:
     code = _code(draft, width, placed.height)
     left = draft.cell.left + code.width_mm()
     code.put(draft.texts, draft.boxes, left, draft.cell.foot - code.height_mm)
-    above = min(placed.y, draft.cell.foot - code.height_mm)
+    above = min(placed.y, draft.cell.foot - code.height_mm) - _GAP_MM
     across = draft.cell.right - draft.cell.left
     _place(draft, _rows(draft, across), draft.cell.layout.margin_top_mm, above)
 

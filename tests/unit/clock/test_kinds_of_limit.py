@@ -480,12 +480,14 @@ def test_a_deep_chill_that_ended_does_not_begin_again():
 
 
 def test_a_bag_that_went_into_a_mixture_is_chilled_in_vain():
+    """Days 3 and 4 are free; from the mixing on the 5th all count up to the 10th."""
     bag = Component("beef", BAG, life(("fridge", at(2), 0.0)))
     salad = Food("salad", "egg-salad")
     mixed = replace(life(("fridge", at(5), 0.0)), components=(bag,))
 
     limits = verdict(salad, mixed, "us-food-code").limits
-    assert [x.over_at is not None for x in limits if x.via == "beef"] == [True]
+    (brought_in,) = [one for one in limits if one.via == "beef"]
+    assert brought_in.over_at == at(11, 0)
 
 
 def test_one_cold_reading_long_after_does_not_prove_a_further_stage():

@@ -68,6 +68,20 @@ def test_words_that_fit_nothing_find_nothing():
     assert search("moon dust", TREE) == []
 
 
+@pytest.mark.parametrize("said", ["", " ", "the", "of the", "!?"])
+def test_words_that_say_nothing_find_nothing(said):
+    assert search(said, TREE) == []
+
+
+def test_what_fits_a_part_of_the_words_does_not_stand_beside_what_fits_all():
+    """`fried rice` is cooked rice; fried chicken shares one word with it."""
+    assert "fried-chicken" not in [one.id for one in search("fried rice", TREE)]
+
+
+def test_what_fits_a_part_of_the_words_is_found_where_nothing_fits_all():
+    assert "cooked-rice" in [one.id for one in search("purple rice", TREE)]
+
+
 def test_an_exact_synonym_comes_before_a_looser_fit():
     ids = [one.id for one in search("potato salad", TREE)]
 

@@ -566,3 +566,10 @@ def test_a_part_without_a_mark_of_its_own_leaves_the_mixture_its_days():
 
     result = verdict(Food("salad", "pasta-salad"), salad, "us-food-code")
     assert result.last_day == date(2026, 11, 8)
+
+
+def test_acidity_frees_nothing_that_needs_control_by_its_nature():
+    """Food Code 1-201.10 names garlic in oil: 7 days from Mon 2 Nov all the same."""
+    oil = Food("oil", "garlic-in-oil", ph=3.9)
+
+    assert verdict(oil, COLD, "us-food-code").last_day == date(2026, 11, 8)

@@ -280,7 +280,7 @@ def test_with_every_lid_labelled_there_is_nothing_to_do(stew):
 def test_the_sheet_of_actions_is_written(cook):
     seen = cook.see("label", "--actions", "--out", "actions.pdf")
 
-    assert seen == "actions: actions.pdf (11 symbols)\n"
+    assert seen == "actions: actions.pdf (12 symbols)\n"
 
 
 @pytest.mark.parametrize(

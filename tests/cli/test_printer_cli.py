@@ -301,7 +301,7 @@ def test_a_stock_without_a_printer_says_how_to_add_one(bench):
 def test_actions_are_printed_too(bench, label_printer):  # noqa: F811
     seen = bench.see("label", "--actions", "--print", "Bench")
 
-    assert re.fullmatch(r"actions: Bench \(11 symbols\)\n", seen)
+    assert re.fullmatch(r"actions: Bench \(12 symbols\)\n", seen)
     assert "FREEZE" in " ".join(last_printed(label_printer))
 
 

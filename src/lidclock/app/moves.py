@@ -38,9 +38,10 @@ def place(
     *,
     at: datetime | None = None,
     temp_c: float | None = None,
+    ready_at: datetime | None = None,
     anyway: bool = False,
 ) -> Done:
-    """The container now sits in `where`."""
+    """The container now sits in `where`; `ready_at` is when it should be thawed."""
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "placed", revives=known.end_kind == "missing")
@@ -49,6 +50,8 @@ def place(
     body: dict[str, Any] = {"place": where.name, "state": where.state}
     if temp_c is not None:
         body["temp_c"] = temp_c
+    if ready_at is not None:
+        body["ready_at"] = _after(ready_at, at or unit.session.now).isoformat()
     did = {"freezer": "frozen"}.get(where.state, f"in {where.name}")
     done = _done(unit, known, Fact("placed", known.code, body, at), did)
     if done.view.container.is_live and done.view.container.place != where.name:
@@ -71,9 +74,13 @@ def thaw(
     *,
     where: Place | None = None,
     at: datetime | None = None,
+    ready_at: datetime | None = None,
     anyway: bool = False,
 ) -> Done:
-    """Out of the freezer, into the first fridge unless `where` says otherwise."""
+    """Out of the freezer, into the first fridge unless `where` says otherwise.
+
+    `ready_at` is when its cook expects it to be thawed; it moves no limit.
+    """
     known = unit.find(typed)
     if known.state != "freezer":
         raise RefusedError(
@@ -81,7 +88,7 @@ def thaw(
             f"be taken out to thaw; it is in {known.place or 'no recorded place'}"
         )
     target = where or unit.session.place_in_state("fridge")
-    done = place(unit, typed, target, at=at, anyway=anyway)
+    done = place(unit, typed, target, at=at, ready_at=ready_at, anyway=anyway)
     return Done(f"taken out to thaw in {target.name}", done.view, done.act)
 
 
@@ -213,6 +220,14 @@ def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
             "there is nothing to miss"
         )
     return _done(unit, known, Fact("missing", known.code, {}, at), "missing")
+
+
+def _after(ready_at: datetime, taken_at: datetime) -> datetime:
+    if ready_at <= taken_at:
+        raise InputError(
+            "it cannot be thawed before it was taken out; give a later time"
+        )
+    return ready_at
 
 
 def _temp(temp_c: float | None) -> dict[str, Any]:

@@ -22,16 +22,16 @@ if TYPE_CHECKING:
 _LONGEST_SHOWN = 40
 
 
-def codes_in(session: Session, photos: Iterable[Path]) -> list[str]:
-    """The code of the one container in each photo, each code once.
+def lids_in(session: Session, photos: Iterable[Path]) -> list[CodeRead]:
+    """The lid of the one container in each photo, each container once.
 
     A photo without a symbol, with those of several containers or with somebody else's
     only is refused, and then none of the photos counts.
     """
     symbols = {photo: symbols_in(photo) for photo in photos}
     with session.read() as unit:
-        found = [_one_code(unit, photo, texts) for photo, texts in symbols.items()]
-    return list(dict.fromkeys(found))
+        found = [_one_lid(unit, photo, texts) for photo, texts in symbols.items()]
+    return list({lid.code: lid for lid in found}.values())
 
 
 def symbols_in(photo: Path) -> list[str]:
@@ -77,14 +77,19 @@ def _picture(photo: Path) -> Image:
         ) from error
 
 
-def _one_code(unit: Unit, photo: Path, texts: list[str]) -> str:
-    """The one container's code; a supplier's symbol beside it is no hindrance."""
+def _one_lid(unit: Unit, photo: Path, texts: list[str]) -> CodeRead:
+    """The one container's lid; a supplier's symbol beside it is no hindrance.
+
+    Of two labels on it the older one counts as read: it is the one to take off.
+    """
     session = unit.session
     year = local_date(session.now, session.kitchen.zone).year
     readings = [(text, _reading(text, year)) for text in texts]
-    codes = sorted({read.code for _, read in readings if isinstance(read, CodeRead)})
+    lids = [read for _, read in readings if isinstance(read, CodeRead)]
+    codes = sorted({lid.code for lid in lids})
     if len(codes) == 1:
-        return codes[0]
+        numbers = [lid.number for lid in lids if lid.number]
+        return CodeRead(codes[0], min(numbers, default=0))
     if codes:
         listed = ", ".join(_named(unit, code) for code in codes)
         raise RefusedError(

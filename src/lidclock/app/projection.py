@@ -9,6 +9,7 @@ from lidclock.clock import judge
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.events import food_subject
+from lidclock.domain.foods import Food
 from lidclock.domain.moments import last_date, say_day
 from lidclock.domain.snapshots import Snapshot
 from lidclock.guidance.model import Source
@@ -39,9 +40,10 @@ def snapshot_of(
     binding = verdict.binding
     source = source_of(verdict)
     is_known = verdict.standing in ("dated", "paused")
+    food = inventory.food_of(container)
     return Snapshot(
         code=container.code,
-        food=inventory.food_of(container).name,
+        food=food.name,
         standing=verdict.standing,
         batch_number=batch.number if batch else None,
         batch_id=container.batch,
@@ -63,7 +65,7 @@ def snapshot_of(
         and source.grade != "kitchen"
         and not source.verified,
         has_hour=binding is not None and binding.includes_moment,
-        is_labelled=is_label_right(container, verdict),
+        is_labelled=is_label_right(container, food, verdict),
         is_unmarked=end is None and not (container.is_placed and is_known),
         end_kind=end.kind if end else "",
         end_reason=end.reason if end else "",
@@ -106,8 +108,29 @@ def standing_day(verdict: Verdict) -> date | None:
     return last_date(over_at, verdict.zone) if over_at else None
 
 
-def is_label_right(container: Container, verdict: Verdict) -> bool:
-    """Whether its lid bears a label, and the label still says the last day.
+def label_kind(container: Container, food: Food, verdict: Verdict) -> str:
+    """Which kind of label says how the container stands: labels/kind has them all."""
+    if verdict.standing == "paused":
+        return "freezer"
+    binding = verdict.binding
+    if binding is None or standing_day(verdict) is None:
+        return "no-date"
+    if binding.includes_moment and container.state in ("counter", "hot"):
+        return "hour"
+    if container.state == "hot":
+        return "hot"
+    if container.opened_at is not None and food.made_by == "maker":
+        return "opened"
+    was_frozen = any(placing.state == "freezer" for placing in container.placings)
+    return "thaw" if was_frozen else "fridge"
+
+
+# The dates alone tell the other kinds from each other.
+_SAYS_ITSELF = frozenset({"freezer", "opened", "no-date"})
+
+
+def is_label_right(container: Container, food: Food, verdict: Verdict) -> bool:
+    """Whether its lid bears a label, and the label still says how it stands.
 
     A lid that was labelled before it was put away is taken at its word until then.
     """
@@ -116,7 +139,10 @@ def is_label_right(container: Container, verdict: Verdict) -> bool:
         return False
     if "last_day" not in printed or not container.is_placed:
         return True
-    return printed_dates(verdict).items() <= dict(printed).items()
+    if not printed_dates(verdict).items() <= dict(printed).items():
+        return False
+    told, due = printed.get("kind", ""), label_kind(container, food, verdict)
+    return told in ("", due) or not {told, due} & _SAYS_ITSELF
 
 
 def printed_dates(verdict: Verdict) -> dict[str, str | None]:

@@ -2,42 +2,40 @@
 
 from __future__ import annotations
 
-import json
 import shlex
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, field
 
 from lidclock.app import corrections, moves
-from lidclock.app.files import write_whole
-from lidclock.app.lids import lid_remark
+from lidclock.app.keyboards import SET_UP, keyboard_of
 from lidclock.app.moves import Done
+from lidclock.app.remarks import lid_remark, needs_no_label, void_remark
 from lidclock.app.session import Session, Unit, View
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date, say_day, say_near_day
-from lidclock.errors import LidclockError, OddFactError, RefusedError, StoreError
+from lidclock.errors import LidclockError, OddFactError, PrinterError, RefusedError
 from lidclock.scan.gs1 import Pack
-from lidclock.scan.keyboard import KeyMap, is_set_up, learn
+from lidclock.scan.keyboard import KeyMap, is_set_up
 from lidclock.scan.payload import PLACE_ACTION, ActionRead, CodeRead, Unread
 from lidclock.scan.reading import Reading, is_of_other_layout, read_line
 
 LOOK = "LOOK"
 
 
-KEYBOARDS = "lidclock keyboards 1"
-_SET_UP = "`lidclock scan --set-up`"
-
-
 @dataclass(slots=True)
 class Scanner:
-    """What the loop remembers: the action chosen, and what waits for a second scan."""
+    """What the loop remembers: the action chosen, and what waits for a second scan.
+
+    `waiting` are the lids that were scanned and need a new label.
+    """
 
     session: Session
     action: str = LOOK
     place: Place | None = None
     doubted: str = ""
     keyboard: KeyMap | None = None
+    waiting: dict[str, None] = field(default_factory=dict)
 
     def hear(self, line: str) -> str:
         """The answer to one scanned or typed line; errors are answers too."""
@@ -47,12 +45,12 @@ class Scanner:
             if isinstance(read, ActionRead):
                 return self._choose(read)
             if isinstance(read, CodeRead):
-                return self._act(read.code)
+                return self._act(read)
             if isinstance(read, Pack):
                 self.doubted = ""
                 return f"! {pack_line(read)}"
             with self.session.read() as unit:
-                return self._act(unit.find(read.text).code)
+                return self._act(CodeRead(unit.find(read.text).code))
         except OddFactError as error:
             self.doubted = read.code if isinstance(read, CodeRead) else ""
             return f"? {error} (or scan it again)"
@@ -70,8 +68,8 @@ class Scanner:
         # What was meant as an action must not leave the one before in force.
         self.action, self.place = LOOK, None
         if is_set_up(line):
-            return f"! that is the set-up symbol: {_SET_UP} takes it; now looking only"
-        hint = f"; this keyboard may change what is scanned: {_SET_UP}"
+            return f"! that is the set-up symbol: {SET_UP} takes it; now looking only"
+        hint = f"; this keyboard may change what is scanned: {SET_UP}"
         return f"! {error}{hint if is_foreign else ''}; now looking only"
 
     def _choose(self, read: ActionRead) -> str:
@@ -79,6 +77,8 @@ class Scanner:
         if read.action == "UNDO":
             with self.session.write() as unit:
                 return undone_line(unit, corrections.undo(unit)[0].subject)
+        if read.action == "LABEL":
+            return self._label()
         if read.action == "DONE":
             self.action, self.place = LOOK, None
             return "looking only: a scan changes nothing"
@@ -89,13 +89,44 @@ class Scanner:
         self.action, self.place = read.action, None
         return f"{read.action.lower()}: now scan the lids"
 
-    def _act(self, code: str) -> str:
+    def _act(self, lid: CodeRead) -> str:
+        code = lid.code
         anyway, self.doubted = self.doubted == code, ""
         if self.action == LOOK:
             with self.session.read() as unit:
-                return look_line(unit.view(unit.find(code).code))
+                view = unit.view(unit.find(code).code)
+            self._remember(view)
+            return look_line(view, lid.number)
         with self.session.write() as unit:
-            return done_line(self._do(unit, code, anyway=anyway))
+            done = self._do(unit, code, anyway=anyway)
+        self._remember(done.view)
+        return done_line(done, lid.number)
+
+    def _remember(self, view: View) -> None:
+        """Keep in mind whether its lid needs a label."""
+        self.waiting.pop(view.code, None)
+        if view.container.is_live and not needs_no_label(view):
+            self.waiting[view.code] = None
+
+    def _label(self) -> str:
+        """Print what the scanned lids need on the printer that has the kitchen's stock.
+
+        They go on waiting where nothing came out.
+        """
+        from lidclock.app import lids, printing
+
+        if not self.waiting:
+            return "no lid that was scanned needs a label"
+        printer = printing.printer_for(self.session)
+        with self.session.read() as unit:
+            views = lids.views_to_label(unit, list(self.waiting))
+            drawn = lids.draw_labels(unit, views, stock=printer.stock)
+        report = printing.print_drawn(self.session, drawn, printer)
+        if not report.is_printed:
+            raise PrinterError(report.message)
+        count = len(self.waiting)
+        self.waiting.clear()
+        return f"{count} label{'' if count == 1 else 's'} printed on {printer.name}"
 
     def _do(self, unit: Unit, code: str, *, anyway: bool) -> Done:
         if self.action == PLACE_ACTION and self.place is not None:
@@ -111,15 +142,15 @@ class Scanner:
         return moves.discard(unit, code, "", anyway=anyway)
 
 
-def code_of(session: Session, typed: str) -> str:
-    """The code in `typed`, as the scanner meant it; else `typed`, to be looked up.
+def lid_of(session: Session, typed: str) -> CodeRead:
+    """The lid in `typed`, as the scanner meant it; else `typed`, to be looked up.
 
     RefusedError for a supplier's pack.
     """
     read = read_symbol(session, typed)
     if isinstance(read, Pack):
         raise RefusedError(pack_line(read))
-    return read.code if isinstance(read, CodeRead) else typed
+    return read if isinstance(read, CodeRead) else CodeRead(typed)
 
 
 def read_symbol(session: Session, text: str) -> Reading:
@@ -155,74 +186,17 @@ def pack_words(pack: Pack) -> str:
     return ", ".join(words)
 
 
-def keyboard_of(session: Session) -> KeyMap | None:
-    """How this device's keyboard changes what is scanned; None until it was set up."""
-    typed = _keyboards(session).get(session.device)
-    return learn(typed) if typed is not None else None
+def look_line(view: View, number: int = 0) -> str:
+    """`4F7 K2M0 dough, box 2 of 6: keep, best by Thu 5 Nov (house rule), Fridge`.
+
+    `number` is that of the label that was scanned, 0 if the symbol does not tell.
+    """
+    void = void_remark(view, number)
+    line = f"{_name(view)}: {standing_words(view)}{_where(view)}"
+    return f"{line}; {void}" if void else line
 
 
-def set_up_keyboard(session: Session, typed: str) -> KeyMap:
-    """Learn this device's keyboard from a scan of the set-up symbol, and keep it."""
-    keymap = learn(typed)
-    known = {**_keyboards(session), session.device: keymap.typed}
-    _keep_keyboards(session, known)
-    return keymap
-
-
-def forget_keyboard(session: Session) -> bool:
-    """Take scans as they arrive from now on; whether a keyboard was known."""
-    known = _keyboards(session)
-    if known.pop(session.device, None) is None:
-        return False
-    _keep_keyboards(session, known)
-    return True
-
-
-def _keyboard_file(session: Session) -> Path:
-    """Beside the database; in the user's state folder if that has an address only."""
-    where = session.database.where
-    if not where.startswith("file:"):
-        return Path(where).with_suffix(".keyboards.json")
-    import platformdirs
-
-    return Path(platformdirs.user_state_dir("lidclock", ensure_exists=True)) / (
-        "keyboards.json"
-    )
-
-
-def _keyboards(session: Session) -> dict[str, str]:
-    """The set-up lines as they arrived, by device."""
-    path = _keyboard_file(session)
-    try:
-        document = json.loads(path.read_text("utf-8"))
-        if document["format"] != KEYBOARDS:
-            raise ValueError(document["format"])
-        devices: dict[str, str] = dict(document["devices"])
-        for typed in devices.values():
-            learn(typed)
-    except FileNotFoundError:
-        return {}
-    except OSError as error:
-        raise StoreError(f"cannot read {path}: {error.strerror}") from error
-    except (ValueError, KeyError, TypeError, LidclockError) as error:
-        raise StoreError(
-            f"{path} does not hold what scanning keeps there: delete it, then {_SET_UP}"
-        ) from error
-    return devices
-
-
-def _keep_keyboards(session: Session, devices: dict[str, str]) -> None:
-    document = {"format": KEYBOARDS, "devices": devices}
-    text = json.dumps(document, ensure_ascii=False, indent=2)
-    write_whole(_keyboard_file(session), [f"{text}\n".encode()])
-
-
-def look_line(view: View) -> str:
-    """`4F7 K2M0 dough, box 2 of 6: keep, best by Thu 5 Nov (house rule), Fridge`."""
-    return f"{_name(view)}: {standing_words(view)}{_where(view)}"
-
-
-def done_line(done: Done) -> str:
+def done_line(done: Done, number: int = 0) -> str:
     """`4F7 K2M0 bun dough, box 2 of 6: frozen; 5 days left after thawing`."""
     name, view = _name(done.view), done.view
     if view.container.after_end and view.container.end is not None:
@@ -231,8 +205,8 @@ def done_line(done: Done) -> str:
     if view.verdict.status == "ended":
         return f"{name}: {done.did}{_handing_on(view)}"
     standing = standing_words(view).removeprefix("frozen, ")
-    remark = lid_remark(view)
-    return f"{name}: {done.did}; {standing}" + (f"; {remark}" if remark else "")
+    remarks = [lid_remark(view), void_remark(view, number) if number else ""]
+    return "; ".join([f"{name}: {done.did}; {standing}", *filter(None, remarks)])
 
 
 def _handing_on(view: View) -> str:

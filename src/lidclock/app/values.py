@@ -5,5 +5,15 @@ from lidclock.clock.verdict import Verdict
 from lidclock.guidance.model import Category, Plan, Rule
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.labels.content import Label
+from lidclock.scan.payload import CodeRead
 
-__all__ = ["Category", "GuidanceSet", "Label", "Limit", "Plan", "Rule", "Verdict"]
+__all__ = [
+    "Category",
+    "CodeRead",
+    "GuidanceSet",
+    "Label",
+    "Limit",
+    "Plan",
+    "Rule",
+    "Verdict",
+]

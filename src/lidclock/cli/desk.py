@@ -69,3 +69,12 @@ def time_of(session: Session, text: str | None) -> datetime | None:
     from lidclock.cli.when import read_time
 
     return read_time(text, session.kitchen.zone, session.now)
+
+
+def coming_time_of(session: Session, text: str | None) -> datetime | None:
+    """The instant still to come that a person wrote, or None."""
+    if text is None:
+        return None
+    from lidclock.cli.when import read_coming_time
+
+    return read_coming_time(text, session.kitchen.zone, session.now)

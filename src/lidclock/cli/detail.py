@@ -78,7 +78,7 @@ def _why(verdict: Verdict) -> list[str]:
 
 def _facts(view: View, session: Session) -> list[str]:
     from lidclock.app.allergens import declared_words
-    from lidclock.app.lids import lid_remark
+    from lidclock.app.remarks import lid_remark
 
     container, zone = view.container, session.kitchen.zone
     batch = view.inventory.batches.get(container.batch or "")
@@ -117,7 +117,7 @@ def _block(title: str, lines: list[str]) -> list[str]:
 def view_json(view: View, session: Session) -> dict[str, Any]:
     """One container as JSON-ready data, its verdict and history included."""
     from lidclock.app.assess import verdict_json
-    from lidclock.app.lids import lid_remark
+    from lidclock.app.remarks import lid_remark
 
     container, zone = view.container, session.kitchen.zone
     batch = view.inventory.batches.get(container.batch or "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -197,3 +198,49 @@ def print_or_keep(
             "tries again",
         ]
     )
+
+
+def label_anew(
+    session: Session, views: Sequence[View], printer: Printer | None, out: Path | None
+) -> None:
+    """Make the labels that these containers need now, or say how to.
+
+    What was recorded stays recorded, whatever becomes of the labels.
+    """
+    from lidclock.app import lids
+    from lidclock.app.remarks import needs_no_label, proposes_label
+
+    live = [view for view in views if view.container.is_live]
+    if printer is None and out is None:
+        bare = [x for x in live if proposes_label(x) and not needs_no_label(x)]
+        echo_lines(_offer_lines(session, bare))
+        return
+    if not live:
+        click.echo("no label: there is nothing left in it")
+        return
+    codes = [view.code for view in live]
+    if printer is not None:
+        with session.read() as unit:
+            found = lids.views_to_label(unit, codes)
+            drawn = lids.draw_labels(unit, found, stock=printer.stock)
+        spare = free_path("labels", Path())
+        print_or_keep(session, drawn, printer, checked=True, copy=out, spare=spare)
+    elif out is not None:
+        with session.write() as unit:
+            printed = lids.print_labels(unit, lids.views_to_label(unit, codes), out)
+        echo_lines(printed_lines(printed, checked=True))
+
+
+def _offer_lines(session: Session, views: Sequence[View]) -> list[str]:
+    """What a new label would say, and how to get it."""
+    from lidclock.app.wording import label_for
+
+    lines: list[str] = []
+    if not views:
+        return lines
+    for view in views:
+        label = label_for(view, session)
+        note = f" ({label.headline_note})" if label.headline_note else ""
+        lines.append(f"new label: {label.headline_word} {label.headline}{note}")
+    codes = " ".join(view.code for view in views)
+    return [*lines, f"print it: `lidclock label {codes} --print`, or --out FILE.pdf"]

@@ -135,8 +135,8 @@ def adopt(desk: Desk, food: str, **options: Any) -> None:
       lidclock adopt "bean stew" --category soup-stew --place Freezer \\
         --made 'yesterday 18:00' --placed 'yesterday 19:00'
     """
-    from lidclock.app import lids
     from lidclock.app import prep as app
+    from lidclock.app.remarks import lid_remark
 
     facts = cut_food_facts(options)
     with desk.session() as session:
@@ -160,7 +160,7 @@ def adopt(desk: Desk, food: str, **options: Any) -> None:
                 placed_at=placed_at,
                 marked_on=marked_on,
             )
-        remark = lids.lid_remark(filled.views[0])
+        remark = lid_remark(filled.views[0])
         lines = [*filled_lines(filled), *([remark] if remark else [])]
         echo_lines([*lines, _label_hint(filled.codes[0])])
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import sys
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from lidclock.cli.desk import Desk, time_of
+from lidclock.cli.desk import Desk, coming_time_of, time_of
+from lidclock.cli.filled import label_anew, print_option
 from lidclock.cli.options import (
     anyway_option,
     at_option,
@@ -22,13 +22,16 @@ from lidclock.cli.show import did_line, plural, reason_lines
 
 if TYPE_CHECKING:
     from lidclock.app.moves import Done
+    from lidclock.app.printing import Printer
     from lidclock.app.session import Session, Unit
+    from lidclock.app.values import CodeRead
 
 STOPPED = 130
 PROMPT = "scan> "
 HELP = (
     "FREEZE, THAW, OPEN, USE, DISCARD or TO=PLACE, then lids; "
-    "UNDO takes back the last; DONE goes back to looking only; QUIT ends"
+    "LABEL prints what they need; UNDO takes back the last; DONE goes back to "
+    "looking only; QUIT ends"
 )
 SET_UP = (
     "scan the set-up symbol now, once; it is on the sheet of actions "
@@ -47,6 +50,7 @@ ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 @click.option("--discard", metavar="REASON", help="Thrown away, and why.")
 @click.option("--give", metavar="WHO", help="Handed on, and to whom.")
 @click.option("--temp", metavar="TEMP", help="With --to: what the place measured.")
+@click.option("--ready", metavar="TIME", help="With --thaw: when it should be thawed.")
 @click.option(
     "--image",
     "images",
@@ -59,6 +63,13 @@ ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
     "--set-up", is_flag=True, help="Learn this keyboard's layout from one scan."
 )
 @click.option("--forget", is_flag=True, help="With --set-up: forget the layout.")
+@print_option
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE.pdf",
+    help="Write the new label, if it needs one, to a file.",
+)
 @at_option
 @anyway_option
 @json_option
@@ -67,13 +78,15 @@ def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
     """Read lids from a scanner or keyboard, line by line; or act on one CODE.
 
     Without CODE: scan an action symbol (or type FREEZE, THAW, OPEN, USE, DISCARD,
-    TO=PLACE, UNDO, DONE), then lids; HELP lists the words, QUIT ends. A CODE without
-    an action is only looked at. With --set-up, scan the set-up symbol once: what a
-    scanner types on a German, French or other keyboard is put right from then on.
+    TO=PLACE, LABEL, UNDO, DONE), then lids; HELP lists the words, QUIT ends. A CODE
+    without an action is only looked at. With --set-up, scan the set-up symbol once:
+    what a scanner types on a German, French or other keyboard is put right from then
+    on. Frozen, thawed or opened, a lid needs a new label: --print or --out makes it.
 
     \b
     Example:
       lidclock scan 4F7 K2M0 --to Freezer --at 'today 18:30'
+      lidclock scan 4F7 K2M0 --freeze --print
       lidclock scan --image lid.jpg --use
     """
     desk = ctx.find_object(Desk)
@@ -81,7 +94,10 @@ def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
     chosen = [name for name in ACTIONS if options[name] not in (None, False)]
     if len(chosen) > 1:
         raise click.UsageError("one action at a time: --" + ", --".join(chosen))
-    others = chosen or any(options[x] for x in ("at", "anyway", "temp", "as_json"))
+    others = chosen or any(
+        options[x] for x in ("at", "anyway", "temp", "as_json", "ready", "out")
+    )
+    others = others or options["printer"] is not None
     if options["set_up"] or options["forget"]:
         if words or others or options["images"] or not options["set_up"]:
             raise click.UsageError("--set-up stands alone, or with --forget")
@@ -102,59 +118,85 @@ def _once(
 ) -> None:
     if options["temp"] and action != "to":
         raise click.UsageError("--temp goes with --to")
+    if options["ready"] and action != "thaw":
+        raise click.UsageError("--ready goes with --thaw")
+    if not action and (options["printer"] is not None or options["out"]):
+        raise click.UsageError(
+            "--print and --out go with an action; `lidclock label CODE` prints at "
+            "any time"
+        )
     if options["as_json"] and (action or len(options["images"]) > 1):
         raise click.UsageError("--json goes with looking only, at one container")
     if not action and (options["at"] or options["anyway"]):
         raise click.UsageError("--at and --anyway go with an action")
     with desk.session() as session:
-        codes = _codes(session, words, options["images"])
+        lids = _lids(session, words, options["images"])
         if not action:
-            _look(session, codes, as_json=options["as_json"])
+            _look(session, lids, as_json=options["as_json"])
             return
-        at = time_of(session, options["at"])
+        times = {
+            "at": time_of(session, options["at"]),
+            "ready": coming_time_of(session, options["ready"]),
+        }
+        printer = _printer(session, options["printer"])
         with session.write() as unit:
-            done = [act(unit, code, action, options, at) for code in codes]
-        echo_lines([did_line(one.view, one.did) for one in done])
+            done = [act(unit, lid.code, action, options | times) for lid in lids]
+        echo_lines(
+            [
+                did_line(one.view, one.did, lid.number)
+                for one, lid in zip(done, lids, strict=True)
+            ]
+        )
+        label_anew(session, [one.view for one in done], printer, options["out"])
 
 
-def _codes(
+def _printer(session: Session, name: str | None) -> Printer | None:
+    """The printer meant, if one is: found before anything is recorded."""
+    if name is None:
+        return None
+    from lidclock.app.printing import printer_for
+
+    return printer_for(session, name)
+
+
+def _lids(
     session: Session, words: tuple[str, ...], images: tuple[Path, ...]
-) -> list[str]:
-    """The code that was typed, or the one in each photo."""
+) -> list[CodeRead]:
+    """The lid whose code was typed, or the one in each photo."""
     if images:
-        from lidclock.app.photos import codes_in
+        from lidclock.app.photos import lids_in
 
-        return codes_in(session, images)
-    from lidclock.app.scanning import code_of
+        return lids_in(session, images)
+    from lidclock.app.scanning import lid_of
 
-    return [code_of(session, one_code(words))]
+    return [lid_of(session, one_code(words))]
 
 
-def _look(session: Session, codes: list[str], *, as_json: bool) -> None:
+def _look(session: Session, lids: list[CodeRead], *, as_json: bool) -> None:
     from lidclock.app import lists
     from lidclock.app.scanning import look_line
     from lidclock.cli.detail import view_json
 
-    for code in codes:
-        view = lists.show(session, code)
+    for lid in lids:
+        view = lists.show(session, lid.code)
         if as_json:
             echo_json(view_json(view, session))
         else:
-            echo_lines([look_line(view), *reason_lines(view.verdict)])
+            echo_lines([look_line(view, lid.number), *reason_lines(view.verdict)])
 
 
 def _set_up(desk: Desk, *, forget: bool) -> None:
     """Learn the layout from one line, or forget it."""
-    from lidclock.app import scanning
+    from lidclock.app import keyboards
 
     with desk.session() as session:
         if forget:
-            was_known = scanning.forget_keyboard(session)
+            was_known = keyboards.forget_keyboard(session)
             end = "is forgotten" if was_known else "was not set up"
             click.echo(f"the keyboard of {session.device} {end}: scans stand as typed")
             return
         click.echo(SET_UP)
-        keymap = scanning.set_up_keyboard(session, sys.stdin.readline())
+        keymap = keyboards.set_up_keyboard(session, sys.stdin.readline())
     moved = f"{plural(keymap.moved, 'symbol')} put right in every scan from now on"
     click.echo(
         f"this keyboard looks like {keymap.layout}; "
@@ -164,14 +206,12 @@ def _set_up(desk: Desk, *, forget: bool) -> None:
         click.echo(f"{keymap.lost} does not arrive: type TO=PLACE by hand")
 
 
-def act(
-    unit: Unit, code: str, action: str, options: dict[str, Any], at: datetime | None
-) -> Done:
-    """Record the one action that was chosen."""
+def act(unit: Unit, code: str, action: str, options: dict[str, Any]) -> Done:
+    """Record the one action that was chosen; its times are instants already."""
     from lidclock.app import moves
     from lidclock.cli.when import read_temp
 
-    anyway = options["anyway"]
+    anyway, at = options["anyway"], options["at"]
     if action == "to":
         where = unit.session.place(options["to"])
         temp_c = read_temp(options["temp"]) if options["temp"] else None
@@ -180,9 +220,11 @@ def act(
         return moves.discard(unit, code, options["discard"], at=at, anyway=anyway)
     if action == "give":
         return moves.give(unit, code, options["give"], at=at, anyway=anyway)
+    if action == "thaw":
+        ready_at = options["ready"]
+        return moves.thaw(unit, code, at=at, ready_at=ready_at, anyway=anyway)
     plain = {
         "freeze": moves.freeze,
-        "thaw": moves.thaw,
         "open": moves.open_container,
         "use": moves.use,
     }
@@ -201,7 +243,8 @@ def _loop(desk: Desk) -> int:
 
 
 def _answer_lines(desk: Desk, session: Session) -> None:
-    from lidclock.app.scanning import Scanner, keyboard_of
+    from lidclock.app.keyboards import keyboard_of
+    from lidclock.app.scanning import Scanner
 
     scanner = Scanner(session, keyboard=keyboard_of(session))
     is_person = sys.stdin.isatty()

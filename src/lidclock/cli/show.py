@@ -224,12 +224,12 @@ def prefixed(word: str, lines: Iterable[str]) -> list[str]:
     return [f"{word}: {line}" for line in lines]
 
 
-def did_line(view: View, did: str) -> str:
+def did_line(view: View, did: str, number: int = 0) -> str:
     """What was recorded, and how the container stands now."""
     from lidclock.app.moves import Done
     from lidclock.app.scanning import done_line
 
-    return done_line(Done(did, view))
+    return done_line(Done(did, view), number)
 
 
 def missing_lines(missing: Sequence[Listed]) -> list[str]:

@@ -18,6 +18,7 @@ from lidclock.domain.moments import (
 from lidclock.errors import InputError
 
 EXAMPLE = "write it like 'Sat 31 Oct 17:10', 'yesterday 18:00' or 2026-10-31T17:10"
+COMING_EXAMPLE = "write it like 'Sat 31 Oct 17:10', 'tomorrow 08:00' or 'in 12 h'"
 DAY_EXAMPLE = "write it like '5 Nov 2026' or 2026-11-05"
 LONGEST = timedelta(days=3660)
 _DAY = timedelta(days=1)
@@ -82,6 +83,33 @@ def read_time(text: str, zone: ZoneInfo, now: datetime) -> datetime:
         return _last_weekday(_weekday(rest), clock, zone, now)
     day = _day(rest, text, today, EXAMPLE, maker=False)
     return from_local(datetime.combine(day, clock), zone)
+
+
+def read_coming_time(text: str, zone: ZoneInfo, now: datetime) -> datetime:
+    """The UTC instant still to come that a person at `now` in `zone` means by `text`.
+
+    A bare hour or weekday is the next one, a year left out the nearest. What lies in
+    the past all the same is for the caller to refuse.
+    """
+    words = _tidy(text)
+    if words.startswith("in "):
+        return now + _positive(words.removeprefix("in "), text)
+    if _ISO_TIME.fullmatch(words):
+        return read_iso(words.upper(), zone)
+    clock, rest = _cut_clock(words, text)
+    if clock is None:
+        raise InputError(f"{text!r} names no hour; {COMING_EXAMPLE}")
+    today, step = local_date(now, zone), _DAY
+    if not rest:
+        day = today
+    elif _ONLY_WEEKDAY.fullmatch(rest):
+        day = today + timedelta(days=(_weekday(rest) - today.weekday()) % 7)
+        step = 7 * _DAY
+    else:
+        day = _day(rest, text, today, COMING_EXAMPLE, maker=True)
+        return from_local(datetime.combine(day, clock), zone)
+    at = from_local(datetime.combine(day, clock), zone)
+    return at if at > now else from_local(datetime.combine(day + step, clock), zone)
 
 
 def read_day(text: str, zone: ZoneInfo, now: datetime) -> date:

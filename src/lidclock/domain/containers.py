@@ -38,6 +38,18 @@ class End:
     reason: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What one label on a lid said, numbered from 1; the last one counts.
+
+    The others are void: they may still be on the lid, or on the floor.
+    """
+
+    at: datetime
+    number: int
+    body: Mapping[str, Any]
+
+
 @dataclass(slots=True)
 class Container:
     """One lidded portion as the events so far describe it."""
@@ -56,7 +68,6 @@ class Container:
     maker_use_by: date | None = None
     place: str = ""
     state: str = ""
-    printed: Mapping[str, Any] | None = None
     lot: str = ""
     end: End | None = None
     components: tuple[str, ...] = ()
@@ -66,11 +77,22 @@ class Container:
     coolings: list[tuple[datetime, float | None]] = field(default_factory=list)
     placings: list[Placing] = field(default_factory=list)
     after_end: list[Event] = field(default_factory=list)
+    labels: list[Printed] = field(default_factory=list)
 
     @property
     def labelled(self) -> bool:
         """Whether its lid was ever labelled; `printed` is what the last label said."""
-        return self.printed is not None
+        return bool(self.labels)
+
+    @property
+    def printed(self) -> Mapping[str, Any] | None:
+        """What the label that counts says; None where there was none."""
+        return self.labels[-1].body if self.labels else None
+
+    @property
+    def next_label(self) -> int:
+        """The number of the next label: no number comes twice."""
+        return max((label.number for label in self.labels), default=0) + 1
 
     @property
     def is_live(self) -> bool:

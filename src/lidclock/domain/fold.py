@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
-from lidclock.domain.containers import Batch, Container, End, Inventory
+from lidclock.domain.containers import Batch, Container, End, Inventory, Printed
 from lidclock.domain.events import FOOD_SUBJECT, Event, in_order
 from lidclock.domain.foods import Food, food_from
 from lidclock.domain.history import Placing
@@ -150,9 +150,12 @@ def _placed(_: Inventory, container: Container, event: Event) -> None:
     container.end = None
     body = event.body
     container.place, container.state = body["place"], body["state"]
-    container.placings.append(
-        Placing(event.happened_at, body["state"], body["place"], body.get("temp_c"))
+    ready = body.get("ready_at")
+    placing = Placing(
+        *(event.happened_at, body["state"], body["place"], body.get("temp_c")),
+        ready_at=datetime.fromisoformat(ready) if ready else None,
     )
+    container.placings.append(placing)
 
 
 def _found(_: Inventory, container: Container, __: Event) -> None:
@@ -167,7 +170,8 @@ def _missing(inventory: Inventory, container: Container, event: Event) -> None:
 
 
 def _labelled(_: Inventory, container: Container, event: Event) -> None:
-    container.printed = event.body
+    number = event.body.get("number", container.next_label)
+    container.labels.append(Printed(event.happened_at, number, event.body))
 
 
 def _opened(_: Inventory, container: Container, event: Event) -> None:

@@ -45,13 +45,17 @@ class Stay:
 
 @dataclass(frozen=True, slots=True)
 class Placing:
-    """The moment a container was put somewhere."""
+    """The moment a container was put somewhere.
+
+    `ready_at` is when its cook expects it to be thawed; no limit hangs on it.
+    """
 
     at: datetime
     state: str
     place: str = ""
     temp_c: float | None = None
     recorded: bool = True
+    ready_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

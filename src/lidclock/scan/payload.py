@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from urllib.parse import unquote
 
@@ -11,18 +11,23 @@ from lidclock.domain.codes import LENGTH, is_code, normalise
 from lidclock.scan.wedge import Line, clean
 
 # The words on an action sheet, and the action each stands for.
-ACTIONS = ("FREEZE", "THAW", "OPEN", "USE", "DISCARD", "UNDO", "DONE")
+ACTIONS = ("FREEZE", "THAW", "OPEN", "USE", "DISCARD", "LABEL", "UNDO", "DONE")
 PLACE_ACTION = "TO"
 _SPLITTERS = re.compile(r"[^0-9A-Za-z]+")
+_NUMBER = re.compile(r"[2-9]|[1-9][0-9]{1,3}")
 _TO_CONTAINER = re.compile(r"/C/", re.IGNORECASE)
 _TO_ACTION = re.compile(r"/A/", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class CodeRead:
-    """A well-formed container code."""
+    """A well-formed container code.
+
+    `number` is that of the label it was read from, 0 where the symbol does not tell.
+    """
 
     code: str
+    number: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +69,31 @@ def read_lid(line: Line) -> CodeRead | ActionRead | Unread:
     if text.isascii() and is_code(whole):
         return CodeRead(whole)
     pieces = [normalise(piece) for piece in _SPLITTERS.split(text) if piece]
-    if pieces and is_code(pieces[-1]) and _is_only_code(text, pieces):
-        return CodeRead(pieces[-1])
+    pieces, number = _label_number(pieces)
+    if pieces and is_code(pieces[-1]) and _is_only_code(text, pieces, number):
+        return CodeRead(pieces[-1], number)
     return Unread(text, _closest(whole, pieces))
 
 
-def _is_only_code(text: str, pieces: list[str]) -> bool:
+def _label_number(pieces: list[str]) -> tuple[list[str], int]:
+    """The pieces of an address without the label's number, and that number.
+
+    The first label's address ends with the code; further ones have a number after it.
+    """
+    match pieces:
+        case [*_, "C", code, last] if is_code(code) and _NUMBER.fullmatch(last):
+            return pieces[:-1], int(last)
+        case [_, *_, "C", code] if is_code(code):
+            return pieces, 1
+    return pieces, 0
+
+
+def _is_only_code(text: str, pieces: list[str], number: int) -> bool:
     """Whether the last piece is the one meant: all that follows `/C/`, or alone."""
     _, *tails = _TO_CONTAINER.split(text)
     if tails:
-        return len(tails) == 1 and len(_SPLITTERS.split(tails[0].strip("/ "))) == 1
+        after = _SPLITTERS.split(tails[0].strip("/ "))
+        return len(tails) == 1 and len(after) == (2 if number > 1 else 1)
     return len({piece for piece in pieces if is_code(piece)}) == 1
 
 

@@ -5,7 +5,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from lidclock.cli.when import read_day, read_span, read_temp, read_time
+from lidclock.cli.when import (
+    read_coming_time,
+    read_day,
+    read_span,
+    read_temp,
+    read_time,
+)
 from lidclock.errors import InputError
 
 NEW_YORK = ZoneInfo("America/New_York")
@@ -173,3 +179,26 @@ def test_temperatures_are_read_into_celsius(text, celsius):
 def test_nothing_else_passes_as_a_temperature(text):
     with pytest.raises(InputError):
         read_temp(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("18:30", new_york(2026, 10, 31, 18, 30)),
+        ("08:00", new_york(2026, 11, 1, 8)),
+        ("Sat 18:30", new_york(2026, 10, 31, 18, 30)),
+        ("Sat 08:00", new_york(2026, 11, 7, 8)),
+        ("Thu 18:30", new_york(2026, 11, 5, 18, 30)),
+        ("tomorrow 08:00", new_york(2026, 11, 1, 8)),
+        ("2 Jan 08:00", new_york(2027, 1, 2, 8)),
+        ("2026-11-01T08:00", new_york(2026, 11, 1, 8)),
+        ("in 36h", NOW + timedelta(hours=36)),
+    ],
+)
+def test_times_to_come_are_the_next_ones(text, meant):
+    assert read_coming_time(text, NEW_YORK, NOW) == meant
+
+
+def test_a_time_to_come_needs_an_hour():
+    with pytest.raises(InputError, match="'tomorrow' names no hour; write it like"):
+        read_coming_time("tomorrow", NEW_YORK, NOW)

@@ -69,6 +69,38 @@ def test_labelling_and_placing_are_remembered(log):
     assert (container.place, container.state) == ("F1", "fridge")
 
 
+def test_the_last_label_counts_and_the_others_are_remembered(log):
+    first = log.add("labelled", last_day="2026-11-05", number=1)
+    second = log.add("labelled", last_day=None, number=2)
+    container = log.container()
+
+    assert [(one.at, one.number) for one in container.labels] == [
+        (first.happened_at, 1),
+        (second.happened_at, 2),
+    ]
+    assert container.printed["last_day"] is None
+    assert container.next_label == 3
+
+
+def test_labels_from_before_they_had_numbers_are_counted(log):
+    log.add("labelled")
+    log.add("labelled")
+
+    assert [one.number for one in log.container().labels] == [1, 2]
+
+
+def test_when_it_should_be_thawed_is_remembered_and_no_stay(log):
+    ready = NOON + 30 * HOUR
+    log.add("placed", place="F1", state="fridge", ready_at=ready.isoformat())
+    container = log.container()
+
+    assert container.placings[-1].ready_at == ready
+    assert [stay.state for stay in fold(log.events).history_of(container).stays] == [
+        "counter",
+        "fridge",
+    ]
+
+
 def test_the_first_opening_counts(log):
     first = log.add("opened")
     log.add("opened")

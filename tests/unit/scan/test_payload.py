@@ -132,3 +132,26 @@ def test_a_host_name_is_no_mistyped_lid():
 
 def test_a_mistyped_code_with_its_gap_is_told():
     assert read_payload("4F7 K2M1").closest == "4F7K2M1"
+
+
+@pytest.mark.parametrize(
+    ("scanned", "number"),
+    [
+        (CODE, 0),
+        (f"HTTP://K.LAN/C/{CODE}", 1),
+        (f"http://k.lan/c/{CODE.lower()}/", 1),
+        (f"HTTP://K.LAN/C/{CODE}/2", 2),
+        (f"HTTP://K.LAN/C/{CODE}/117", 117),
+        # A German keyboard: the strokes come out as hyphens.
+        (f"HTTP\u00d6--K.LAN-C-{CODE}-2", 2),
+    ],
+)
+def test_an_address_tells_which_label_it_stands_on(scanned, number):
+    read = read_payload(scanned)
+
+    assert (read, read.number) == (CodeRead(CODE), number)
+
+
+@pytest.mark.parametrize("tail", ["/0", "/1", "/02", "/2/3", "/2X", "/12345"])
+def test_any_other_tail_is_no_label_of_ours(tail):
+    assert isinstance(read_payload(f"HTTP://K.LAN/C/{CODE}{tail}"), Unread)

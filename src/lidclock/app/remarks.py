@@ -1,0 +1,83 @@
+"""What is wrong with the label on a lid, and which of several counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+
+from lidclock.app.projection import is_label_right, label_kind, standing_day
+from lidclock.app.session import View
+from lidclock.clock.mark import is_mark_late
+from lidclock.domain.moments import say_day, say_moment
+
+_FROZEN, _NO_DATE = "freezer", "no-date"
+_ANEW = ("freezer", "thaw", "opened")
+
+
+def lid_remark(view: View) -> str:
+    """What is wrong with the label on the lid; nothing where it is right."""
+    printed = view.container.printed
+    if printed is None or needs_no_label(view):
+        return ""
+    if has_late_mark(view):
+        limit = standing_day(view.verdict)
+        until = say_day(limit) if limit else "its limit"
+        return (
+            f"the mark is a fault: the lid says {_says(printed)}, guidance ends with "
+            f"{until}; print a new label"
+        )
+    return f"the lid still says {_says(printed)}: print a new label"
+
+
+def needs_no_label(view: View) -> bool:
+    """Whether its lid bears a label that says how it stands."""
+    return is_label_right(view.container, view.food, view.verdict)
+
+
+def proposes_label(view: View) -> bool:
+    """Whether to offer a label at once: frozen, thawed, opened, or the old one wrong.
+
+    For an hour on the counter nobody prints one; the remark says enough.
+    """
+    kind = label_kind(view.container, view.food, view.verdict)
+    return kind in _ANEW or (kind != "hour" and view.container.labelled)
+
+
+def void_remark(view: View, number: int = 0) -> str:
+    """That an older label is void, where the lid had more than one.
+
+    `number` is that of the label that was scanned; 0 where the symbol does not tell.
+    """
+    labels = view.container.labels
+    if len(labels) < 2 or number >= labels[-1].number:
+        return ""
+    counts, zone = labels[-1], view.verdict.zone
+    says = f"label {counts.number} counts, {_says(counts.body)}"
+    when = f"since {say_moment(counts.at, zone)}"
+    if not number:
+        return f"{says} ({when}); an older one on this lid is void"
+    scanned = next((one for one in labels if one.number == number), None)
+    said = f" ({_says(scanned.body)})" if scanned else ""
+    return f"label {number}{said} is void: take it off; {says} ({when})"
+
+
+def has_late_mark(view: View) -> bool:
+    """Whether its lid bears a mark that is later than its limit."""
+    printed = view.container.printed
+    day = printed.get("last_day") if printed is not None else None
+    if printed is None or not day:
+        return False
+    moment = printed.get("last_moment")
+    at = datetime.fromisoformat(moment) if moment else None
+    return is_mark_late(view.verdict, date.fromisoformat(day), at)
+
+
+def _says(printed: Mapping[str, Any]) -> str:
+    """The date that a label shows, or what it says instead."""
+    day, kind = printed.get("last_day"), printed.get("kind")
+    if day:
+        return say_day(date.fromisoformat(day))
+    if kind in (_FROZEN, _NO_DATE):
+        return "frozen" if kind == _FROZEN else "no date"
+    return "frozen, or no date"

@@ -9,7 +9,7 @@ from typing import Any
 from lidclock.guidance.model import Source
 from lidclock.guidance.parse import read_toml
 from lidclock.guidance.part import FilePart
-from lidclock.guidance.tables import read_sources, tables, text, texts
+from lidclock.guidance.tables import read_sources, tables
 from lidclock.guidance.words import stems
 
 TREE_NUT = "tree-nut"
@@ -72,7 +72,7 @@ def read_allergens(file: str, content: str) -> AllergenFile:
         key: _list(part.at(f"list.{key}"), key, facts, sources, tuple(named))
         for key, facts in tables(part, data, "list").items()
     }
-    cautions = texts(part.at("cautions"), tables(part, data, "cautions"), "says")
+    cautions = part.at("cautions").read_texts(tables(part, data, "cautions"), "says")
     return AllergenFile(tuple(named), words, tuple(phrases), lists, cautions)
 
 
@@ -86,7 +86,7 @@ def _phrases(
         if not isinstance(facts, dict):
             raise where.error("", "write it as a table")
         where.refuse_strays(facts, {"words"})
-        for phrase in (key, *texts(where, facts, "words")):
+        for phrase in (key, *where.read_texts(facts, "words")):
             if phrase in found:
                 raise where.error("words", f"{phrase!r} has another meaning already")
             found[phrase] = (where, (key,))
@@ -107,13 +107,13 @@ def _list(
     if not isinstance(facts, dict):
         raise where.error("", "write it as a table")
     where.refuse_strays(facts, {*_LIST_KEYS, *_NOTES, "entries"})
-    plain = {name: text(where, facts, name) for name in sorted(_LIST_KEYS)}
+    plain = {name: where.word(facts, name) for name in sorted(_LIST_KEYS)}
     if plain["source"] not in sources:
         raise where.error("source", f"no source called {plain['source']!r}")
     entries = facts.get("entries")
     if not isinstance(entries, list) or not entries:
         raise where.error("entries", "entries must be a list of tables")
-    seen, unseen = (texts(where, facts, name) for name in _NOTES)
+    seen, unseen = (where.read_texts(facts, name) for name in _NOTES)
     return AllergenList(
         id=key,
         title=plain["title"],
@@ -130,7 +130,7 @@ def _entry(where: FilePart, facts: Any, known: tuple[str, ...]) -> Entry:
     if not isinstance(facts, dict):
         raise where.error("entries", "entries must be a list of tables")
     where.refuse_strays(facts, {"name", "covers", "note"}, " in entries")
-    name = text(where, facts, "name")
+    name = where.word(facts, "name")
     covers = where.words(facts, "covers", known, "allergen")
     if not covers or TREE_NUT in covers:
         raise where.error("entries", f"covers of {name!r} must name known allergens")

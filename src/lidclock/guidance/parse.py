@@ -13,7 +13,6 @@ from lidclock.errors import GuidanceError
 from lidclock.guidance.categories import below
 from lidclock.guidance.figures import conditions, figures
 from lidclock.guidance.model import (
-    GRADES,
     NATURES,
     REFREEZE,
     Approval,
@@ -24,6 +23,7 @@ from lidclock.guidance.model import (
 )
 from lidclock.guidance.part import FilePart
 from lidclock.guidance.sets import GuidanceSet
+from lidclock.guidance.tables import read_sources
 
 ALLERGEN_LISTS = ("us", "eu-uk", "ca", "au-nz")
 _SET_KEYS = frozenset(
@@ -119,11 +119,8 @@ class RuleFile:
         part.at("set").refuse_strays(head, _SET_KEYS)
         base = None
         if "extends" in head:
-            base = base_of(self._word(part.at("set"), head, "extends"))
-        sources = {
-            key: self._source(key, facts)
-            for key, facts in self._table("source", optional=True).items()
-        }
+            base = base_of(part.at("set").word(head, "extends"))
+        sources = read_sources(part, self._table("source", optional=True))
         own = [
             self._rule(number, facts, sources, base)
             for number, facts in enumerate(self._rules(), start=1)
@@ -144,8 +141,7 @@ class RuleFile:
     ) -> dict[str, Any]:
         where = self.part.at("set")
         found: dict[str, Any] = {
-            key: self._word(where, head, key)
-            for key in ("title", "authority", "advice")
+            key: where.word(head, key) for key in ("title", "authority", "advice")
         }
         found["note"] = where.read_text(head, "note", "")
         if base is not None:
@@ -173,27 +169,6 @@ class RuleFile:
         if not isinstance(rules, list):
             raise self.part.error("rule", "write each rule as [[rule]]")
         return rules
-
-    def _word(self, where: FilePart, facts: Mapping[str, Any], key: str) -> str:
-        value = facts.get(key)
-        if not isinstance(value, str) or not value.strip():
-            raise where.error(key, f"{key} is missing or not text")
-        return where.printable(key, value)
-
-    def _source(self, key: str, facts: Any) -> Source:
-        where = self.part.at(f"source.{key}")
-        if not isinstance(facts, dict):
-            raise where.error("", "write it as a table")
-        fields = set(Source.__dataclass_fields__)
-        where.refuse_strays(facts, fields)
-        for name in ("authority", "document", "year", "url", "grade"):
-            if not isinstance(facts.get(name), str):
-                raise where.error(name, f"{name!r} is missing or not text")
-            where.printable(name, facts[name])
-        if not isinstance(facts.get("verified"), bool):
-            raise where.error("verified", "'verified' is missing or not true or false")
-        where.one_of("grade", facts["grade"], GRADES)
-        return Source(**facts)
 
     def _counting(self, base: GuidanceSet | None) -> Counting:
         facts = self._table("counting", optional=True)
@@ -240,7 +215,7 @@ class RuleFile:
         if not isinstance(facts, dict):
             raise where.error("", "write each rule as [[rule]]")
         for key in ("id", "kind", "source", "section", "says"):
-            self._word(where, facts, key)
+            where.word(facts, key)
         kind = facts["kind"]
         where.one_of("kind", kind, tuple(_KIND_KEYS))
         takes, needs = _KIND_KEYS[kind]
@@ -317,7 +292,7 @@ class RuleFile:
     def _replaced(
         self, where: FilePart, facts: Mapping[str, Any], base: GuidanceSet | None
     ) -> str:
-        replaced = self._word(where, facts, "replaces")
+        replaced = where.word(facts, "replaces")
         if facts["kind"] == "exposure":
             return replaced
         known = {rule.id: rule for rule in base.rules} if base else {}

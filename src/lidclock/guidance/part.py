@@ -50,6 +50,11 @@ class FilePart:
                 stray[0], f"unknown key {stray[0]!r}{what}; expected {expected}"
             )
 
+    def refuse_missing(self, facts: Mapping[str, Any], key: str) -> None:
+        """Refuse a table without `key`."""
+        if key not in facts:
+            raise self.error(key, f"{key!r} is missing")
+
     def one_of(self, key: str, value: Any, known: tuple[Any, ...]) -> None:
         """Refuse a word that is not one of `known`."""
         if value not in known:
@@ -72,10 +77,21 @@ class FilePart:
 
     def flag(self, facts: Mapping[str, Any], key: str) -> bool:
         """True or false; left out, false."""
-        value = facts.get(key, False)
-        if not isinstance(value, bool):
+        return bool(self.known_flag(facts, key))
+
+    def known_flag(self, facts: Mapping[str, Any], key: str) -> bool | None:
+        """True or false; None where it is left out."""
+        value = facts.get(key)
+        if key in facts and not isinstance(value, bool):
             raise self.error(key, f"{key} must be true or false, not {value!r}")
         return value
+
+    def word(self, facts: Mapping[str, Any], key: str) -> str:
+        """Some text that has to be there, and to say something."""
+        value = facts.get(key)
+        if not isinstance(value, str) or not value.strip():
+            raise self.error(key, f"{key} is missing or not text")
+        return self.printable(key, value)
 
     def read_text(self, facts: Mapping[str, Any], key: str, usual: str) -> str:
         """Some text, or the usual one where the key is left out."""
@@ -93,13 +109,13 @@ class FilePart:
         return value
 
     def read_texts(
-        self, facts: Mapping[str, Any], key: str, usual: tuple[str, ...]
+        self, facts: Mapping[str, Any], key: str, usual: tuple[str, ...] = ()
     ) -> tuple[str, ...]:
         """A list of texts, or the usual one where the key is left out."""
         value = facts.get(key, list(usual))
         if not isinstance(value, list) or not all(isinstance(x, str) for x in value):
             raise self.error(key, f"{key} must be a list of texts, not {value!r}")
-        return tuple(value)
+        return tuple(self.printable(key, text) for text in value)
 
     def number(
         self, facts: Mapping[str, Any], key: str, low: float, high: float

@@ -28,37 +28,13 @@ def read_source(where: FilePart, facts: Any) -> Source:
     if not isinstance(facts, dict):
         raise where.error("", "write it as a table")
     where.refuse_strays(facts, set(Source.__dataclass_fields__))
-    for key in ("authority", "document", "year", "url", "grade"):
-        text(where, facts, key)
-    flag(where, facts, "verified", required=True)
+    for key in Source.__dataclass_fields__:
+        where.refuse_missing(facts, key)
+        if key != "verified":
+            where.read_text(facts, key, "")
+    where.flag(facts, "verified")
     where.one_of("grade", facts["grade"], GRADES)
     return Source(**facts)
-
-
-def text(where: FilePart, facts: Mapping[str, Any], key: str) -> str:
-    """The words under `key`; refused if there are none."""
-    value = facts.get(key)
-    if not isinstance(value, str) or not value.strip():
-        raise where.error(key, f"{key} is missing or not text")
-    return value
-
-
-def texts(where: FilePart, facts: Mapping[str, Any], key: str) -> tuple[str, ...]:
-    """A list of words under `key`, each of them text; none where the key is missing."""
-    value = facts.get(key, [])
-    if not isinstance(value, list) or not all(isinstance(x, str) and x for x in value):
-        raise where.error(key, f"{key} must be a list of words, not {value!r}")
-    return tuple(value)
-
-
-def flag(
-    where: FilePart, facts: Mapping[str, Any], key: str, *, required: bool = False
-) -> bool | None:
-    """True or false under `key`; None where it is missing and may be."""
-    value = facts.get(key)
-    if isinstance(value, bool) or (value is None and not required):
-        return value
-    raise where.error(key, f"{key} is missing or not true or false")
 
 
 def tables(where: FilePart, data: Mapping[str, Any], key: str) -> dict[str, Any]:

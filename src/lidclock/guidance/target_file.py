@@ -9,7 +9,7 @@ from typing import Any
 from lidclock.guidance.model import Source
 from lidclock.guidance.parse import read_toml
 from lidclock.guidance.part import FilePart
-from lidclock.guidance.tables import flag, read_sources, tables, text, texts
+from lidclock.guidance.tables import read_sources, tables
 from lidclock.guidance.target import (
     ACTIONS,
     BOUNDS,
@@ -92,7 +92,7 @@ def _label(where: FilePart, facts: Any) -> Label:
     if not isinstance(facts, dict):
         raise where.error("", "write it as a table")
     where.refuse_strays(facts, {"title", "also"})
-    return Label(text(where, facts, "title"), texts(where, facts, "also"))
+    return Label(where.word(facts, "title"), where.read_texts(facts, "also"))
 
 
 def _target(
@@ -104,13 +104,13 @@ def _target(
     if not isinstance(facts, dict):
         raise where.error("", "write each target as [[target]]")
     where.refuse_strays(facts, _KEYS)
-    plain = {key: text(where, facts, key) for key in _TEXTS}
+    plain = {key: where.word(facts, key) for key in _TEXTS}
     where.one_of("set", plain["set"], tuple(labels))
     if plain["source"] not in sources:
         raise where.error("source", f"no source called {plain['source']!r}")
     for key, known in _WORDS.items():
         where.one_of(key, facts.get(key, known[0]), known)
-    words = texts(where, facts, "words")
+    words = where.read_texts(facts, "words")
     if not words:
         raise where.error("words", "words are missing: how would anybody find it?")
     _check_degrees(where, facts)
@@ -123,15 +123,15 @@ def _target(
         food=plain["food"],
         words=words,
         says=plain["says"],
-        any_food=bool(flag(where, facts, "any_food")),
+        any_food=where.flag(facts, "any_food"),
         figures=tuple(_figure(where, facts, key) for key in _FIGURES if key in facts),
         bound=facts.get("bound", ""),
         action=facts.get("action", ""),
         moisture_class=facts.get("moisture_class", ""),
-        category=text(where, facts, "category") if "category" in facts else "",
-        options=texts(where, facts, "options"),
-        allowed=flag(where, facts, "allowed"),
-        exempt=flag(where, facts, "exempt"),
+        category=where.word(facts, "category") if "category" in facts else "",
+        options=where.read_texts(facts, "options"),
+        allowed=where.known_flag(facts, "allowed"),
+        exempt=where.known_flag(facts, "exempt"),
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -12,6 +13,7 @@ from lidclock.domain.history import History, Stay
 from lidclock.guidance.model import Rule
 
 ZERO = timedelta(0)
+_MOST_TOLD = 5
 
 
 def exposures(
@@ -56,7 +58,10 @@ def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limi
     if history.reheated_at and rule.kill_c is not None and not is_raw:
         resets = history.kill_steps(rule.kill_c)
     reached, spent = spend(warm, resets, budget)
-    steps: tuple[Step, ...] = (("budget", rule.hours, ceiling),)
+    steps: tuple[Step, ...] = (
+        ("budget", rule.hours, ceiling),
+        *_measured(warm, ceiling, zone),
+    )
     too_warm = None if rule.ceiling_c is None else _above_ceiling(rule, warm)
     if too_warm is not None and (reached is None or too_warm.began < reached):
         note = ("warm", too_warm.temp_c, too_warm.began, zone)
@@ -75,6 +80,27 @@ def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limi
         reached + TICK,
         includes_moment=True,
     )
+
+
+def _measured(warm: tuple[Stay, ...], ceiling: float, zone: ZoneInfo) -> Iterator[Step]:
+    """The measured times out of control, what touches taken together, the first few.
+
+    Readings cut a stay where they cross a limit, so that one warm time may come in
+    several pieces.
+    """
+    times: list[Stay] = []
+    for stay in warm:
+        if stay.temp_c is None:
+            continue
+        last = times[-1] if times else None
+        if last is not None and last.ended == stay.began and last.place == stay.place:
+            peak = max(last.temp_c or 0.0, stay.temp_c)
+            times[-1] = replace(last, ended=stay.ended, temp_c=peak)
+        else:
+            times.append(stay)
+    yield from (("measured", ceiling, one, zone) for one in times[:_MOST_TOLD])
+    if len(times) > _MOST_TOLD:
+        yield ("measured-more", len(times) - _MOST_TOLD)
 
 
 # Above this, a counter whose temperature nobody recorded is not presumed to be.

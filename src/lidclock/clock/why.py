@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from lidclock.domain.history import Stay
 from lidclock.domain.moments import say_day, say_hours, say_moment
 
 # A step is its kind and its numbers: ("first-day", "made", date(2026, 10, 31)).
@@ -61,6 +62,21 @@ def _warm(temp_c: float, at: datetime, zone: ZoneInfo) -> str:
     return f"still {temp_c:g} °C on {say_moment(at, zone)}"
 
 
+def _measured(above_c: float, stay: Stay, zone: ZoneInfo) -> str:
+    span, until = "", "on, and still"
+    if stay.ended is not None:
+        span = f"{say_hours(stay.ended - stay.began)} "
+        until = f"to {say_moment(stay.ended, zone)}"
+    return (
+        f"{span}above {above_c:g} °C in {stay.place or stay.state}, at most "
+        f"{stay.temp_c:g} °C: {say_moment(stay.began, zone)} {until} (measured)"
+    )
+
+
+def _measured_more(count: int) -> str:
+    return f"and {count} more time{'' if count == 1 else 's'} (measured)"
+
+
 def _since(hours: float, anchor: str, at: datetime, zone: ZoneInfo) -> str:
     return f"{hours:g} h from {say_moment(at, zone)} ({anchor})"
 
@@ -88,6 +104,8 @@ _WORDS: dict[str, Callable[..., str]] = {
     "spent": _spent,
     "reached": _reached,
     "warm": _warm,
+    "measured": _measured,
+    "measured-more": _measured_more,
     "since": _since,
     "text": _text,
     "via": _via,

@@ -127,6 +127,48 @@ def test_a_fridge_exactly_at_the_cold_limit_is_cold():
     assert result.last_day == date(2026, 11, 8)
 
 
+def test_measured_warm_hours_are_named_touching_pieces_once():
+    """Two pieces of one warm time, cold, then one that lasts: 5 °C, 4 h in all."""
+    pieces = (
+        Stay("fridge", at(11, 2, 8), at(11, 2, 9), "Fridge 2", 3.0),
+        Stay("fridge", at(11, 2, 9), at(11, 2, 10), "Fridge 2", 6.5),
+        Stay("fridge", at(11, 2, 10), at(11, 2, 10, 30), "Fridge 2", 8.25),
+        Stay("fridge", at(11, 2, 10, 30), at(11, 2, 12), "Fridge 2", 5.0),
+        Stay("fridge", at(11, 2, 12), None, "Fridge 2", 9.0),
+    )
+    history = History(made_at=at(11, 2, 8), stays=pieces)
+
+    limit = verdict(SOUP, history, CODE, now=at(11, 2, 13)).binding
+
+    assert limit.why == [
+        "4 h allowed in all above 5 °C",
+        "1 h 30 min above 5 °C in Fridge 2, at most 8.25 °C: Mon 2 Nov 2026 09:00 "
+        "to Mon 2 Nov 2026 10:30 (measured)",
+        "above 5 °C in Fridge 2, at most 9 °C: Mon 2 Nov 2026 12:00 on, and still "
+        "(measured)",
+        "reached on Mon 2 Nov 2026 14:30",
+    ]
+
+
+def test_of_many_measured_warm_hours_the_first_are_named():
+    pieces = tuple(
+        Stay(
+            "fridge", at(11, 2, 0, 4 * n), at(11, 2, 0, 4 * n + 4), "F", 4.0 + n % 2 * 2
+        )
+        for n in range(12)
+    )
+    history = History(made_at=at(11, 2, 0), stays=pieces, ended_at=at(11, 2, 1))
+
+    (limit,) = [
+        one
+        for one in verdict(SOUP, history, CODE).limits
+        if any(step[0] == "measured" for step in one.steps)
+    ]
+
+    assert [step[0] for step in limit.steps].count("measured") == 5
+    assert "and 1 more time (measured)" in limit.why
+
+
 def test_paused_food_has_days_left_and_no_last_day():
     """7 days, made Mon, frozen Tue: two days charged, five left."""
     history = chain(("fridge", at(11, 2)), ("freezer", at(11, 3)))

@@ -4,7 +4,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench guidance unverified clean
+.PHONY: help venv demo test lint bench guidance contact unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -39,6 +39,9 @@ guidance: venv ## Write what is generated from the rule files and the commands.
 	$(BIN)/python -m lidclock.guidance.compile
 	$(BIN)/python -m lidclock.guidance.page > docs/guidance.md
 	$(BIN)/python -m lidclock.cli.docs > docs/cli.md
+
+contact: venv ## Draw every kind of label on every stock, to look at.
+	$(BIN)/python -m lidclock.labels.contact docs/images
 
 unverified: venv ## List the figures that nobody checked, for a look before a release.
 	$(BIN)/python -m lidclock.guidance.compile --unverified

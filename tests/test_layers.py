@@ -39,7 +39,8 @@ LAYERS = {
     "alerts": layer("domain clock templog"),
     "trace": layer("domain"),
     "labels": layer(
-        "domain", "reportlab barcode segno zxingcpp pypdfium2 PIL bidi uharfbuzz"
+        "domain",
+        "reportlab barcode segno zxingcpp pypdfium2 PIL bidi uharfbuzz platformdirs",
     ),
     "scan": layer("domain", "biip"),
     "reports": layer(PURE),

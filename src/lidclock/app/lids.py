@@ -120,15 +120,19 @@ def draw_labels(
     start: int = 1,
     check: bool = True,
     act: str = "",
+    offset_mm: tuple[float, float] = (0.0, 0.0),
 ) -> Drawn:
-    """Draw the labels and read them back; nothing is recorded until they are out."""
+    """Draw the labels and read them back; nothing is recorded until they are out.
+
+    `offset_mm` moves the print to the right and down.
+    """
     from lidclock.labels import arrange_all, draw_figures, load_stock, verify
 
     session = unit.session
     kind = load_stock(stock or session.kitchen.stock)
     labels = tuple(label_for(view, session) for view in views)
     figures = arrange_all(labels, kind)
-    pdf = draw_figures(figures, kind, start)
+    pdf = draw_figures(figures, kind, start, offset_mm=offset_mm)
     return Drawn(
         pdf=pdf,
         stock=kind.name,
@@ -151,12 +155,20 @@ def print_labels(
     start: int = 1,
     check: bool = True,
     act: str = "",
+    offset_mm: tuple[float, float] = (0.0, 0.0),
 ) -> Printed:
     """Write the label sheet, read it back, and record that the lids are labelled.
 
     With `act` the labelling is undone together with the filling it belongs to.
     """
-    drawn = draw_labels(unit, views, stock=stock, start=start, check=check, act=act)
+    drawn = draw_labels(
+        *(unit, views),
+        stock=stock,
+        start=start,
+        check=check,
+        act=act,
+        offset_mm=offset_mm,
+    )
     write_whole(path, [drawn.pdf])
     unit.record(drawn.facts, act)
     return Printed.of(drawn, path)

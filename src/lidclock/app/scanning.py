@@ -120,7 +120,9 @@ class Scanner:
         printer = printing.printer_for(self.session)
         with self.session.read() as unit:
             views = lids.views_to_label(unit, list(self.waiting))
-            drawn = lids.draw_labels(unit, views, stock=printer.stock)
+            drawn = lids.draw_labels(
+                unit, views, stock=printer.stock, offset_mm=printer.offset_mm
+            )
         report = printing.print_drawn(self.session, drawn, printer)
         if not report.is_printed:
             raise PrinterError(report.message)

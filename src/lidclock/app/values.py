@@ -5,6 +5,7 @@ from lidclock.clock.verdict import Verdict
 from lidclock.guidance.model import Category, Plan, Rule
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.labels.content import Label
+from lidclock.labels.stock import Stock
 from lidclock.scan.payload import CodeRead
 
 __all__ = [
@@ -15,5 +16,6 @@ __all__ = [
     "Limit",
     "Plan",
     "Rule",
+    "Stock",
     "Verdict",
 ]

@@ -147,7 +147,12 @@ def draw_filled(
     from lidclock.app import lids
 
     return lids.draw_labels(
-        unit, filled.views, stock=printer.stock, check=check, act=filled.act
+        unit,
+        filled.views,
+        stock=printer.stock,
+        check=check,
+        act=filled.act,
+        offset_mm=printer.offset_mm,
     )
 
 
@@ -222,7 +227,9 @@ def label_anew(
     if printer is not None:
         with session.read() as unit:
             found = lids.views_to_label(unit, codes)
-            drawn = lids.draw_labels(unit, found, stock=printer.stock)
+            drawn = lids.draw_labels(
+                unit, found, stock=printer.stock, offset_mm=printer.offset_mm
+            )
         spare = free_path("labels", Path())
         print_or_keep(session, drawn, printer, checked=True, copy=out, spare=spare)
     elif out is not None:

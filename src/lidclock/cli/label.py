@@ -9,14 +9,14 @@ import click
 
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.filled import print_now, print_option, printed_lines
-from lidclock.cli.options import GAP_AFTER, echo_lines, gathered
+from lidclock.cli.options import GAP_AFTER, OFFSET, echo_lines, gathered
 from lidclock.cli.show import plural
 from lidclock.domain.codes import is_code, normalise
 from lidclock.errors import PrinterError
 
 if TYPE_CHECKING:
     from lidclock.app.printing import Printer
-    from lidclock.app.session import Session
+    from lidclock.app.session import Session, Unit, View
 
 
 @click.command()
@@ -32,6 +32,12 @@ if TYPE_CHECKING:
     show_default=True,
     metavar="N",
     help="The first free label on the sheet.",
+)
+@click.option(
+    "--offset",
+    type=OFFSET,
+    metavar="MM,MM",
+    help="Move the print right and down, e.g. 1.5,-0.5. [the printer's]",
 )
 @click.option("--no-verify", is_flag=True, help="Do not read the symbols back.")
 @click.option("--plain", is_flag=True, help="Print labels as text to copy onto tape.")
@@ -69,12 +75,7 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
             _actions(session, out, options)
             return
         with session.write() as unit:
-            views = lids.views_to_label(
-                unit,
-                gathered(words),
-                batch=options["batch"],
-                unlabelled=options["unlabelled"],
-            )
+            views = _views(unit, words, options)
             if options["plain"]:
                 click.echo(lids.tape_list(unit, views), nl=False)
             if out is None:
@@ -87,6 +88,7 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 stock=options["stock"],
                 start=options["start"],
                 check=check,
+                offset_mm=options["offset"] or (0.0, 0.0),
             )
         echo_lines(printed_lines(printed, checked=check))
 
@@ -101,19 +103,29 @@ def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) ->
     if options["actions"]:
         _print_actions(session, printer, stock, options["out"])
         return
-    with session.write() as unit:
-        views = lids.views_to_label(
-            unit,
-            gathered(words),
-            batch=options["batch"],
-            unlabelled=options["unlabelled"],
-        )
+    with session.read() as unit:
         drawn = lids.draw_labels(
-            unit, views, stock=stock, start=options["start"], check=check
+            unit,
+            _views(unit, words, options),
+            stock=stock,
+            start=options["start"],
+            check=check,
         )
     report = print_now(session, drawn, printer, checked=check, copy=options["out"])
     if not report.is_printed:
         raise PrinterError(report.message)
+
+
+def _views(unit: Unit, words: tuple[str, ...], options: dict[str, Any]) -> list[View]:
+    """The containers that are meant."""
+    from lidclock.app.lids import views_to_label
+
+    return views_to_label(
+        unit,
+        gathered(words),
+        batch=options["batch"],
+        unlabelled=options["unlabelled"],
+    )
 
 
 def _sorted_out(

@@ -38,7 +38,7 @@ COMMANDS = {
     "missing": f"{_HERE}.facts:missing",
     "correct": f"{_HERE}.fix:correct",
     "undo": f"{_HERE}.fix:undo",
-    "label": f"{_HERE}.label:label",
+    "label": f"{_HERE}.label_group:label",
     "printer": f"{_HERE}.printer:printer",
     "export": f"{_HERE}.transfer:export",
     "import": f"{_HERE}.transfer:import_",
@@ -96,7 +96,7 @@ def _help_hint(error: click.ClickException) -> str:
     context = getattr(error, "ctx", None)
     if context is None:
         return ""
-    return f" (see `{context.command_path} --help`)"
+    return f" (see `{context.command_path.strip()} --help`)"
 
 
 _SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}

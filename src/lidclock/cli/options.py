@@ -37,11 +37,36 @@ class Temp(click.ParamType[float]):
         return value if isinstance(value, float) else read_temp(value)
 
 
+class Offset(click.ParamType[tuple[float, float]]):
+    """Two millimetres such as 1.5,-0.5."""
+
+    name = "offset"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> tuple[float, float]:
+        """How far to the right and down."""
+        if isinstance(value, tuple):
+            return value
+        try:
+            right, down = (float(one) for one in str(value).split(","))
+        except ValueError:
+            right = down = _MOST_OFFSET_MM + 1
+        if not max(abs(right), abs(down)) <= _MOST_OFFSET_MM:
+            self.fail(
+                f"{value!r} is no offset: two millimetres to the right and down, such "
+                f"as 1.5,-0.5, within {_MOST_OFFSET_MM:g} mm",
+                param,
+                ctx,
+            )
+        return right, down
+
+
+_MOST_OFFSET_MM = 20.0
 # A code is printed as three symbols, a gap, four symbols.
 GAP_AFTER = 3
 
 MASS = Mass()
 TEMP = Temp()
+OFFSET = Offset()
 
 at_option = click.option(
     "--at", metavar="TIME", help="When it happened, e.g. 'Sat 31 Oct 17:10'. [now]"

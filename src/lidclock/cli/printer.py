@@ -121,8 +121,17 @@ def _row(one: Standing) -> list[str]:
         one.printer.address,
         one.printer.stock,
         "default" if one.printer.is_default else "",
+        _offset(one.printer),
         _how_it_is(one),
     ]
+
+
+def _offset(known: Printer) -> str:
+    """`+1.5, -0.5 mm`, where the print was measured to lie off."""
+    if known.offset_mm == (0.0, 0.0):
+        return ""
+    right, down = known.offset_mm
+    return f"{right:+g}, {down:+g} mm"
 
 
 def _how_it_is(one: Standing) -> str:
@@ -166,4 +175,5 @@ def _known_json(known: Printer) -> dict[str, Any]:
         "address": known.address,
         "stock": known.stock,
         "default": known.is_default,
+        "offset_mm": list(known.offset_mm),
     }

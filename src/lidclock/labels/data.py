@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -18,14 +19,37 @@ def folder() -> Path:
     return here.parents[3] / "labels"
 
 
+def own_folder() -> Path:
+    """Where a user's own files lie, in folders of the same names."""
+    chosen = os.environ.get("LIDCLOCK_LABELS")
+    if chosen:
+        return Path(chosen)
+    import platformdirs
+
+    return Path(platformdirs.user_config_dir("lidclock")) / "labels"
+
+
 def names(kind: str) -> tuple[str, ...]:
-    """Names of the TOML files of one kind ("stock" or "layout"), in order."""
-    return tuple(sorted(path.stem for path in (folder() / kind).glob("*.toml")))
+    """Names of the TOML files of one kind ("stock", "layout", "kind"), in order."""
+    return tuple(sorted({*shipped_names(kind), *own_names(kind)}))
+
+
+def shipped_names(kind: str) -> set[str]:
+    """Those that come along."""
+    return {path.stem for path in (folder() / kind).glob("*.toml")}
+
+
+def own_names(kind: str) -> set[str]:
+    """Those that the user added; none stands in for a shipped one."""
+    found = {path.stem for path in (own_folder() / kind).glob("*.toml")}
+    return found - shipped_names(kind)
 
 
 def read(kind: str, name: str) -> dict[str, Any]:
     """One data file as a table; `name` must be one that `names(kind)` lists."""
     path = folder() / kind / f"{name}.toml"
+    if not path.exists():
+        path = own_folder() / kind / f"{name}.toml"
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:

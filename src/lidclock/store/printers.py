@@ -11,6 +11,7 @@ from lidclock.store.rows import named
 from lidclock.store.statements import adding, run
 from lidclock.store.tables import printer as printers
 
+_UM = 1000
 _ADD = adding(printers)
 _OF_KITCHEN = printers.c.kitchen_id == sa.bindparam("kitchen_id")
 _ALL = sa.select(printers).where(_OF_KITCHEN).order_by(printers.c.name_key)
@@ -24,14 +25,28 @@ _NO_DEFAULT = (
 )
 
 
+_MOVE = (
+    sa.update(printers)
+    .where(_OF_KITCHEN, printers.c.name_key == sa.bindparam("wanted"))
+    .values(
+        offset_right_um=sa.bindparam("offset_right_um", type_=sa.Integer),
+        offset_down_um=sa.bindparam("offset_down_um", type_=sa.Integer),
+    )
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Printer:
-    """A printer as the kitchen knows it, with the label stock that lies in it."""
+    """A printer as the kitchen knows it, with the label stock that lies in it.
+
+    `offset_mm` is how far to the right and down its print has to be moved.
+    """
 
     name: str
     address: str
     stock: str
     is_default: bool = False
+    offset_mm: tuple[float, float] = (0.0, 0.0)
 
 
 class Printers:
@@ -78,8 +93,15 @@ class Printers:
             "address": printer.address,
             "stock": printer.stock,
             "is_default": int(printer.is_default),
+            **_micrometres(printer.offset_mm),
         }
         run(self._connection, _ADD, row)
+
+    def set_offset(self, name: str, offset_mm: tuple[float, float]) -> bool:
+        """Move the print of a printer from now on; whether there is one so called."""
+        key = {"kitchen_id": self._kitchen_id, "wanted": name.strip().casefold()}
+        found = run(self._connection, _MOVE, {**key, **_micrometres(offset_mm)})
+        return found.rowcount == 1
 
     def remove(self, name: str) -> bool:
         """Forget a printer; whether there was one of that name."""
@@ -90,4 +112,13 @@ class Printers:
 def _printer_of(row: tuple[object, ...]) -> Printer:
     facts = named(printers, row)
     del facts["kitchen_id"], facts["name_key"]
-    return Printer(**{**facts, "is_default": bool(facts["is_default"])})
+    right, down = facts.pop("offset_right_um"), facts.pop("offset_down_um")
+    return Printer(
+        **{**facts, "is_default": bool(facts["is_default"])},
+        offset_mm=(right / _UM, down / _UM),
+    )
+
+
+def _micrometres(offset_mm: tuple[float, float]) -> dict[str, int]:
+    right, down = (round(one * _UM) for one in offset_mm)
+    return {"offset_right_um": right, "offset_down_um": down}

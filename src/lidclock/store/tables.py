@@ -87,6 +87,8 @@ printer = sa.Table(
     _text("address"),
     _text("stock"),
     _number("is_default"),
+    _later("offset_right_um", sa.Integer, "0"),
+    _later("offset_down_um", sa.Integer, "0"),
     # Labels of one stock go to one printer, unless another one is named.
     sa.Index(
         *("printer_default", "kitchen_id", "stock"),

@@ -63,7 +63,7 @@ def test_a_cell_the_sheet_does_not_have_is_refused(sheet, start):
         ({"across": 0}, "no sheet"),
         ({"down": 10**9}, "no sheet"),
         ({"kind": "reel"}, '"sheet" or "roll"'),
-        ({"top_mm": float("nan")}, "finite"),
+        ({"top_mm": float("nan")}, "every length must be a number"),
     ],
 )
 def test_impossible_sheets_are_refused_with_the_fault(sheet, changes, fault):

@@ -266,7 +266,19 @@ def test_undo_with_nothing_to_take_back_is_refused(cook):
 def test_all_unlabelled_lids_are_labelled_on_one_sheet(stew):
     seen = stew.see("label", "--unlabelled", "--out", "all.pdf")
 
-    assert seen == "labels: all.pdf (3 labels, 1 page); every symbol read back\n"
+    assert seen == (
+        "labels: all.pdf (3 labels, 1 page); every symbol read back\n"
+        "the sheet goes on at label 4: next time `--start 4`\n"
+    )
+
+
+def test_a_sheet_that_is_used_up_does_not_go_on(stew):
+    seen = stew.see("label", "--unlabelled", "--start", "28", "--out", "all.pdf")
+
+    assert "goes on" not in seen
+    assert "there is no cell 31" in stew.fail(
+        17, "label", "--batch", "1", "--start", "31", "--out", "more.pdf"
+    )
 
 
 def test_with_every_lid_labelled_there_is_nothing_to_do(stew):

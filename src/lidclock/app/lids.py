@@ -47,11 +47,15 @@ class Drawn:
     findings: tuple[str, ...] = ()
     shortened: tuple[str, ...] = ()
     late_marks: int = 0
+    next_free: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Printed:
-    """A label sheet: where it went, what did not read back, what was shortened."""
+    """A label sheet: where it went, what did not read back, what was shortened.
+
+    `next_free` is the first label left on the last sheet, 1 where it is used up.
+    """
 
     path: Path | str
     labels: tuple[Label, ...]
@@ -59,6 +63,7 @@ class Printed:
     findings: tuple[str, ...] = ()
     shortened: tuple[str, ...] = ()
     late_marks: int = 0
+    next_free: int = 1
 
     @classmethod
     def of(cls, drawn: Drawn, path: Path | str) -> Printed:
@@ -70,6 +75,7 @@ class Printed:
             drawn.findings,
             drawn.shortened,
             drawn.late_marks,
+            drawn.next_free,
         )
 
 
@@ -143,6 +149,7 @@ def draw_labels(
         findings=tuple(verify(pdf, labels, stock=kind)) if check else (),
         shortened=tuple(part for figure in figures for part in figure.shortened),
         late_marks=sum(1 for view in views if has_late_mark(view)),
+        next_free=(start - 1 + len(labels)) % (kind.across * kind.down) + 1,
     )
 
 

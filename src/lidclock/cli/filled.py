@@ -128,6 +128,13 @@ def printed_lines(printed: Printed, *, checked: bool) -> list[str]:
     ]
 
 
+def rest_lines(next_free: int) -> list[str]:
+    """Where the next labels go on a sheet that is not used up."""
+    if next_free == 1:
+        return []
+    return [f"the sheet goes on at label {next_free}: next time `--start {next_free}`"]
+
+
 def _late_lines(count: int) -> list[str]:
     if not count:
         return []

@@ -8,7 +8,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.filled import print_now, print_option, printed_lines
+from lidclock.cli.filled import (
+    print_now,
+    print_option,
+    printed_lines,
+    rest_lines,
+)
 from lidclock.cli.options import GAP_AFTER, OFFSET, echo_lines, gathered
 from lidclock.cli.show import plural
 from lidclock.domain.codes import is_code, normalise
@@ -91,6 +96,7 @@ def label(desk: Desk, words: tuple[str, ...], **options: Any) -> None:
                 offset_mm=options["offset"] or (0.0, 0.0),
             )
         echo_lines(printed_lines(printed, checked=check))
+        echo_lines(rest_lines(printed.next_free))
 
 
 def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) -> None:
@@ -114,6 +120,7 @@ def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) ->
     report = print_now(session, drawn, printer, checked=check, copy=options["out"])
     if not report.is_printed:
         raise PrinterError(report.message)
+    echo_lines(rest_lines(drawn.next_free))
 
 
 def _views(unit: Unit, words: tuple[str, ...], options: dict[str, Any]) -> list[View]:

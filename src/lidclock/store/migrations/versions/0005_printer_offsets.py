@@ -18,5 +18,7 @@ def upgrade() -> None:
     for name in ("offset_right_um", "offset_down_um"):
         op.add_column(
             "printer",
-            sa.Column(name, sa.Integer(), server_default=sa.text("'0'"), nullable=False),
+            sa.Column(
+                name, sa.Integer(), server_default=sa.text("'0'"), nullable=False
+            ),
         )

@@ -40,8 +40,8 @@ ROWS = json.loads(
 FACES = (fonts.REGULAR, fonts.BOLD)
 STOCK = load_stock("roll-57x32")
 SIZE_PT = 40
-# Two marks that searches pass over: the word joiner and the zero-width joiner.
-UNSEEN = {"\u2060", "\u200d"}
+# Marks that searches pass over: the word joiner, the zero-width non-joiner and joiner.
+UNSEEN = {"\u2060", "\u200c", "\u200d"}
 
 
 def need(row) -> None:
@@ -57,9 +57,8 @@ def row(request):
 
 
 def label(name: str, allergen: str = "milk") -> Label:
-    # A name takes no formatting characters; the joiner in Sinhala is one.
     return Label(
-        name=name.replace("\u200d", ""),
+        name=name,
         code="4F7K2M0",
         uri="HTTP://LIDCLOCK.LOCAL/C/4F7K2M0",
         headline_word="USE BY",

@@ -8,8 +8,10 @@ import unicodedata
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lidclock.domain.joiners import JOINERS, misplaced_joiner
 from lidclock.errors import LabelError
 from lidclock.labels import bidi, fonts, runs, shaping
+from lidclock.labels.content import clean
 
 # Printable: letters, marks, numbers, signs, spaces of every script there is.
 PRINTABLE = st.characters(exclude_categories=("C", "Zl", "Zp"))
@@ -41,6 +43,52 @@ def refusal(text: str) -> str | None:
     except LabelError as error:
         return str(error)
     return None
+
+
+# Letters that joiners are used with, marks among them, and some they are not used with.
+JOINED = st.text(
+    st.sampled_from(
+        "ab 12۳ اهیخمر\u0651 क\u094dष\u093f ශ\u0dcaරී র\u09cdয \u200c\u200d\u200c"
+    ),
+    min_size=1,
+    max_size=10,
+)
+
+
+@given(JOINED)
+def test_a_joiner_is_refused_or_kept_and_shaped(text):
+    kept = cleaned(text)
+    if kept is None:
+        assert JOINERS & set(text)
+        return
+    assert misplaced_joiner(kept) == ""
+    assert joiners_of(kept) == joiners_of(text)
+    if refusal(kept) is None and joiners_of(kept):
+        for face in (fonts.REGULAR, fonts.BOLD):
+            drawn = shaping.line(kept, face)
+            assert all(one.number for piece in drawn.pieces for one in piece.glyphs)
+            assert JOINERS.isdisjoint(
+                piece.text for piece in drawn.pieces if piece.style is None
+            )
+
+
+def cleaned(text: str) -> str | None:
+    """The text as a label takes it, or None where it refuses a joiner."""
+    try:
+        return clean(text, "a name")
+    except LabelError as error:
+        return None if "invisible joiner U+200" in str(error) else "?"
+
+
+def joiners_of(text: str) -> list[str]:
+    return [one for one in text if one in JOINERS]
+
+
+@given(JOINED)
+def test_a_joiner_is_never_all_that_no_font_shows(text):
+    lost = set(fonts.missing(text))
+
+    assert not lost or lost - JOINERS
 
 
 @given(TEXTS)

@@ -16,6 +16,7 @@ from lidclock.domain.foods import (
     TIME_ONLY_HOURS,
     Food,
 )
+from lidclock.domain.joiners import misplaced_joiner, without_joiners
 from lidclock.errors import InputError
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def _listed(text: str | None) -> tuple[str, ...] | None:
 def clean_name(name: str) -> str:
     """A food's name without stray blanks; InputError if nothing is left."""
     bare = " ".join(name.split())
-    if not bare or not bare.isprintable():
+    if not without_joiners(bare).isprintable() or misplaced_joiner(bare) or not bare:
         raise InputError(f"{name!r} is not a name; write it as it stands on the lid")
     return bare
 

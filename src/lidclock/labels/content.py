@@ -7,12 +7,14 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from lidclock.domain.joiners import JOINERS, misplaced_joiner
 from lidclock.errors import LabelError
 
 ENGLISH_MONTHS = (
     *("Jan", "Feb", "Mar", "Apr", "May", "Jun"),
     *("Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
 )
+_CONTROLS = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 _CODE = re.compile(r"[0-9A-Z]{7}")
 _ACTION_CODE = re.compile(r"[\x21-\x7e]{1,24}")
 _URI = re.compile(r"[\x21-\x7e]{1,200}")
@@ -24,14 +26,25 @@ _FIGURES_ONLY = re.compile(
 
 
 def clean(text: str, what: str) -> str:
-    """The text in composed form; control and formatting characters are refused."""
+    """The text in composed form; control and formatting characters are refused.
+
+    Joiners stay where their script needs them (see `misplaced_joiner`).
+    """
     for character in text:
-        if unicodedata.category(character) in {"Cc", "Cf", "Cs", "Zl", "Zp"}:
+        is_control = unicodedata.category(character) in _CONTROLS
+        if is_control and character not in JOINERS:
             raise LabelError(
                 f"{what} holds the control character U+{ord(character):04X}; "
                 "type it again without it"
             )
-    return " ".join(unicodedata.normalize("NFC", text).split())
+    tidy = " ".join(unicodedata.normalize("NFC", text).split())
+    stray = misplaced_joiner(tidy)
+    if stray:
+        raise LabelError(
+            f"{what} holds the invisible joiner U+{ord(stray):04X} where its writing "
+            "does not use one; type it again without it"
+        )
+    return tidy
 
 
 def _worded(text: str, what: str) -> str:

@@ -83,7 +83,7 @@ def _words(
             hint = fit.whole(action.hint, fonts.REGULAR, width, body, most_lines=3)
             rows.insert(1, ("hint", hint))
         if all(row for _, row in rows) and _height(rows) <= bottom - top:
-            _set(rows, (left, top), boxes, texts)
+            _set(rows, (left, left + width, top), boxes, texts)
             return
     raise LabelError(f"action {action.word} has more text than its label has room")
 
@@ -93,16 +93,20 @@ def _height(rows: list[Row]) -> float:
 
 
 def _set(
-    rows: list[Row], corner: tuple[float, float], boxes: list[Box], texts: list[Text]
+    rows: list[Row],
+    room: tuple[float, float, float],
+    boxes: list[Box],
+    texts: list[Text],
 ) -> None:
-    """Set the rows one under the other."""
-    left, y = corner
+    """Set the rows one under the other, in a column from left to right, from a top."""
+    left, right, y = room
     for kind, row in rows:
         if row is None:
             continue
-        boxes.append(Box(kind, left, y, row.width_mm(), row.height_mm))
+        starts = row.starts_mm(left, right)
+        boxes.append(Box(kind, min(starts), y, row.width_mm(), row.height_mm))
         baseline = y + row.ascent_mm
-        for line in row.lines:
-            texts.append(Text(left, baseline, line, row.face, row.size_pt))
+        for start, line in zip(starts, row.lines, strict=True):
+            texts.append(Text(start, baseline, line, row.face, row.size_pt))
             baseline += row.leading_mm
         y += row.height_mm + _GAP_MM

@@ -26,6 +26,8 @@ _LEAST_GAP_MM = 0.2
 _MOST_LINES = 4
 _MOST_GAP_MM = 0.9
 _ROUNDING_MM = 1e-9
+# The code in type begins where the column ends: what is flush right keeps off it.
+_BESIDE_CODE_MM = 0.8
 _SCALE_STEP = 0.04
 # A day rule in a row of its own may cost the text this much of its size, no more.
 _RULE_WORTH = 0.8
@@ -96,7 +98,9 @@ def _side(draft: Draft) -> Figure:
     _stacked_code(draft, box, draft.cell.foot if ruler is None else top)
     rows = [_name_row(draft, column), _headline_row(draft, column)]
     rows += _body_rows(draft, column)
-    _place_rows(draft, rows, draft.cell.layout.margin_top_mm, top - _foot_gap(draft))
+    start = draft.cell.layout.margin_top_mm
+    right = box.x - _BESIDE_CODE_MM
+    _place_rows(draft, rows, start, top - _foot_gap(draft), right)
     return draft.figure()
 
 
@@ -117,7 +121,7 @@ def _across(draft: Draft) -> Figure:
         limit -= ruler.height
         _put_rule(draft, ruler, draft.cell.left, limit)
         limit -= _GAP_MM
-    _place_rows(draft, _body_rows(draft, column), start + _GAP_MM, limit)
+    _place_rows(draft, _body_rows(draft, column), start + _GAP_MM, limit, box.x)
     _line_code(draft, bar_box.right, box.bottom)
     return draft.figure()
 
@@ -248,12 +252,14 @@ def _place_head(draft: Draft, rows: list[Row]) -> float:
     tall = sum(row.height_mm for _, row in rows)
     top = draft.cell.layout.margin_top_mm
     bottom = top + tall + _GAP_MM * (len(rows) - 1)
-    _place_rows(draft, rows, top, bottom)
+    _place_rows(draft, rows, top, bottom, draft.cell.right)
     return bottom
 
 
-def _place_rows(draft: Draft, rows: list[Row], top: float, bottom: float) -> None:
-    """Set the rows one under the other, spread a little."""
+def _place_rows(
+    draft: Draft, rows: list[Row], top: float, bottom: float, right: float
+) -> None:
+    """Set the rows one under the other, spread a little, in a column up to `right`."""
     free = bottom - top - sum(row.height_mm for _, row in rows)
     gap = min(free / max(len(rows) - 1, 1), _MOST_GAP_MM)
     if gap < (0.0 if draft.tight else _LEAST_GAP_MM) - _ROUNDING_MM:
@@ -263,7 +269,7 @@ def _place_rows(draft: Draft, rows: list[Row], top: float, bottom: float) -> Non
         if isinstance(row, headline.Headline):
             y = row.put(draft.texts, draft.panels, draft.boxes, draft.cell.left, y)
         else:
-            y = draft.put(kind, row, draft.cell.left, y)
+            y = draft.put(kind, row, draft.cell.left, y, right)
         y += gap
 
 

@@ -92,15 +92,19 @@ class Draft:
         body = self.cell.layout.body_pt
         return self.size(body) <= body[1]
 
-    def put(self, kind: str, fitted: Fitted, x: float, y: float) -> float:
-        """Set lines of type from `y` down; where the next thing may start."""
+    def put(self, kind: str, fitted: Fitted, x: float, y: float, right: float) -> float:
+        """Set lines of type from `y` down; where the next thing may start.
+
+        From `x` on, or, of writing from right to left, up to `right`.
+        """
         baseline = y + fitted.ascent_mm
-        for line in fitted.lines:
-            self.texts.append(Text(x, baseline, line, fitted.face, fitted.size_pt))
+        starts = fitted.starts_mm(x, right)
+        for start, line in zip(starts, fitted.lines, strict=True):
+            self.texts.append(Text(start, baseline, line, fitted.face, fitted.size_pt))
             baseline += fitted.leading_mm
         over = max(fonts.overhang(one) for one in fitted.lines)
-        left = x - over * fitted.size_pt * fonts.MM_PER_PT
-        wide = fitted.width_mm() + x - left
+        left = min(starts) - over * fitted.size_pt * fonts.MM_PER_PT
+        wide = fitted.width_mm() + min(starts) - left
         self.boxes.append(Box(kind, left, y, wide, fitted.height_mm))
         if fitted.shortened:
             self.shortened.append(kind)

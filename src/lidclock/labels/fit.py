@@ -52,7 +52,21 @@ class Fitted:
 
     def width_mm(self) -> float:
         """The widest line."""
-        return max(fonts.width_mm(one, self.face, self.size_pt) for one in self.lines)
+        return max(self._widths_mm())
+
+    def starts_mm(self, left: float, right: float) -> list[float]:
+        """Where each line starts in a column: at its left edge, or, where the text runs
+        from right to left, so that all end at its right edge if they have room to.
+        """
+        first = self.lines[0]
+        if fonts.is_plain(first) or not bidi.base(first):
+            return [left] * len(self.lines)
+        widths = self._widths_mm()
+        end = max(right, left + max(widths))
+        return [end - wide for wide in widths]
+
+    def _widths_mm(self) -> list[float]:
+        return [fonts.width_mm(one, self.face, self.size_pt) for one in self.lines]
 
 
 def sizes(preferred_pt: float, smallest_pt: float) -> Iterator[float]:

@@ -22,6 +22,8 @@ _LOW = 1.4
 _GAP_MM = 0.3
 _MOST_GAP_MM = 0.7
 _MOST_LINES = 3
+# The code in type may begin within the column: what is flush right keeps off it.
+_BESIDE_CODE_MM = 0.5
 
 
 def arrange_small(draft: Draft) -> Figure:
@@ -40,7 +42,8 @@ def _low(draft: Draft, symbol: Symbol, box: Box) -> None:
     code.put(draft.texts, draft.boxes, right, placed.bottom)
     column = placed.x - draft.cell.left
     top = draft.cell.layout.margin_top_mm
-    _place(draft, _rows(draft, column), top, draft.cell.foot)
+    end = min(placed.x, right - code.width_mm()) - _BESIDE_CODE_MM
+    _place(draft, _rows(draft, column), (top, draft.cell.foot), end)
 
 
 def _tall(draft: Draft, symbol: Symbol, box: Box) -> None:
@@ -54,7 +57,8 @@ def _tall(draft: Draft, symbol: Symbol, box: Box) -> None:
     code.put(draft.texts, draft.boxes, left, draft.cell.foot - code.height_mm)
     above = min(placed.y, draft.cell.foot - code.height_mm) - _GAP_MM
     across = draft.cell.right - draft.cell.left
-    _place(draft, _rows(draft, across), draft.cell.layout.margin_top_mm, above)
+    top = draft.cell.layout.margin_top_mm
+    _place(draft, _rows(draft, across), (top, above), draft.cell.right)
 
 
 def _quiet(box: Box) -> float:
@@ -134,12 +138,15 @@ def _line(kind: str, text: str, face: str, width: float, size: float) -> Row:
     return kind, fitted
 
 
-def _place(draft: Draft, rows: list[Row], top: float, bottom: float) -> None:
-    """The rows one under the other, spread a little."""
+def _place(
+    draft: Draft, rows: list[Row], extent: tuple[float, float], right: float
+) -> None:
+    """The rows one under the other, spread a little, in a column up to `right`."""
+    top, bottom = extent
     free = bottom - top - sum(fitted.height_mm for _, fitted in rows)
     gap = min(free / max(len(rows) - 1, 1), _MOST_GAP_MM)
     if gap < (0.0 if draft.tight else _GAP_MM):
         raise NoRoomError("there is more text than room")
     y = top
     for kind, fitted in rows:
-        y = draft.put(kind, fitted, draft.cell.left, y) + gap
+        y = draft.put(kind, fitted, draft.cell.left, y, right) + gap

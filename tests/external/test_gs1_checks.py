@@ -215,9 +215,48 @@ def test_a_number_of_a_single_house_is_known_as_such():
     assert pack.is_local
 
 
-@pytest.mark.parametrize("aim", ["]C0", "]Q1", "]d1"])
-def test_symbols_without_fnc1_hold_no_element_strings(aim):
-    assert "FNC1" not in BY_ID[f"aim-{aim[1:]}"]["expected"].replace("no FNC1", "")
+def named_in(words):
+    """The identifiers in a phrase such as `11-17 dates,20,31nn-36nn,41n`."""
+    found = set()
+    for first, last in re.findall(r"([0-9]+)n*(?:-([0-9]+))?", words):
+        found |= {f"{n:02}" for n in range(int(first), int(last or first) + 1)}
+    return found
+
+
+NO_FNC1, FNC1 = BY_ID["gs1-fnc1"]["expected"].replace("(?)", "").split(";")
+# An element string for each identifier, or group of them, that the case names.
+STRINGS = {
+    **{ai: f"{ai}261231" for ai in ("11", "12", "13", "15", "16", "17")},
+    **{"20": "2005", "31": "3102000400", "33": "3302000400", "41": "4109501101530003"},
+    **{"10": "10AB12", "21": "21X1", "30": "3012", "37": "3712"},
+    **{"7003": "70032612311200", "7006": "7006261231", "7007": "7007261231"},
+    **{"90": "90AB", "99": "99AB"},
+}
+
+
+@pytest.mark.parametrize("ai", [ai for ai in STRINGS if ai in named_in(NO_FNC1)])
+def test_no_separator_is_wanted_behind_what_has_a_predefined_length(ai):
+    found = elements(clean(f"]C10109501101530003{STRINGS[ai]}10AB12"))
+
+    assert [found[0], found[-1]] == [("01", "09501101530003"), ("10", "AB12")]
+    assert len(found) == 3
+
+
+@pytest.mark.parametrize("ai", [ai for ai in STRINGS if ai not in named_in(NO_FNC1)])
+def test_a_separator_is_wanted_behind_everything_else(ai):
+    """Without one nobody knows where it ends, and with one it reads."""
+    assert ai in FNC1 or "90-99" in FNC1
+    parted = elements(clean(f"]C10109501101530003{STRINGS[ai]}\x1d17261231"))
+
+    assert parted[-1] == ("17", "261231")
+    with pytest.raises(InputError):
+        elements(clean(f"]C10109501101530003{STRINGS[ai]}17261231"))
+
+
+@pytest.mark.parametrize("aim", ["]C0", "]C2", "]Q1", "]d1"])
+def test_symbols_that_do_not_begin_with_fnc1_hold_no_element_strings(aim):
+    told = BY_ID[f"aim-{aim[1:]}"]["expected"]
+    assert "FNC1" not in told.replace("no FNC1", "").replace("FNC1 in 2nd position", "")
     assert elements(clean(f"{aim}010950110153000317261231")) is None
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
@@ -18,6 +19,7 @@ from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
+from lidclock.domain.screen_text import json_shown, shown
 from lidclock.errors import InputError, RefusedError
 from lidclock.store import Kitchens
 
@@ -36,9 +38,9 @@ def export_lines(unit: Unit) -> Iterator[str]:
         "kitchen": asdict(session.kitchen),
         "places": [asdict(place) for place in session.places],
     }
-    yield json.dumps(head, ensure_ascii=False)
+    yield json_shown(json.dumps(head, ensure_ascii=False))
     for event in unit.ledger.all():
-        yield json.dumps(_event_dict(event), ensure_ascii=False)
+        yield json_shown(json.dumps(_event_dict(event), ensure_ascii=False))
 
 
 def _event_dict(event: Event) -> dict[str, Any]:
@@ -180,10 +182,16 @@ def export_csv(session: Session) -> str:
     return buffer.getvalue()
 
 
+# OWASP ASVS 5.0, 1.2.10: what begins so may be run as a formula. Wide signs and blanks
+# before the sign are from memory, unverified.
+_FORMULA = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n\0]")
+
+
 def _harmless(value: object) -> object:
     """Text that a spreadsheet would run as a formula gets an apostrophe in front."""
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return f"'{value}"
+    if isinstance(value, str):
+        mark = "'" if _FORMULA.match(value) else ""
+        return mark + shown(value)
     return "" if value is None else value
 
 

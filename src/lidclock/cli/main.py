@@ -12,6 +12,7 @@ import click
 from lidclock import __version__
 from lidclock.cli.desk import Desk
 from lidclock.cli.lazy import LazyGroup
+from lidclock.cli.screen import plain_screen
 from lidclock.errors import LidclockError
 
 UNEXPECTED, USAGE, UNUSABLE, STOPPED = 1, 2, 14, 130
@@ -57,7 +58,9 @@ class Program(LazyGroup):
         self, args: Sequence[str] | None = None, **more: Any
     ) -> NoReturn:
         """Run one command and exit; exit codes are in docs/exit-codes.md."""
-        sys.exit(self._code(args, more))
+        with plain_screen():
+            code = self._code(args, more)
+        sys.exit(code)
 
     def _code(self, args: Sequence[str] | None, more: dict[str, Any]) -> int:
         try:

@@ -10,6 +10,7 @@ import click
 
 from lidclock.domain.codes import LENGTH
 from lidclock.domain.masses import read_mass
+from lidclock.domain.screen_text import json_shown
 from lidclock.errors import InputError
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
@@ -122,7 +123,7 @@ def code_and_masses(words: tuple[str, ...]) -> tuple[str, list[float]]:
 
 def echo_json(data: Any) -> None:
     """Print `data` as one JSON document."""
-    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
+    click.echo(json_shown(json.dumps(data, indent=2, ensure_ascii=False)))
 
 
 def echo_lines(lines: list[str]) -> None:

@@ -27,10 +27,11 @@ wherever they reach a person.
 
 
 def page() -> str:
-    """The whole page."""
+    """The whole page; in no rule does anything begin a tag of HTML."""
     shipped = [load_set(name) for name in set_names()]
     sections = ["\n".join(_set_lines(one)) for one in shipped]
-    return "\n".join([_HEAD, *_contents(shipped), *sections, *_unverified(), *_tree()])
+    parts = [*_contents(shipped), *sections, *_unverified(), *_tree()]
+    return "\n".join([_HEAD, *(part.replace("<", "&lt;") for part in parts)])
 
 
 def _contents(shipped: list[GuidanceSet]) -> Iterator[str]:

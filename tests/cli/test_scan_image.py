@@ -2,6 +2,8 @@
 
 import io
 import random
+import struct
+import zlib
 
 import pypdfium2
 import pytest
@@ -230,8 +232,14 @@ def test_a_code_with_a_wrong_check_symbol_is_not_guessed(stew):
     assert "shows no lid of this kitchen" in refused(stew, 13, name)
 
 
+SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
+HTML = b"<!doctype html><img src=x onerror=alert(1)>"
+PDF = b"%PDF-1.7\n1 0 obj<</Type/Catalog>>endobj trailer<</Root 1 0 R>>\n%%EOF"
+
+
 @pytest.mark.parametrize(
-    "content", [b"", b"not a picture", b"\x89PNG\r\n\x1a\n", b"GIF89a\x01"]
+    "content",
+    [b"", b"not a picture", b"\x89PNG\r\n\x1a\n", b"GIF89a\x01", SVG, HTML, PDF],
 )
 def test_a_file_that_is_no_picture_is_refused(stew, content):
     (stew.folder / "lid.jpg").write_bytes(content)
@@ -239,11 +247,65 @@ def test_a_file_that_is_no_picture_is_refused(stew, content):
     assert "lid.jpg does not open as a picture" in refused(stew, 2, "lid.jpg")
 
 
-def test_a_torn_picture_is_refused(stew):
-    whole = stew.folder / taken(stew, photo(lid(stew.codes()[0])))
-    whole.write_bytes(whole.read_bytes()[:-800])
+@pytest.mark.parametrize("name", ["lid.jpg", "lid.png", "lid.webp", "lid.gif"])
+@pytest.mark.parametrize("kept", [0.02, 0.5, 0.9])
+def test_a_torn_picture_is_refused(stew, name, kept):
+    whole = stew.folder / taken(stew, photo(lid(stew.codes()[0])), name)
+    content = whole.read_bytes()
+    whole.write_bytes(content[: round(kept * len(content))])
 
-    assert "does not open as a picture" in refused(stew, 2, whole.name)
+    assert f"{name} does not open as a picture" in refused(stew, 2, name)
+
+
+def test_a_page_of_postscript_is_not_run(stew):
+    """A program with a picture's name could write files through Ghostscript."""
+    trace = stew.folder / "trace"
+    (stew.folder / "lid.jpg").write_text(
+        "%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 100 100\n%%EndComments\n"
+        f"({trace}) (w) file closefile\nshowpage\n%%EOF\n"
+    )
+
+    assert "lid.jpg does not open as a picture" in refused(stew, 2, "lid.jpg")
+    assert not trace.exists()
+
+
+def png_of(side):
+    """A file of some hundred bytes that says it is a picture so many dots wide."""
+
+    def chunk(kind, content):
+        check = zlib.crc32(kind + content)
+        return (
+            struct.pack(">I", len(content)) + kind + content + struct.pack(">I", check)
+        )
+
+    size = struct.pack(">IIBBBBB", side, side, 1, 0, 0, 0, 0)
+    return b"".join(
+        (
+            b"\x89PNG\r\n\x1a\n",
+            chunk(b"IHDR", size),
+            chunk(b"IDAT", zlib.compress(bytes(1000))),
+            chunk(b"IEND", b""),
+        )
+    )
+
+
+@pytest.mark.parametrize("side", [12_000, 60_000])
+def test_a_picture_that_would_fill_the_memory_is_refused(stew, side):
+    (stew.folder / "lid.png").write_bytes(png_of(side))
+
+    told = refused(stew, 2, "lid.png")
+
+    assert "lid.png has more pixels than any photo of a lid needs; make it" in told
+
+
+def test_a_photo_of_a_good_camera_is_not_too_large(stew):
+    """Fifty million dots, the symbol a small part of it."""
+    table = Image.new("L", (8000, 6200), 170)
+    symbol = lid(stew.codes()[0])
+    table.paste(symbol, (3000, 2500))
+    name = taken(stew, table)
+
+    assert stew.see("scan", "--image", name).startswith(stew.codes()[0][:3])
 
 
 def test_a_missing_file_is_named(stew):

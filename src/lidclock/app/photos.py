@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 _LONGEST_SHOWN = 40
+# What cameras and phones write. Others stay shut: a page of PostScript is a program.
+_KINDS = frozenset({"JPEG", "MPO", "PNG", "WEBP", "AVIF", "TIFF", "GIF", "BMP"})
 
 
 def lids_in(session: Session, photos: Iterable[Path]) -> list[CodeRead]:
@@ -59,10 +61,12 @@ def _picture(photo: Path) -> Image:
     """The picture in grey, upright as the camera noted, transparent parts white."""
     from PIL import Image, ImageOps
 
+    Image.init()
+    kinds = [kind for kind in Image.OPEN if kind in _KINDS]
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            with Image.open(photo) as opened:
+            with Image.open(photo, formats=kinds) as opened:
                 upright = ImageOps.exif_transpose(opened)
                 if not upright.has_transparency_data:
                     return upright.convert("L")
@@ -71,6 +75,11 @@ def _picture(photo: Path) -> Image:
                 return Image.alpha_composite(paper, colours).convert("L")
     except FileNotFoundError as error:
         raise InputError(f"there is no file {photo}; check its name") from error
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise InputError(
+            f"{photo.name} has more pixels than any photo of a lid needs; "
+            "make it smaller, or photograph the lid alone"
+        ) from error
     except Exception as error:  # a picture's parts fail in as many ways as it has
         raise InputError(
             f"{photo.name} does not open as a picture; save it as JPEG or PNG"

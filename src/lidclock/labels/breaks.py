@@ -13,14 +13,20 @@ _UNSPACED = re.compile(
     r"\u2e80-\ud7a3\uf900-\ufaff\uff00-\uffef\U00020000-\U0003ffff]"
 )
 # What does not begin a line: stops, small kana, signs of length and repetition, Thai
-# and Lao vowels written after their consonant; what does not end one: those before it.
-_STOPS = ",.:;?!%\u3001\u3002\u30fb\u2025\u2026\u2103"
-_SMALL_KANA = "ぁぃぅぇぉっゃゅょゎァィゥェォッャュョヮヵヶ"
-_REPEATS = "\u30fc\u3005\u309d\u309e\u30fd\u30fe"
+# and Lao vowels written after their consonant; what does not end one: those before it,
+# and opening signs (Unicode Standard Annex 14, classes CJ, NS, EX, IS and OP).
+_STOPS = ",.:;?!%\u3001\u3002\u30fb\u2025\u2026\u2103\u203d\u2044\u301c\u303c\u30a0"
+_SMALL_KANA = "ぁぃぅぇぉっゃゅょゎゕゖァィゥェォッャュョヮヵヶ" + "".join(
+    map(chr, range(0x31F0, 0x3200))
+)
+_REPEATS = "\u30fc\u3005\u303b\u309d\u309e\u30fd\u30fe"
+# Voice marks that stand alone, and what half-width ones are made of.
+_VOICED = "\u3099\u309a\u309b\u309c"
+_OPENING = "\u00a1\u00bf"
 _THAI_LAO_AFTER = "\u0e2f\u0e30\u0e32\u0e33\u0e45\u0e46\u0eb0\u0eb2\u0eb3\u0ebd"
 _THAI_LAO_BEFORE = "\u0e40\u0e41\u0e42\u0e43\u0e44\u0ec0\u0ec1\u0ec2\u0ec3\u0ec4"
-_NEVER_FIRST = frozenset(_STOPS + _SMALL_KANA + _REPEATS + _THAI_LAO_AFTER)
-_NEVER_LAST = frozenset(_THAI_LAO_BEFORE)
+_NEVER_FIRST = frozenset(_STOPS + _SMALL_KANA + _REPEATS + _VOICED + _THAI_LAO_AFTER)
+_NEVER_LAST = frozenset(_OPENING + _THAI_LAO_BEFORE)
 
 
 def units(word: str) -> list[str]:
@@ -43,6 +49,7 @@ def _holds_together(before: str, part: str) -> bool:
     first, last = part[0], before[-1]
     return (
         not any(map(_UNSPACED.match, first + before[-2:]))
+        or first in _NEVER_FIRST
         or unicodedata.normalize("NFKC", first)[0] in _NEVER_FIRST
         or unicodedata.category(first) in {"Pe", "Pf"}
         or last in _NEVER_LAST

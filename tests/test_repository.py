@@ -16,7 +16,7 @@ TOP_LEVEL = frozenset(
 )
 
 # Written in pieces, so that this file does not hold what it forbids.
-HOMES = "|".join(["home", "root", "work", "Users", "tmp"])
+HOMES = "|".join(["home", "root", "work", "Users", "tmp", "opt"])
 REGISTRIES = "|".join(
     re.escape(first + second)
     for first, second in [

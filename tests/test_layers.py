@@ -192,9 +192,20 @@ def test_layer_table_has_no_circle():
     assert left == {}
 
 
+@pytest.mark.parametrize("maker", ["domain", "guidance", "clock"])
+def test_no_model_can_reach_a_limit(maker):
+    """Promise 5: what makes limits may not import what predicts, nor what holds it."""
+    predicting = {"kinetics", "heat", "templog"}
+
+    assert not LAYERS[maker].inner & predicting
+
+
 @pytest.mark.parametrize(
     ("path", "source"),
     [
+        ("lidclock/clock/x.py", "from lidclock.kinetics.predict import predict"),
+        ("lidclock/kinetics/x.py", "from lidclock.domain import history"),
+        ("lidclock/kinetics/x.py", "import scipy"),
         ("lidclock/domain/x.py", "from lidclock.store import ledger"),
         ("lidclock/domain/x.py", "from lidclock import store"),
         ("lidclock/domain/x.py", "import lidclock.clock.verdict"),

@@ -1,0 +1,1 @@
+"""Growth, exposure, lethality on arrays: advice that warns earlier, never a limit."""

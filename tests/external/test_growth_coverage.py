@@ -1,0 +1,97 @@
+"""Every case that was collected is checked somewhere, or left out with a reason.
+
+162 cases of growth (62 published, 100 our own values) and the 8 cases of heat that
+belong to cooling, power cuts and probe readings.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from growth_cases import LEFT_OUT, is_worked_out
+
+_TESTS = Path(__file__).parents[1]
+
+
+def cases_of(path):
+    return json.loads((_TESTS / path).read_text("utf-8"))["cases"]
+
+
+PUBLISHED = cases_of("external/data/growth_checks.json")
+OWN = cases_of("golden/data/growth_own_values.json")
+HEAT = [
+    *cases_of("external/data/cooling_checks.json"),
+    *cases_of("golden/data/cooling_own_values.json"),
+]
+# Data of published_value_only, each compared by model or by name in its test file.
+COMPARED = (_TESTS / "external" / "test_growth_published.py").read_text("utf-8")
+COOLING = (_TESTS / "golden" / "test_cooling_own_values.py").read_text("utf-8")
+# What a model of conduction or of a cabinet has to answer, not one of kinetics.
+HEAT_LEFT_OUT = {
+    "EXP-CHILI": "pans cooled in a room: needs conduction through a slab",
+    "EXP-DICK1": "a large pot: needs conduction, and its shape is not given",
+    "EXP-DICK2": "a large pot: needs conduction; its collectors did not reproduce it",
+    "OUT-1": "a freezer without power: needs the heat of its contents",
+}
+
+
+def test_all_that_was_collected_is_here():
+    kinds = [case["kind"] for case in PUBLISHED]
+
+    assert (len(PUBLISHED), len(OWN), len(HEAT)) == (62, 100, 8)
+    assert kinds.count("published_value_reproduced") == 37
+    assert len({case["id"] for case in (*PUBLISHED, *OWN, *HEAT)}) == 170
+
+
+def test_every_reproduced_figure_is_worked_out():
+    missing = [
+        case["id"]
+        for case in PUBLISHED
+        if case["kind"] == "published_value_reproduced"
+        and not is_worked_out(case)
+        and case["id"] not in LEFT_OUT
+    ]
+
+    assert missing == []
+
+
+def test_every_set_of_data_is_compared():
+    models = set(re.findall(r'of_model\("(\w+)"\)', COMPARED))
+    missing = [
+        case["id"]
+        for case in PUBLISHED
+        if case["kind"] == "published_value_only"
+        and case["model"] not in models
+        and f'"{case["id"]}"' not in COMPARED
+        and case["id"] not in LEFT_OUT
+    ]
+
+    assert missing == []
+
+
+def test_every_own_value_is_kept():
+    missing = [
+        case["id"]
+        for case in OWN
+        if not is_worked_out(case) and case["id"] not in LEFT_OUT
+    ]
+
+    assert missing == []
+
+
+def test_every_case_of_cooling_is_checked_or_left_out():
+    missing = [
+        case["id"]
+        for case in HEAT
+        if f'"{case["id"]}"' not in COOLING and case["id"] not in HEAT_LEFT_OUT
+    ]
+
+    assert missing == []
+
+
+def test_nothing_is_left_out_that_is_not_there():
+    ids = {case["id"] for case in (*PUBLISHED, *OWN, *HEAT)}
+
+    assert set(LEFT_OUT) | set(HEAT_LEFT_OUT) <= ids

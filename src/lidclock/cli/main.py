@@ -48,6 +48,7 @@ COMMANDS = {
     "rebuild": f"{_HERE}.transfer:rebuild",
     "guidance": f"{_HERE}.guidance:guidance",
     "assess": f"{_HERE}.assess:assess",
+    "growth": f"{_HERE}.growth:growth",
 }
 
 

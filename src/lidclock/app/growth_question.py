@@ -1,0 +1,267 @@
+"""Reads the question of a growth what-if: every fault is named, with what to do."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from lidclock.errors import InputError
+from lidclock.kinetics.factors import Factors
+from lidclock.kinetics.organisms import Organism
+from lidclock.kinetics.parameters import PARAMETERS, law_of
+from lidclock.kinetics.predict import Conditions, given
+from lidclock.kinetics.rates import Floats, floats
+
+if TYPE_CHECKING:
+    from lidclock.kinetics.rates import RateLaw
+
+WORST = "worst"
+MOST_SHOWN = 8
+_KEYS = frozenset(
+    {"organism", "parameters", "profile", "ph", "aw", "h0"}
+    | {"start_log10", "max_log10"}
+)
+_CARDINAL_PH = ("ph_min", "ph_opt", "ph_max")
+_CARDINAL_AW = ("aw_min", "aw_opt")
+_HOURS = (-1e7, 1e7)
+_TEMPS = (-100.0, 200.0)
+# Beyond these no organism is: a wrong unit, or a slip.
+_BOUNDS: dict[str, tuple[float, float]] = {
+    "b": (0, 10),
+    "c": (0, 100),
+    "mu_opt": (0, 1000),
+    "tmin_c": _TEMPS,
+    "topt_c": _TEMPS,
+    "tmax_c": _TEMPS,
+    "ph_min": (0, 14),
+    "ph_opt": (0, 14),
+    "ph_max": (0, 14),
+    "aw_min": (0, 1),
+    "aw_opt": (0, 1),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked; no organism means the worst of all."""
+
+    organism: Organism | None
+    times_h: Floats
+    temps_c: Floats
+    under: Conditions
+
+
+def read_question(text: str, organisms: Mapping[str, Organism]) -> Question:
+    """The question in the document `text`; InputError names every fault found."""
+    document = _parsed(text)
+    reader = _Reader(organisms)
+    reader.refuse_strays("document", document, _KEYS)
+    organism = reader.organism(document)
+    points = reader.profile(document.get("profile"))
+    under = reader.conditions(document)
+    if reader.faults:
+        raise InputError(_joined(reader.faults))
+    times = floats([hours for hours, _ in points])
+    return Question(organism, times, floats([temp for _, temp in points]), under)
+
+
+class _Reader:
+    """Reads one document and gathers what is wrong with it."""
+
+    def __init__(self, organisms: Mapping[str, Organism]) -> None:
+        self.faults: list[str] = []
+        self._organisms = organisms
+
+    def fault(self, where: str, what: str) -> None:
+        """One thing that is wrong, and what to do."""
+        self.faults.append(f"{where}: {what}")
+
+    def refuse_strays(
+        self, where: str, facts: Mapping[str, Any], known: frozenset[str]
+    ) -> None:
+        """Name each key that nobody knows."""
+        for key in sorted(facts.keys() - known):
+            expected = ", ".join(sorted(known))
+            self.fault(where, f"unknown key {key!r}; leave it out, or use {expected}")
+
+    def organism(self, document: Mapping[str, Any]) -> Organism | None:
+        """The organism named, or the parameters given; None for the worst of all."""
+        name, values = document.get("organism"), document.get("parameters")
+        if (name is None) == (values is None):
+            self.fault("document", "give organism or parameters, one of the two")
+            return None
+        if values is not None:
+            return self._given(values)
+        if name == WORST:
+            return None
+        found = self._organisms.get(name) if isinstance(name, str) else None
+        if found is None:
+            known = ", ".join([*self._organisms, WORST])
+            self.fault("organism", f"{name!r} is not known; take one of {known}")
+        return found
+
+    def _given(self, values: Any) -> Organism | None:
+        if not isinstance(values, dict):
+            self.fault("parameters", f"write an object, not {_kind(values)}")
+            return None
+        model = values.get("model")
+        if model not in PARAMETERS:
+            known = ", ".join(PARAMETERS)
+            self.fault("parameters.model", f"{model!r} is not one of {known}")
+            return None
+        needed = PARAMETERS[model]
+        optional = (*_CARDINAL_PH, *_CARDINAL_AW)
+        self.refuse_strays(
+            "parameters", values, frozenset({"model", *needed, *optional})
+        )
+        before = len(self.faults)
+        numbers = {
+            key: self.number(f"parameters.{key}", values.get(key), _BOUNDS[key])
+            for key in (*needed, *(one for one in optional if one in values))
+        }
+        sound = {key: one for key, one in numbers.items() if one is not None}
+        if len(self.faults) > before:
+            return None
+        try:
+            law: RateLaw = law_of(model, sound)
+            return given(law, _factors(sound))
+        except ValueError as error:
+            self.fault("parameters", str(error))
+            return None
+
+    def profile(self, value: Any) -> list[tuple[float, float]]:
+        """The points, each [hours, temp_c], rising in time."""
+        if not isinstance(value, list):
+            self.fault(
+                "profile", f"write a list of [hours, temp_c], not {_kind(value)}"
+            )
+            return []
+        if len(value) < 2:
+            self.fault(
+                "profile", f"{len(value)} points tell no time; give at least two"
+            )
+        points: list[tuple[float, float]] = []
+        latest = -math.inf
+        for index, one in enumerate(value):
+            where = f"profile[{index}]"
+            if not isinstance(one, list) or len(one) != 2:
+                self.fault(where, f"write [hours, temp_c], not {_kind(one)}")
+                continue
+            hours = self.number(f"{where} hours", one[0], _HOURS)
+            temp = self.number(f"{where} temp_c", one[1], _TEMPS)
+            if hours is not None and hours <= latest:
+                self.fault(
+                    where,
+                    f"{hours:g} h does not come after {latest:g} h; sort the points, "
+                    "and leave one where two share a time",
+                )
+            latest = latest if hours is None else max(latest, hours)
+            if hours is not None and temp is not None:
+                points.append((hours, temp))
+        return points
+
+    def conditions(self, document: Mapping[str, Any]) -> Conditions:
+        """What is known of the food."""
+        read = {
+            key: self._optional(key, document.get(key), bounds)
+            for key, bounds in (
+                ("ph", (0.0, 14.0)),
+                ("aw", (0.0, 1.0)),
+                ("h0", (0.0, 50.0)),
+                ("start_log10", (-12.0, 15.0)),
+                ("max_log10", (-12.0, 15.0)),
+            )
+        }
+        start, most = read["start_log10"], read["max_log10"]
+        if most is not None and document.get("start_log10") is None:
+            self.fault("max_log10", "needs start_log10 beside it")
+        if start is not None and most is not None and most < start:
+            self.fault("max_log10", f"{most:g} lies below start_log10 {start:g}")
+        return Conditions(read["ph"], read["aw"], read["h0"] or 0.0, start, most)
+
+    def _optional(
+        self, where: str, value: Any, bounds: tuple[float, float]
+    ) -> float | None:
+        return None if value is None else self.number(where, value, bounds)
+
+    def number(
+        self, where: str, value: Any, bounds: tuple[float, float]
+    ) -> float | None:
+        """A number within bounds; None, and a fault, where it is not."""
+        if value is None:
+            self.fault(where, "is missing; give a number")
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.fault(where, f"give a number, not {_kind(value)}")
+            return None
+        low, high = bounds
+        if value != value:
+            self.fault(where, "NaN is no number; give one, or leave it out")
+            return None
+        if not low <= value <= high:
+            self.fault(where, f"{_shown(value)} lies outside {low:g} to {high:g}")
+            return None
+        return float(value)
+
+
+def _factors(values: Mapping[str, float]) -> Factors:
+    """The cardinal values of pH and water activity among the parameters."""
+    acidity = [values[key] for key in _CARDINAL_PH if key in values]
+    if acidity and len(acidity) < len(_CARDINAL_PH):
+        raise ValueError(f"give {', '.join(_CARDINAL_PH)}, or none of them")
+    if "aw_opt" in values and "aw_min" not in values:
+        raise ValueError("aw_opt needs aw_min beside it")
+    return Factors(
+        (acidity[0], acidity[1], acidity[2]) if acidity else None,
+        (values["aw_min"], values.get("aw_opt", 1.0)) if "aw_min" in values else None,
+    )
+
+
+def _parsed(text: str) -> Mapping[str, Any]:
+    try:
+        document = json.loads(
+            text.removeprefix("\ufeff"),
+            object_pairs_hook=_once,
+        )
+    except (ValueError, RecursionError) as error:
+        raise InputError(f"not a JSON document: {error}") from error
+    if not isinstance(document, dict):
+        raise InputError(f"document: write an object, not {_kind(document)}")
+    return document
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A JSON object in which each key stands once."""
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise ValueError(f"the key {twice!r} stands twice in one object")
+    return found
+
+
+def _joined(faults: list[str]) -> str:
+    """The faults on one line; beyond some, how many more there are."""
+    shown = "; ".join(faults[:MOST_SHOWN])
+    more = len(faults) - MOST_SHOWN
+    return f"{shown}; and {more} more" if more > 0 else shown
+
+
+def _shown(value: float) -> str:
+    """The number as it was written, but short."""
+    text = repr(value)
+    return text if len(text) <= 24 else f"{text[:20]}..."
+
+
+def _kind(value: Any) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "an object"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = repr(value)
+    return text if len(text) <= 40 else f"{text[:36]}..."

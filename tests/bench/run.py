@@ -18,6 +18,8 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from exposure import exposure
+
 from lidclock.app import moves, prep, setup
 from lidclock.app.session import Session
 from lidclock.clock import judge
@@ -240,6 +242,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "guidance": guidance,
     "start": start,
     "due": due,
+    "exposure": exposure,
 }
 
 if __name__ == "__main__":

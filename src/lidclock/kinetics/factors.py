@@ -1,4 +1,8 @@
-"""What acidity and dryness leave of a growth rate: factors between 0 and 1."""
+"""What acidity and dryness leave of a growth rate: factors between 0 and 1.
+
+They are multiplied. A term for their interaction near the limit of growth would lower
+the product further; none was seen in a source, and without one more growth is told.
+"""
 
 from __future__ import annotations
 

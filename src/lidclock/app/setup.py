@@ -122,6 +122,12 @@ def check_category(category: str) -> None:
     )
 
 
+def find_food(session: Session, name: str) -> Food:
+    """The food called `name`; UnknownThingError names the nearest."""
+    with session.read() as unit:
+        return unit.need_food(name)
+
+
 def list_foods(session: Session) -> list[Food]:
     """Every food of the kitchen, by name."""
     with session.read() as unit:

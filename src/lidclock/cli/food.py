@@ -1,4 +1,4 @@
-"""`food add`, `food list`, `food categories`."""
+"""`food add`, `food list`, `food show`, `food categories`."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 @click.group()
 def food() -> None:
-    """Foods of this kitchen: add, list, and the categories there are."""
+    """Foods of this kitchen: add, list, show, and the categories there are."""
 
 
 @food.command("add")
@@ -88,6 +88,47 @@ def list_(desk: Desk, as_json: bool) -> None:
         echo_lines(columns([_row(one) for one in foods]))
 
 
+@food.command("show")
+@click.argument("name")
+@json_option
+@pass_desk
+def show(desk: Desk, name: str, as_json: bool) -> None:
+    """Show all that is recorded of one food, its ingredients by weight.
+
+    \b
+    Example:
+      lidclock food show "bean stew"
+    """
+    from lidclock.app import setup
+
+    with desk.session() as session:
+        one = setup.find_food(session, clean_name(name))
+        if as_json:
+            echo_json(food_json(one))
+        else:
+            echo_lines([*_facts(one), guidance_line(one, session.guidance)])
+
+
+def _facts(food: Food) -> list[str]:
+    from lidclock.domain.ingredients import by_weight
+    from lidclock.domain.masses import say_mass
+
+    numbers = [
+        f"pH {food.ph:g}" if food.ph is not None else "",
+        f"water activity {food.aw:g}" if food.aw is not None else "",
+        f"portion {say_mass(food.portion_g)}" if food.portion_g is not None else "",
+        f"{food.time_only_hours} h of time only" if food.time_only_hours else "",
+    ]
+    ingredients = [f"  {one.name}, {one.mass}" for one in by_weight(food.ingredients)]
+    return [
+        *columns([_row(food)]),
+        *([", ".join(filter(None, numbers))] if any(numbers) else []),
+        *([f"handling: {food.handling}"] if food.handling else []),
+        *(["ingredients, the heaviest first"] if ingredients else []),
+        *(ingredients or ["ingredients: not recorded; give --ingredient NAME=MASS"]),
+    ]
+
+
 def food_json(food: Food) -> dict[str, Any]:
     """A food as JSON-ready data; what is not known is null."""
     return {
@@ -101,6 +142,9 @@ def food_json(food: Food) -> dict[str, Any]:
         "portion_g": food.portion_g,
         "handling": food.handling or None,
         "house_days": food.house_days,
+        "ingredients": [
+            {**one.as_dict(), "grams": float(one.grams)} for one in food.ingredients
+        ],
     }
 
 

@@ -16,6 +16,7 @@ from lidclock.domain.foods import (
     TIME_ONLY_HOURS,
     Food,
 )
+from lidclock.domain.ingredients import read_ingredients
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
 from lidclock.errors import InputError
 
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 KEYS = (
     *("category", "allergens", "no_allergens", "made_by", "pack", "ph", "aw"),
-    *("handling", "days", "time_only"),
+    *("handling", "days", "time_only", "ingredients"),
 )
 _OPTIONS = (
     click.option(
@@ -64,6 +65,14 @@ _OPTIONS = (
         metavar="HOURS",
         help="Time as the only control for so long, where guidance has that: 6.",
     ),
+    click.option(
+        "--ingredient",
+        "ingredients",
+        multiple=True,
+        metavar="NAME=MASS",
+        help='Put in, e.g. "stock (celery, salt)=1.5 oz"; repeat it. They replace '
+        "those recorded; `none` clears them.",
+    ),
 )
 
 
@@ -89,6 +98,9 @@ def cut_food_facts(options: dict[str, Any]) -> dict[str, Any]:
         "handling": given["handling"],
         "house_days": given["days"],
         "time_only_hours": given["time_only"],
+        "ingredients": read_ingredients(given["ingredients"])
+        if given["ingredients"]
+        else None,
     }
     return {key: value for key, value in facts.items() if value is not None}
 

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from lidclock.domain.ingredients import Ingredient, ingredient_from
+
 MADE_BY = ("kitchen", "maker")
 PACKS = ("air", "vacuum", "vacuum-plan", "cook-chill")
 LONGEST_HOUSE_DAYS = 366
@@ -21,7 +23,7 @@ class Food:
     `pack` is `vacuum` without air and without a hazard plan, `vacuum-plan` under a plan
     that an authority accepted, `cook-chill` a sous vide or cook-chill bag under one.
     `time_only_hours` puts it under a longer time as the only control, where a set has
-    one.
+    one. `ingredients` in the order recorded; empty where nobody recorded any.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Food:
     handling: str = ""
     house_days: int | None = None
     time_only_hours: int | None = None
+    ingredients: tuple[Ingredient, ...] = ()
 
     def __post_init__(self) -> None:
         if self.made_by not in MADE_BY:
@@ -64,6 +67,9 @@ class Food:
         facts = {key: value for key, value in asdict(self).items() if value is not None}
         if self.allergens is not None:
             facts["allergens"] = list(self.allergens)
+        del facts["ingredients"]
+        if self.ingredients:
+            facts["ingredients"] = [one.as_dict() for one in self.ingredients]
         return facts
 
 
@@ -72,6 +78,7 @@ def food_from(facts: Mapping[str, Any]) -> Food:
     known = dict(facts)
     if known.get("allergens") is not None:
         known["allergens"] = tuple(known["allergens"])
+    known["ingredients"] = tuple(map(ingredient_from, known.get("ingredients", ())))
     return Food(**known)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal, localcontext
 
 from lidclock.errors import InputError
 
@@ -22,12 +22,31 @@ _TENTH = Decimal("0.1")
 
 def read_mass(text: str) -> float:
     """Grams, to a tenth, of `350g`, `1.2 kg`, `12 oz` or `1,5 kg`."""
+    grams = _read(text)
+    if grams is None:
+        raise InputError(f"{text!r} is not a mass; write it like 350g, 1.2kg or 12oz")
+    if (
+        grams > HEAVIEST_G + 1
+    ):  # not rounded: it may have more figures than there is room
+        return checked_mass(float(grams))
+    return checked_mass(float(grams.quantize(_TENTH, ROUND_HALF_UP)))
+
+
+def exact_grams(text: str) -> Decimal | None:
+    """Grams without any rounding; None for what is no mass, or no possible one."""
+    grams = _read(text)
+    return grams if grams is not None and 0 < grams <= HEAVIEST_G else None
+
+
+def _read(text: str) -> Decimal | None:
     match = _MASS.fullmatch(text.strip())
     unit = match.group(2).lower() if match else ""
     if match is None or unit not in _GRAMS:
-        raise InputError(f"{text!r} is not a mass; write it like 350g, 1.2kg or 12oz")
-    grams = Decimal(match.group(1).replace(",", ".")) * _GRAMS[unit]
-    return checked_mass(float(grams.quantize(_TENTH, ROUND_HALF_UP)))
+        return None
+    # A product of so many digits is exact only where the context has room for them.
+    figures, per_unit = Decimal(match.group(1).replace(",", ".")), _GRAMS[unit]
+    with localcontext(prec=len(text) + len(per_unit.as_tuple().digits)):
+        return figures * per_unit
 
 
 def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:

@@ -144,7 +144,7 @@ def draw_labels(
         stock=kind.name,
         labels=labels,
         pages=_pages(len(labels), kind.across * kind.down, start),
-        facts=tuple(_labelled(view, session, kind.name) for view in views),
+        facts=tuple(labelled_fact(view, session, kind.name) for view in views),
         act=act,
         findings=tuple(verify(pdf, labels, stock=kind)) if check else (),
         shortened=tuple(part for figure in figures for part in figure.shortened),
@@ -233,11 +233,11 @@ def tape_list(unit: Unit, views: Sequence[View], *, act: str = "") -> str:
     from lidclock.labels import plain
 
     text = plain([label_for(view, unit.session) for view in views])
-    unit.record([_labelled(view, unit.session, "tape") for view in views], act)
+    unit.record([labelled_fact(view, unit.session, "tape") for view in views], act)
     return text
 
 
-def _labelled(view: View, session: Session, stock: str) -> Fact:
+def labelled_fact(view: View, session: Session, stock: str) -> Fact:
     """What the lid says from now on, so that a later change can be told from it."""
     shown = as_placed(view, session)
     body = {

@@ -99,10 +99,14 @@ def _last_hour(view: View, session: Session) -> str:
 
 
 def _frozen_on(view: View, session: Session) -> str:
+    day = froze_on_day(view, session)
+    return say_day(day) if day else ""
+
+
+def froze_on_day(view: View, session: Session) -> date | None:
+    """The day on which it went into a freezer last; None if it never did."""
     froze = [at for at in view.container.placings if at.state == "freezer"]
-    if not froze:
-        return ""
-    return say_day(local_date(froze[-1].at, session.kitchen.zone))
+    return local_date(froze[-1].at, session.kitchen.zone) if froze else None
 
 
 def _binding_hour(view: View, session: Session) -> str:
@@ -113,7 +117,8 @@ def _binding_hour(view: View, session: Session) -> str:
     return f"{binding.last_moment.astimezone(session.kitchen.zone):%H:%M}"
 
 
-def _until_hour(view: View, session: Session) -> str:
+def until_hour(view: View, session: Session) -> str:
+    """`until 14:30`, where an hour binds."""
     hour = _binding_hour(view, session)
     return f"until {hour}" if hour else ""
 
@@ -290,7 +295,7 @@ _HEADLINES: dict[str, _Word] = {
     "ask": lambda *_: "ask before use",
 }
 _NOTES: dict[str, _Word] = {
-    "hour": _until_hour,
+    "hour": until_hour,
     "days_used": _days_used,
     "never_after": _never_after,
     "last_day_unknown": lambda *_: "last day not known",

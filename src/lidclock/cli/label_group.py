@@ -10,6 +10,7 @@ _HERE = "lidclock.cli"
 COMMANDS = {
     "preview": f"{_HERE}.label_preview:preview",
     "stock": f"{_HERE}.label_stock:stock",
+    "retail": f"{_HERE}.label_retail:retail",
     "calibrate": f"{_HERE}.label_calibrate:calibrate",
 }
 

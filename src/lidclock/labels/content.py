@@ -47,7 +47,7 @@ def clean(text: str, what: str) -> str:
     return tidy
 
 
-def _worded(text: str, what: str) -> str:
+def worded(text: str, what: str) -> str:
     """Cleaned text without an all-number date, which two readers read two ways."""
     tidy = clean(text, what)
     found = _FIGURES_ONLY.search(tidy)
@@ -124,11 +124,11 @@ class Label:
             ("headline_word", "a word before its date"),
             ("headline", "a date or what to do instead"),
         ):
-            tidy = _required(_worded(getattr(self, field), what), what)
+            tidy = _required(worded(getattr(self, field), what), what)
             object.__setattr__(self, field, tidy)
         for field in ("headline_note", "handling"):
-            object.__setattr__(self, field, _worded(getattr(self, field), field))
-        lines = tuple(_worded(line, "a line") for line in self.lines)
+            object.__setattr__(self, field, worded(getattr(self, field), field))
+        lines = tuple(worded(line, "a line") for line in self.lines)
         object.__setattr__(self, "lines", tuple(line for line in lines if line))
         for field in ("allergens", "known_allergens"):
             if getattr(self, field) is not None:
@@ -177,9 +177,9 @@ class ActionLabel:
         if self.code:
             _matching(self.code, _ACTION_CODE, "action code")
         _matching(self.uri, _URI, "action address")
-        word = _required(_worded(self.word, "an action"), "a word for its action")
+        word = _required(worded(self.word, "an action"), "a word for its action")
         object.__setattr__(self, "word", word)
-        object.__setattr__(self, "hint", _worded(self.hint, "a hint"))
+        object.__setattr__(self, "hint", worded(self.hint, "a hint"))
 
     def texts(self) -> tuple[str, ...]:
         """Every piece of text that gets printed, for checking against the fonts."""

@@ -158,7 +158,7 @@ class _Pen:
         self._canvas.setLineWidth(_OUTLINE_MM * _PT_PER_MM)
         self._canvas.roundRect(
             *(left, bottom, wide * _PT_PER_MM, tall * _PT_PER_MM),
-            _CORNER_MM * _PT_PER_MM,
+            min(_CORNER_MM, panel.height / 2) * _PT_PER_MM,
             stroke=0 if panel.filled else 1,
             fill=1 if panel.filled else 0,
         )

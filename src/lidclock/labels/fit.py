@@ -89,7 +89,7 @@ def shrink(
     return None
 
 
-def _words(text: str) -> list[str]:
+def words(text: str) -> list[str]:
     """Words, a number with its unit counting as one: "5 °C" is never parted."""
     return _BETWEEN_WORDS.split(text)
 
@@ -106,7 +106,7 @@ def _pieces(
         joint = _SEPARATOR if n else ""
         for sentence in _BETWEEN_SENTENCES.split(part):
             wide = fonts.width_mm(sentence, face, size_pt) > width_mm
-            for word in _words(sentence) if wide else [sentence]:
+            for word in words(sentence) if wide else [sentence]:
                 whole = fonts.width_mm(word, face, size_pt) <= full_mm
                 first, *others = [word] if whole else breaks.units(word)
                 yield joint + first

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from lidclock.errors import LabelError, UnknownStockError
 from lidclock.labels import data
-from lidclock.labels.layout import Layout
 
 # Sizes in data files are rounded to the hundredth of a millimetre.
 _SLACK_MM = 0.02
@@ -22,6 +22,16 @@ _LENGTHS = (
     *("page_width_mm", "page_height_mm", "label_width_mm", "label_height_mm"),
     *("left_mm", "top_mm", "pitch_x_mm", "pitch_y_mm"),
 )
+
+
+class Margins(Protocol):
+    """A layout, as far as the free edge of a sheet goes."""
+
+    @property
+    def margin_side_mm(self) -> float: ...
+
+    @property
+    def margin_top_mm(self) -> float: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +93,7 @@ class Stock:
             ),
         ]
 
-    def inset_mm(self, layout: Layout) -> tuple[float, float]:
+    def inset_mm(self, layout: Margins) -> tuple[float, float]:
         """What to keep free at the sides, and at top and bottom, beyond the margins.
 
         A round label holds a rectangle of four fifths by three fifths of its width. A

@@ -284,10 +284,21 @@ def test_a_statement_is_printed_when_asked_for_and_known(baker):
     )
 
 
-def test_a_lot_of_its_own_stays_and_the_recorded_one_may_go(baker):
-    sell(baker, "--lot", "L-77")
+def test_a_lot_of_its_own_stays_and_the_recorded_one_may_go(cook):
+    """On stock so small that the recorded lot has no room, a given one is too much."""
+    cook.run(*TART, *MADE_OF, *ALLERGENS)
+    cook.run("prep", "leek tart", "--portion", "350g", "--lot", "L-12", "--no-labels")
+    sell(cook, *MAKER)
+    assert "Lot L-12" in words(cook)
 
-    assert "Lot L-77" in words(baker)
+    told = sell(cook, *MAKER, stock="roll-57x32").stdout
+    assert "no room for the lot on 1 label" in told
+    assert "Lot" not in words(cook)
+    assert "there is more text than room" in (
+        sell(cook, *MAKER, "--lot", "L-77", stock="roll-57x32", code=17).stderr
+    )
+    sell(cook, *MAKER, "--lot", "L-77")
+    assert "Lot L-77" in words(cook)
 
 
 @pytest.mark.parametrize("face", ["0", "-3", "1e9", "nan"])

@@ -125,6 +125,16 @@ def test_a_part_that_alone_would_run_the_other_way_is_marked():
             assert bidi.base(text) == 1
 
 
+def test_signs_between_right_to_left_words_run_their_way():
+    """Alone ")," would be drawn as it is typed, and not mirrored."""
+    runs = (Run("حليب", bold=True), Run("), ("), Run("ملح", bold=True))
+    (line,) = lines_of(runs, 200)
+    signs = line[1][0]
+
+    assert signs.strip("\u200f") == "), ("
+    assert bidi.base(signs) == 1
+
+
 def test_a_heading_need_not_set_the_direction():
     runs = (Run("Ingredients: ", bold=True), Run("ماء, ملح"))
     (own,), (told,) = lines_of(runs, 200), lines_of(runs, 200, way=1)
@@ -148,6 +158,8 @@ def test_no_wrapping_changes_words_or_weights(words, width_mm, size_pt):
         )
         return
 
+    set_lines = Paragraph(tuple(runs)).wrap(size_pt, lambda _: width_mm, width_mm)
+    assert all(one.width * size_pt <= width_mm + 1e-3 for one in set_lines)
     shown = "".join(
         ("\n" if n else "") + text for n, line in enumerate(lines) for text, _ in line
     )

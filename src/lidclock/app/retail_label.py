@@ -182,8 +182,9 @@ def _tail(job: _Job) -> Iterator[Part]:
     """Who made it, and what goes first where there is no room."""
     container, words, order = job.view.container, job.under.words, job.order
     maker = order.maker or job.session.kitchen.name
-    parts = [f"{words['made_by']} {maker}", order.address]
-    yield Part("maker", (Run(", ".join(x for x in parts if x)),), job.least)
+    who = f"{words['made_by']} {maker}"
+    where = (Run(f"{who}, "), Run(order.address)) if order.address else (Run(who),)
+    yield Part("maker", where, job.least)
     lot = order.lot or container.lot
     if lot:
         goes = None if order.lot else _LOT_GOES

@@ -189,20 +189,20 @@ def _wrapped(draft: Draft, parted: Parted, y: float, size: float) -> list[Line]:
     lines = parted.words.wrap(size, room, full)
     if lines is None:
         raise NoRoomError(f"a word of the {parted.part.kind} is too long")
-    by_sentence = _by_sentence(parted, size, room, full)
-    if 1 < len(by_sentence) <= len(lines):
-        return by_sentence
+    by_piece = _by_piece(parted, size, room, full)
+    if 1 < len(by_piece) <= len(lines):
+        return by_piece
     if 1 < len(lines) <= _MOST_BALANCED and not parted.part.is_headed:
         return _balanced(parted, lines, size, [room(n) for n in range(len(lines))])
     return lines
 
 
-def _by_sentence(
+def _by_piece(
     parted: Parted, size: float, room: Callable[[int], float], full: float
 ) -> list[Line]:
-    """Each sentence on lines of its own; nothing where one does not fit."""
+    """Each piece on lines of its own; nothing where one does not fit."""
     lines: list[Line] = []
-    for one in parted.sentences:
+    for one in parted.pieces:
         more = one.wrap(size, _after(len(lines), room), full)
         if more is None:
             return []

@@ -11,7 +11,7 @@ from lidclock.labels.grid import Grid
 from lidclock.labels.headline import Code
 from lidclock.labels.retail_content import DATE, NAME, NET, Part, RetailLabel
 from lidclock.labels.retail_layout import RetailLayout
-from lidclock.labels.retail_text import Line, Paragraph
+from lidclock.labels.retail_text import Line, Paragraph, Run
 from lidclock.labels.symbols import bars, matrix
 
 _BESIDE_MM = 0.8
@@ -56,13 +56,13 @@ class Setting:
 class Parted:
     """A part with its words ready to wrap, and its smallest size.
 
-    `sentences` are the same words one by one, where there are several.
+    `pieces` are what reads best on lines of its own, where it takes several.
     """
 
     part: Part
     words: Paragraph
     least_pt: float
-    sentences: tuple[Paragraph, ...] = ()
+    pieces: tuple[Paragraph, ...] = ()
 
     @classmethod
     def of(cls, part: Part) -> Parted:
@@ -73,14 +73,18 @@ class Parted:
             way = bidi.base("".join(run.text for run in part.runs[1:]))
         words = Paragraph(part.runs, way)
         sizes = [retail_type.least_pt(*one, part.least) for one in words.faces()]
-        sentences: tuple[Paragraph, ...] = ()
-        if len(part.runs) == 1 and len(fit.sentences(part.text)) > 1:
-            first = part.runs[0]
-            sentences = tuple(
-                Paragraph((replace(first, text=one),), words.way)
-                for one in fit.sentences(part.text)
-            )
-        return cls(part, words, max(sizes), sentences)
+        pieces = tuple(Paragraph((one,), words.way) for one in _pieces(part))
+        return cls(part, words, max(sizes), pieces)
+
+
+def _pieces(part: Part) -> list[Run]:
+    """Its runs, or the sentences of the only one; none of a list."""
+    if part.is_headed:
+        return []
+    if len(part.runs) > 1:
+        return [replace(run, text=run.text.strip()) for run in part.runs]
+    found = [replace(part.runs[0], text=one) for one in fit.sentences(part.text)]
+    return found if len(found) > 1 else []
 
 
 @dataclass(slots=True)

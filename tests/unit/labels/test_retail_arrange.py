@@ -221,3 +221,22 @@ def test_blanks_between_runs_are_single():
     runs = (Run("  a  "), Run("  b ", bold=True), Run(" c "))
 
     assert label(extra=(Part("x", runs, LEAST),)).parts[4].text == "a b c"
+
+
+def test_an_address_is_not_parted_where_it_has_a_line_of_its_own():
+    runs = (Run("Made by The Example Kitchen, "), Run("1 Example Street, Anytown"))
+    figure = arrange_retail(
+        label(items=1, extra=(Part("maker", runs, LEAST),)), load_stock("roll-57x32")
+    )
+    lines = [one.text for one in figure.texts]
+
+    assert "Made by The Example Kitchen," in lines
+    assert "1 Example Street, Anytown" in lines
+
+
+def test_sentences_are_not_parted_where_each_has_a_line_of_its_own():
+    figure = arrange_retail(label(items=0), load_stock("a4-round-60"))
+    lines = [one.text for one in figure.texts]
+
+    assert "Keep at 5 °C or colder." in lines
+    assert "Heat through." in lines

@@ -77,6 +77,15 @@ def test_an_unknown_food_is_refused(cook):
     assert "no food 'bunn'" in cook.fail(11, "food", "show", "bunn")
 
 
+def test_they_can_be_recorded_while_a_batch_is_made(cook):
+    cook.run(
+        *("prep", "bun", "--category", "bread-baked", *LIST),
+        *("--portion", "90g", "--no-labels"),
+    )
+
+    assert names(cook) == ["butter", "wheat flour", "stock (celery, salt)"]
+
+
 def test_what_was_filled_before_keeps_its_own(baker):
     baker.run("prep", "bun", "--count", "1", "--portion", "90g", "--no-labels")
     baker.run("food", "add", "bun", "--ingredient", "rye flour=1kg")

@@ -82,7 +82,8 @@ def _pieces(part: Part) -> list[Run]:
     if part.is_headed:
         return []
     if len(part.runs) > 1:
-        return [replace(run, text=run.text.strip()) for run in part.runs]
+        bare = [replace(run, text=run.text.strip()) for run in part.runs]
+        return [run for run in bare if run.text]
     found = [replace(part.runs[0], text=one) for one in fit.sentences(part.text)]
     return found if len(found) > 1 else []
 

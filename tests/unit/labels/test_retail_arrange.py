@@ -240,3 +240,12 @@ def test_sentences_are_not_parted_where_each_has_a_line_of_its_own():
 
     assert "Keep at 5 °C or colder." in lines
     assert "Heat through." in lines
+
+
+def test_a_run_of_nothing_but_a_blank_is_no_line():
+    runs = tuple(Run(text) for text in ("Made by", " ", "The Example Kitchen"))
+    figure = arrange_retail(
+        label(items=1, extra=(Part("maker", runs, LEAST),)), load_stock("tape-38")
+    )
+
+    assert shown(figure)["Kitchen"] == 1

@@ -1,0 +1,1 @@
+"""Heat into and out of containers: advisories that can only warn earlier."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from lidclock.clock import kinds
+from lidclock.clock import cooling, kinds
 from lidclock.clock.days import DaySpans, day_spans
 from lidclock.clock.exposure import exposures
 from lidclock.clock.limit import Limit
@@ -87,10 +87,7 @@ def _own_limits(
             found.append(limit)
     is_raw = plan.category is not None and plan.category.nature == "raw"
     found += exposures(plan.exposure, history, is_raw, zone)
-    for rule in plan.process:
-        limit = kinds.process(rule, history, guidance.cold_c, zone)
-        if limit is not None:
-            found.append(limit)
+    found += cooling.limits(plan, history, guidance.cold_c, zone)
     for rule in plan.chill:
         limit = kinds.chill(rule, history, guidance.cold_c, zone)
         if limit is not None:

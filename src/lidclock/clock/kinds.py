@@ -86,7 +86,7 @@ def elapsed(rule: Rule, anchor_at: datetime, history: History, zone: ZoneInfo) -
 
 
 def process(
-    rule: Rule, history: History, cold_c: float, zone: ZoneInfo
+    rule: Rule, history: History, cold_c: float, zone: ZoneInfo, since: str = "made"
 ) -> Limit | None:
     """A step that had to be finished within `rule.hours` of making: met or missed.
 
@@ -95,8 +95,9 @@ def process(
     known: nothing was recorded, or the step is an earlier one (`rule.below_c`) that
     nobody looked at in time. A rule with `start_c` grants its hours from the first
     reading at that temperature or below: a further stage, whatever the one before took.
+    `since` says what `history.made_at` stands for, where cooling began later.
     """
-    begun_at, since = _stage_start(rule, history)
+    begun_at, since = stage_start(rule, history, since)
     if begun_at is None:
         return None
     deadline = begun_at + timedelta(hours=rule.hours)
@@ -114,26 +115,29 @@ def process(
     return None
 
 
-def _stage_start(rule: Rule, history: History) -> tuple[datetime | None, str]:
+def stage_start(
+    rule: Rule, history: History, since: str = "made"
+) -> tuple[datetime | None, str]:
     """When a stage of cooling begins, and what began then.
 
     A further stage begins no later than the last reading that was warmer, nor than the
     first one that was not, nor than the stage before had to be finished.
     """
     if rule.start_c is None or history.made_at is None:
-        return history.made_at, "made"
+        return history.made_at, since
     readings = [(at, c) for at, c in _in_order(history) if c is not None]
     if not readings:
         return None, ""
     cold = [at for at, c in readings if c <= rule.start_c]
     first = min(cold, default=None)
     warm = [at for at, c in readings if c > rule.start_c and (not first or at < first)]
+    begun_at, what = first, f"first read at {rule.start_c:g} °C or below"
     if warm:
-        return max(warm), f"last read above {rule.start_c:g} °C"
+        begun_at, what = max(warm), f"last read above {rule.start_c:g} °C"
     latest = history.made_at + timedelta(hours=rule.start_within or 0.0)
-    if rule.start_within is not None and (first is None or latest < first):
+    if rule.start_within is not None and (begun_at is None or latest < begun_at):
         return latest, f"{rule.start_c:g} °C was due"
-    return first, f"first read at {rule.start_c:g} °C or below"
+    return begun_at, what
 
 
 def _in_order(history: History) -> list[tuple[datetime, float | None]]:

@@ -72,6 +72,7 @@ def snapshot_of(
         ended_at=end.at if end else None,
         subjects=subjects_of(inventory, container),
         approval=approval_words(verdict),
+        cooling_since=container.cooling_since,
     )
 
 

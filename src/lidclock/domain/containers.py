@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
+from lidclock.domain.cooling import CoolingLog
 from lidclock.domain.events import Event
 from lidclock.domain.foods import Food, merged_allergens
 from lidclock.domain.history import Component, History, Placing, stays_of
@@ -75,6 +76,8 @@ class Container:
     facts: Food | None = None
     reheated: list[tuple[datetime, float | None]] = field(default_factory=list)
     coolings: list[tuple[datetime, float | None]] = field(default_factory=list)
+    cooling: CoolingLog | None = None
+    cools_alone: bool = False
     placings: list[Placing] = field(default_factory=list)
     after_end: list[Event] = field(default_factory=list)
     labels: list[Printed] = field(default_factory=list)
@@ -100,6 +103,12 @@ class Container:
         return self.end is None
 
     @property
+    def cooling_since(self) -> datetime | None:
+        """When its cooling log began, while it waits for readings or for its close."""
+        log = self.cooling
+        return log.began if log is not None and log.is_open and self.is_live else None
+
+    @property
     def begins_at(self) -> datetime | None:
         """Before this nothing can have happened to it: its making, split or mixing."""
         is_later = self.parent is not None or self.mixed_at is not None
@@ -119,11 +128,12 @@ class Container:
 
 @dataclass(slots=True)
 class Inventory:
-    """Everything folded from a set of events."""
+    """Everything folded from a set of events; `members` are the containers by batch."""
 
     foods: dict[str, Food] = field(default_factory=dict)
     batches: dict[str, Batch] = field(default_factory=dict)
     containers: dict[str, Container] = field(default_factory=dict)
+    members: dict[str, list[Container]] = field(default_factory=dict)
 
     def food_of(self, container: Container) -> Food:
         """The food as it was when it was filled; later changes are for later fillings.

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from lidclock.domain.containers import Batch, Container, End, Inventory, Printed
+from lidclock.domain.cooling import log_batch_cooling, log_cooling
 from lidclock.domain.events import FOOD_SUBJECT, Event, in_order
 from lidclock.domain.foods import Food, food_from
 from lidclock.domain.history import Placing
@@ -133,11 +134,14 @@ def _join_batch(inventory: Inventory, container: Container) -> None:
     container.made_at = batch.made_at
     container.components = container.components or batch.components
     container.lot = container.lot or batch.lot
+    inventory.members.setdefault(batch.id, []).append(container)
 
 
 def _apply(inventory: Inventory, event: Event) -> None:
     container = inventory.containers.get(event.subject)
     step = _STEPS.get(event.kind)
+    if container is None and event.kind == "cooled":
+        log_batch_cooling(inventory.members.get(event.subject, ()), event)
     if container is None or step is None:
         return
     if container.end is not None and container.end.kind != "missing":
@@ -179,11 +183,18 @@ def _opened(_: Inventory, container: Container, event: Event) -> None:
 
 
 def _cooled(_: Inventory, container: Container, event: Event) -> None:
-    container.coolings.append((event.happened_at, event.body.get("temp_c")))
+    """A measured or unmeasured end of cooling, or with a phase an entry of its log."""
+    if "phase" not in event.body:
+        container.coolings.append((event.happened_at, event.body.get("temp_c")))
+        return
+    container.cools_alone = True
+    log_cooling(container, event)
 
 
 def _reheated(_: Inventory, container: Container, event: Event) -> None:
     container.reheated.append((event.happened_at, event.body.get("temp_c")))
+    if container.cooling is not None:
+        container.cooling = container.cooling.reheated(event.happened_at)
 
 
 def _taken(inventory: Inventory, container: Container, event: Event) -> None:
@@ -205,6 +216,9 @@ def _split(inventory: Inventory, container: Container, event: Event) -> None:
         if child is not None:
             child.forget_before(event.happened_at)
             _inherit(container, child)
+            if child.cooling is not None:
+                child.cooling = child.cooling.divided(event.happened_at)
+            inventory.members.setdefault(child.batch or "", []).append(child)
     if container.mass_g is not None:
         moved = sum(event.body["into"].values())
         container.mass_g = round(container.mass_g - moved, 1)
@@ -223,6 +237,8 @@ def _inherit(parent: Container, child: Container) -> None:
     child.components = parent.components
     child.reheated = [*parent.reheated, *child.reheated]
     child.coolings = [*parent.coolings, *child.coolings]
+    child.cooling = child.cooling or parent.cooling
+    child.cools_alone = child.cools_alone or parent.cools_alone
     own = child.placings
     child.placings = [*parent.placings, *own]
     if not own:

@@ -16,6 +16,7 @@ class Snapshot:
     `standing` is `dated` (a last moment is known), `paused`, `unknown` or `ended`.
     `subjects` names every subject whose events the container depends on. `approval`
     says who allowed the limit that binds, where it is longer than its authority's own.
+    `cooling_since` is when its cooling log began, while that log is open.
     """
 
     code: str
@@ -46,6 +47,7 @@ class Snapshot:
     ended_at: datetime | None = None
     subjects: tuple[str, ...] = ()
     approval: str = ""
+    cooling_since: datetime | None = None
 
     @property
     def is_live(self) -> bool:

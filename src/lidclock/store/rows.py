@@ -128,6 +128,7 @@ def snapshot_row(kitchen_id: str, snapshot: Snapshot) -> dict[str, Any]:
         "end_reason": snapshot.end_reason,
         "ended_us": _micros(snapshot.ended_at),
         "approval": snapshot.approval,
+        "cooling_us": _micros(snapshot.cooling_since),
         "subjects": as_json(snapshot.subjects),
     }
 
@@ -139,6 +140,7 @@ def snapshot_of(row: Row) -> Snapshot:
     for name in ("made", "opened", "ended"):
         facts[f"{name}_at"] = _instant(facts.pop(f"{name}_us"))
     facts["last_moment"] = _instant(facts.pop("last_moment_us"))
+    facts["cooling_since"] = _instant(facts.pop("cooling_us"))
     for name in ("last_day", "best_by"):
         facts[name] = _day(facts[name])
     for name in (

@@ -26,7 +26,14 @@ from lidclock.store.rows import (
     subject_rows,
 )
 from lidclock.store.statements import adding, listed, putting, run, run_each
-from lidclock.store.tables import LIVE, LIVE_BY_INDEX, MISSING, PROJECTIONS, UNMARKED
+from lidclock.store.tables import (
+    COOLING,
+    LIVE,
+    LIVE_BY_INDEX,
+    MISSING,
+    PROJECTIONS,
+    UNMARKED,
+)
 from lidclock.store.tables import batch as batches
 from lidclock.store.tables import container as containers
 from lidclock.store.tables import container_subject as links
@@ -86,6 +93,7 @@ _UNKNOWN = _containers(_of.standing == sa.literal_column("'unknown'")).order_by(
     _of.made_us, _of.code
 )
 _MISSING = _containers(sa.text(MISSING)).order_by(_of.ended_us, _of.code)
+_COOLING = _containers(sa.text(COOLING)).order_by(_of.cooling_us, _of.code)
 _TWINS = _containers(_live, _same(_of.food_key)).order_by(
     _of.last_moment_us.asc().nulls_last(),
     _of.opened_us.is_(None),
@@ -185,6 +193,10 @@ class Snapshots:
     def missing(self) -> list[Snapshot]:
         """Containers that were looked for and not seen, the longest missing first."""
         return self._list(_MISSING)
+
+    def cooling(self) -> list[Snapshot]:
+        """Live containers whose cooling log is open, the longest open first."""
+        return self._list(_COOLING)
 
     def find(
         self,

@@ -19,6 +19,7 @@ LIVE = "standing <> 'ended'"
 LIVE_BY_INDEX = "standing IN ('dated', 'paused', 'unknown')"
 UNMARKED = f"is_unmarked = 1 AND {LIVE}"
 MISSING = "end_kind = 'missing'"
+COOLING = "cooling_us IS NOT NULL"
 
 
 def _text(name: str) -> sa.Column[str]:
@@ -193,6 +194,7 @@ container = sa.Table(
     _micros("ended_us", nullable=True),
     _text("subjects"),
     _later("approval", sa.Text, ""),
+    _micros("cooling_us", nullable=True),
     sa.Index(
         "container_by_last_moment", "kitchen_id", "standing", "last_moment_us", "code"
     ),
@@ -202,6 +204,10 @@ container = sa.Table(
     sa.Index(
         *("container_missing", "kitchen_id", "ended_us", "code"),
         sqlite_where=sa.text(MISSING),
+    ),
+    sa.Index(
+        *("container_cooling", "kitchen_id", "cooling_us", "code"),
+        sqlite_where=sa.text(COOLING),
     ),
     sa.Index("container_by_food", "kitchen_id", "food_key"),
     sa.Index("container_by_batch", "kitchen_id", "batch_number"),

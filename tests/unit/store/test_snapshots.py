@@ -40,6 +40,7 @@ FULL = Snapshot(
     end_reason="lunch",
     ended_at=NOON + 2 * HOUR,
     subjects=("AB12", "b-12", "food/lentil soup"),
+    cooling_since=NOON + 3 * HOUR,
 )
 
 
@@ -140,6 +141,15 @@ def test_unknown_lists_what_has_no_last_day(snapshots):
     snapshots.put_all([Snapshot("A", "Soup", "unknown"), dated("B", 1)])
 
     assert codes(snapshots.unknown()) == ["A"]
+
+
+def test_cooling_lists_open_logs_the_longest_open_first(snapshots):
+    logs = {"A": 2, "B": 1, "C": None}
+    for code, hours in logs.items():
+        since = None if hours is None else NOON + hours * HOUR
+        snapshots.put(Snapshot(code, "Soup", "dated", cooling_since=since))
+
+    assert codes(snapshots.cooling()) == ["B", "A"]
 
 
 @pytest.mark.parametrize(
@@ -276,6 +286,7 @@ def test_a_dump_tells_states_apart(snapshots):
         ("_DUE", "container_by_last_moment", False),
         ("_UNMARKED", "container_unmarked", False),
         ("_MISSING", "container_missing", False),
+        ("_COOLING", "container_cooling", False),
         ("_CODES", "container_by_last_moment", False),
         ("_TWINS", "container_by_food", True),
         ("_DEPENDENTS", "sqlite_autoindex_container_subject_1", False),

@@ -162,6 +162,22 @@ def limits(plan: Plan, history: History, cold_c: float, zone: ZoneInfo) -> list[
     return [limit for limit in found if limit is not None]
 
 
+def knows_earlier_stages(plan: Plan, history: History, cold_c: float) -> bool:
+    """Whether every stage before the last is known to be met or missed.
+
+    A reading in time that was still warm settles nothing: it may have been cold enough
+    when it was due, or not.
+    """
+    asked = [rule for rule in plan.process if rule.below_c is not None]
+    begin = begin_of(plan, history, cold_c)
+    if begin.at is None:
+        return not asked
+    return all(
+        kinds.process(rule, begin.history, cold_c, _ANY_ZONE) is not None
+        for rule in asked
+    )
+
+
 def stages(
     plan: Plan, history: History, cold_c: float, zone: ZoneInfo, now: datetime
 ) -> tuple[Stage, ...]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
-from lidclock.clock.cooling import begin_of
+from lidclock.clock.cooling import knows_earlier_stages
 from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
@@ -238,24 +236,11 @@ def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
         lines.append(NO_COOLING_LOG)
     elif not cold:
         lines.append(COOLED_TOO_WARM)
-    elif not _has_stage_one(history, plan, cold_c):
+    elif not knows_earlier_stages(plan, history, cold_c):
         lines.append(NO_STAGE_ONE)
     if any(temp_c is None for temp_c in cold):
         lines.append(COOLED_UNMEASURED)
     return lines
-
-
-def _has_stage_one(history: History, plan: Plan, cold_c: float) -> bool:
-    """Whether every earlier stage was looked at in time, or none is asked."""
-    stages = [rule.hours for rule in plan.process if rule.below_c is not None]
-    begin = begin_of(plan, history, cold_c)
-    if begin.at is None:
-        return not stages
-    read_at = [at for at, temp_c in begin.history.coolings if temp_c is not None]
-    return all(
-        any(at <= begin.at + timedelta(hours=hours) for at in read_at)
-        for hours in stages
-    )
 
 
 def _unmeasured(history: History, state: str) -> bool:

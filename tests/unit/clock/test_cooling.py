@@ -285,3 +285,10 @@ def test_a_set_that_only_asks_for_the_cold_gives_hours_back_until_they_are_up():
 
     assert can_begin_again(plan, counter, guidance.cold_c, at(14))
     assert not can_begin_again(plan, counter, guidance.cold_c, at(14, 1))
+
+
+def test_a_warm_reading_in_time_does_not_show_that_the_first_stage_was_met():
+    """Read at 13:00 and then at 17:00: how warm it was at 14:00 nobody knows."""
+    assert NO_STAGE_ONE in verdict(read((13, 0, 40.0), (17, 0, 4.0))).unknown
+    assert NO_STAGE_ONE not in verdict(read((13, 0, 20.0), (17, 0, 4.0))).unknown
+    assert NO_STAGE_ONE not in verdict(read((14, 0, 40.0), (17, 0, 4.0))).unknown

@@ -6,6 +6,7 @@ rounding of the printed figures and nothing else, save where a docstring says wh
 
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -205,3 +206,46 @@ def test_leaving_out_the_early_readings_of_a_deep_pan_avoids_that(deep_pan):
 
     assert found.middle_h == pytest.approx(case["later_window_h"], abs=0.15)
     assert found.early_h < case["true_h"] < found.late_h
+
+
+def test_the_page_tells_the_published_validation_as_it_is():
+    """Also what speaks against the method: two of twelve that looked fine were not."""
+    case = CHECKS["validation"]
+    path = Path(__file__).parents[2] / "docs" / "cooling.md"
+    text = " ".join(path.read_text("utf-8").split())
+    wrong = case["acceptable"] - case["acceptable_that_passed"]
+
+    assert case["typical"] == case["failing"] + case["marginal"] + case["acceptable"]
+    for told in (
+        f"{case['foods']} foods in {case['restaurants']} restaurants",
+        f"the {case['typical']} that cooled evenly",
+        f"called {case['failing_flagged']} slow, and all {case['failing']} failed",
+        f"{case['marginal']} marginal, and all {case['marginal']} failed",
+        f"{case['acceptable']} acceptable, of which "
+        f"{case['acceptable_that_passed']} truly passed",
+        f"{wrong} of the {case['failing'] + case['marginal'] + wrong} that failed",
+        f"{wrong} of {case['acceptable']} that looked fine were not",
+        f"the {case['atypical']} that cooled unevenly, "
+        f"{case['atypical_that_failed']} failed",
+        f"{case['slow_depth_mm']} mm (3 in) deep or more",
+    ):
+        assert told in text
+
+
+def test_the_page_shows_the_required_rates_of_the_source():
+    path = Path(__file__).parents[2] / "docs" / "cooling.md"
+    rows = [
+        [cell.strip() for cell in line.split("|")[1:-1]]
+        for line in path.read_text("utf-8").splitlines()
+        if re.match(r"\| −?[0-9.]+ °C \|", line)
+    ]
+    shown = [
+        [float(a.removesuffix(" °C").replace("−", "-")), float(b), c]
+        for a, b, c in rows
+    ]
+    expected = [
+        [medium, first, "never" if total is None else f"{total:.3f}"]
+        for medium, first, total in CHECKS["required_rate"]["rows"]
+    ]
+
+    assert shown == expected

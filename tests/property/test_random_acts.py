@@ -10,7 +10,16 @@ from datetime import UTC, date, datetime, timedelta
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from lidclock.app import corrections, lists, moves, portions, prep, setup, transfer
+from lidclock.app import (
+    cooling,
+    corrections,
+    lists,
+    moves,
+    portions,
+    prep,
+    setup,
+    transfer,
+)
 from lidclock.app.prep import Input, Order
 from lidclock.app.session import Session, food_fact
 from lidclock.domain.foods import Food
@@ -89,6 +98,9 @@ class Story:
             lambda: moves.take(unit, code, mass_g, at=at, anyway=anyway),
             lambda: moves.reheated(unit, code, at=at, temp_c=pick([None, 30.0, 80.0])),
             lambda: moves.cooled(unit, code, at=at, temp_c=pick([None, 3.0, 50.0])),
+            lambda: self.cool(unit, code, at, place),
+            lambda: self.cool(unit, code, at, place),
+            lambda: self.cool(unit, code, at, place),
             lambda: moves.missing(unit, code, at=at),
             lambda: portions.split(unit, code, [mass_g], at=at),
             lambda: portions.combine(unit, [code, *unit.snapshots.codes()[:1]], at=at),
@@ -96,6 +108,27 @@ class Story:
             lambda: corrections.correct_container(unit, code, self.change(mass_g)),
             lambda: unit.record([food_fact(self.food())]),
         ]
+
+    def cool(self, unit, code, at, place):
+        """Something in the cooling log of a batch or of a container."""
+        pick = self.chance.choice
+        target = cooling.target_of(unit, pick([code, code, "1", "2", "3"]))
+        temp_c, anyway = pick([3.0, 15.0, 30.0, 60.0]), pick([True, True, False])
+        medium_c = pick([None, 0.0, 4.0, 7.0])
+        phase = pick(["start", "read", "read", "finish", "reheat", "discard"])
+        if phase == "start":
+            depth_mm, is_covered = pick([None, 50.0]), pick([None, True, False])
+            setting = cooling.Setting(depth_mm, is_covered, place, medium_c)
+            return cooling.start(unit, target, setting, temp_c=temp_c, at=at)
+        shared = {"at": at, "medium_c": medium_c, "anyway": anyway}
+        if phase == "read":
+            return cooling.read(unit, target, temp_c, **shared)
+        if phase == "finish":
+            return cooling.finish(unit, target, temp_c, **shared)
+        if phase == "reheat":
+            heated = pick([60.0, 80.0])
+            return cooling.finish(unit, target, temp_c, reheat_c=heated, **shared)
+        return cooling.finish(unit, target, discard="slow", **shared)
 
     def order(self, code, at, place):
         pick = self.chance.choice
@@ -146,6 +179,24 @@ class Story:
         finally:
             session.close()
 
+    def unseen_logs(self):
+        """Open cooling logs that the due list does not show, or shows twice."""
+        session = self.session()
+        try:
+            lists.alerts(session, timedelta(hours=36))
+            shown = [
+                view.code for one in lists.due(session).cooling for view in one.views
+            ]
+            with session.read() as unit:
+                is_open = [
+                    one.code
+                    for one in unit.snapshots.find(live=False)
+                    if unit.view(one.code).container.cooling_since is not None
+                ]
+            return sorted(shown) != sorted(is_open)
+        finally:
+            session.close()
+
     def is_rebuilt_equal(self):
         """Whether the projections, folded again much later, are what they were."""
         self.now += timedelta(days=40)
@@ -166,4 +217,5 @@ def test_lists_verdicts_and_a_rebuild_agree_after_any_story(tmp_path_factory, se
 
     assert [answer for answer in story.answers if "\n" in answer] == []
     assert story.disagreements() == []
+    assert not story.unseen_logs()
     assert story.is_rebuilt_equal()

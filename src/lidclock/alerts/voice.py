@@ -12,15 +12,26 @@ from lidclock.domain.snapshots import Snapshot
 
 # Most urgent first; the words are statuses, and `unmarked` for no place or no date.
 # `check` is a frozen one whose date comes, or that has no day left.
-URGENCY = ("over", "last-day", "soon", "check", "unknown", "unmarked")
+# `cooling` is a stage of cooling that is due within minutes, or was not met.
+URGENCY = ("cooling", "over", "last-day", "soon", "check", "unknown", "unmarked")
 
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """One container that needs somebody, and why."""
+    """One container that needs somebody, and why; `note` is what to do about it."""
 
     kind: str
     container: Snapshot
+    note: str = ""
+
+
+# Time to fetch a probe, and to split a pan or set up an ice bath (our choice).
+COOLING_LEAD = timedelta(minutes=30)
+
+
+def is_cooling_urgent(due_at: datetime, now: datetime) -> bool:
+    """Whether a stage of cooling is due so soon that somebody has to measure it."""
+    return due_at - now <= COOLING_LEAD
 
 
 def pick(

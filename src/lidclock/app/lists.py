@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from lidclock.alerts.voice import Alert, pick
-from lidclock.app.session import Session, View
+from lidclock.app.session import Session, Unit, View
 from lidclock.clock.status import days_left_at, status_at
 from lidclock.domain.snapshots import Snapshot
+
+if TYPE_CHECKING:
+    from lidclock.app.outlook import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +42,7 @@ class DueList:
     missing: tuple[Listed, ...]
     paused_count: int
     within: timedelta
+    cooling: tuple[Standing, ...] = ()
 
     def by_place(self) -> dict[str, list[Listed]]:
         """The due containers grouped by place, the soonest group first."""
@@ -55,6 +60,7 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
         unmarked = unit.snapshots.unmarked()
         paused = unit.snapshots.paused()
         missing = unit.snapshots.missing()
+        cooling = _cooling(unit)
     ending += [one for one in paused if _is_pressing(one, session.now + span)]
     ending.sort(key=_by_moment)
     return DueList(
@@ -63,7 +69,17 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
         tuple(listed(session, one) for one in missing),
         len(paused),
         span,
+        cooling,
     )
+
+
+def _cooling(unit: Unit) -> tuple[Standing, ...]:
+    """The open cooling logs; what judges them is imported only where there are any."""
+    if not unit.snapshots.cooling():
+        return ()
+    from lidclock.app.cooling_watch import open_standings
+
+    return tuple(open_standings(unit))
 
 
 def _is_pressing(one: Snapshot, until: datetime) -> bool:
@@ -162,7 +178,10 @@ def show(session: Session, typed: str) -> View:
 
 
 def alerts(session: Session, within: timedelta) -> list[Alert]:
-    """Only what needs a voice, the most urgent first; what is missing comes last."""
+    """Only what needs a voice, the most urgent first; what is missing comes last.
+
+    A pan that cools goes before everything: there minutes count.
+    """
     with session.read() as unit:
         ending = unit.snapshots.due(session.now + within)
         codes = {one.code for one in ending}
@@ -171,5 +190,15 @@ def alerts(session: Session, within: timedelta) -> list[Alert]:
         others += [x for x in unit.snapshots.paused() if _is_pressing(x, until)]
         rest = {one.code: one for one in others if one.code not in codes}
         missing = [Alert("missing", one) for one in unit.snapshots.missing()]
+        cooling = _cooling_alerts(unit)
     zone = session.kitchen.zone
-    return [*pick([*ending, *rest.values()], session.now, zone, within), *missing]
+    picked = pick([*ending, *rest.values()], session.now, zone, within)
+    return [*cooling, *picked, *missing]
+
+
+def _cooling_alerts(unit: Unit) -> list[Alert]:
+    if not unit.snapshots.cooling():
+        return []
+    from lidclock.app.cooling_watch import cooling_alerts
+
+    return cooling_alerts(unit)

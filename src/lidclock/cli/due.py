@@ -69,9 +69,27 @@ def due_lines(found: DueList, session: Session) -> list[str]:
         rows = [unmarked_row(one) for one in found.unmarked]
         lines += ["unmarked: give them a place or a date", *columns(rows, indent=2)]
     lines += missing_lines(found.missing)
+    lines += _cooling_lines(found, session)
     if found.paused_count:
         lines.append(f"frozen: {plural(found.paused_count, 'container')}")
     return lines
+
+
+def _cooling_lines(found: DueList, session: Session) -> list[str]:
+    """What is still cooling: hours, not days, count there."""
+    if not found.cooling:
+        return []
+    from lidclock.cli.cool_list import list_lines
+
+    return ["cooling", *(f"  {line}" for line in list_lines(found.cooling, session))]
+
+
+def _cooling_json(found: DueList, session: Session) -> list[dict[str, Any]]:
+    if not found.cooling:
+        return []
+    from lidclock.cli.cool_list import standing_json
+
+    return [standing_json(one, session) for one in found.cooling]
 
 
 def _heading(found: DueList, session: Session) -> str:
@@ -96,6 +114,7 @@ def _due_json(found: DueList, session: Session) -> dict[str, Any]:
         "due": [listed_json(one, zone) for one in found.due],
         "unmarked": [listed_json(one, zone) for one in found.unmarked],
         "missing": [listed_json(one, zone) for one in found.missing],
+        "cooling": _cooling_json(found, session),
         "frozen": found.paused_count,
     }
 
@@ -129,16 +148,22 @@ def alert(ctx: click.Context, within: str, as_json: bool) -> None:
         ]
         zone = session.kitchen.zone
     if as_json:
-        rows = [{"kind": x.status, **listed_json(x, zone)} for x in listed]
+        rows = [
+            {"kind": x.status, **listed_json(x, zone), "note": one.note or None}
+            for x, one in zip(listed, found, strict=True)
+        ]
         echo_json(rows)
     else:
-        echo_lines([_alert_line(one) for one in listed])
+        echo_lines(
+            [_alert_line(x, one.note) for x, one in zip(listed, found, strict=True)]
+        )
     ctx.exit(SOMETHING if found else NOTHING)
 
 
-def _alert_line(listed: Listed) -> str:
+def _alert_line(listed: Listed, note: str) -> str:
     one = listed.container
     code, food, number, grams, _, day = listed_row(listed)
+    day = note or day
     if listed.status == "unmarked":
         day = ", ".join(
             part for part in (unmarked_reason(one), moment_words(listed)) if part

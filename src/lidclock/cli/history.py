@@ -128,7 +128,23 @@ def _mixed(body: Mapping[str, Any]) -> str:
     return f"from {', '.join(body.get('from', ()))}"
 
 
+def _cooling(body: Mapping[str, Any]) -> str:
+    """What an entry of a cooling log says besides the temperature."""
+    phase = body.get("phase")
+    if phase is None:
+        return ""
+    words = [f"log {phase}"]
+    if body.get("depth_mm") is not None:
+        words.append(f"{round(body['depth_mm'])} mm deep")
+    if body.get("covered") is not None:
+        words.append("covered" if body["covered"] else "uncovered")
+    if body.get("medium_c") is not None:
+        words.append(f"around it {body['medium_c']:g} °C")
+    return f"({', '.join(words)})"
+
+
 _TOLD: dict[str, Callable[[Mapping[str, Any]], str]] = {
+    "cooled": _cooling,
     "placed": lambda body: f"in {body['place']}",
     "taken": _mass,
     "filled": _mass,

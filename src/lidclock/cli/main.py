@@ -34,6 +34,7 @@ COMMANDS = {
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",
+    "cool": f"{_HERE}.cool:cool",
     "cooled": f"{_HERE}.facts:cooled",
     "reheated": f"{_HERE}.facts:reheated",
     "missing": f"{_HERE}.facts:missing",

@@ -3,7 +3,9 @@
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from lidclock.alerts.voice import pick
+import pytest
+
+from lidclock.alerts.voice import is_cooling_urgent, pick
 from lidclock.domain.snapshots import Snapshot
 
 ZONE = ZoneInfo("America/New_York")
@@ -59,3 +61,10 @@ def test_what_has_no_place_is_heard_though_it_ends_late():
 
 def test_ended_containers_are_not_heard():
     assert kinds(box("GONE", -5, "ended")) == []
+
+
+@pytest.mark.parametrize(
+    ("minutes", "is_urgent"), [(31, False), (30, True), (0, True), (-60, True)]
+)
+def test_a_stage_of_cooling_is_urgent_from_half_an_hour_before(minutes, is_urgent):
+    assert is_cooling_urgent(NOW + timedelta(minutes=minutes), NOW) is is_urgent

@@ -1,0 +1,59 @@
+"""Whose cooling log an entry is for: a batch's, or one container's."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lidclock.app.session import Unit
+from lidclock.domain.codes import is_code, normalise, spaced
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import RefusedError, UnknownThingError
+
+# Batch numbers are short; a code has seven symbols.
+_LONGEST_NUMBER = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A batch, or one container: whose log it is, and what is in it."""
+
+    subject: str
+    containers: tuple[Snapshot, ...]
+    batch_number: int | None = None
+
+    @property
+    def name(self) -> str:
+        """`batch 7 (bean stew)`, or the code and the food."""
+        food = self.containers[0].food
+        if self.batch_number is not None:
+            return f"batch {self.batch_number} ({food})"
+        return f"{spaced(self.containers[0].code)} ({food})"
+
+
+def target_of(unit: Unit, typed: str) -> Target:
+    """The batch of that number, or the container of that code."""
+    text = typed.strip().removeprefix("#")
+    is_number = text.isdecimal() and len(text) <= _LONGEST_NUMBER
+    if not is_number or is_code(normalise(text)):
+        known = unit.find(typed)
+        return Target(known.code, (known,))
+    batch = unit.snapshots.batch(int(text))
+    if batch is None:
+        raise UnknownThingError(
+            f"no batch {int(text)} in this kitchen; `lidclock list --json` gives the "
+            "batch of every container, and a code names one of them"
+        )
+    members = unit.snapshots.find(batch=batch.number, live=False)
+    ids = {one.batch_id for one in members}
+    if len(ids) > 1:
+        raise RefusedError(
+            f"two devices gave out the number {batch.number}: name the containers by "
+            "their codes"
+        )
+    live = tuple(one for one in members if one.is_live)
+    if not live:
+        raise RefusedError(
+            f"nothing is left of batch {batch.number} ({batch.food}): there is "
+            "nothing to cool"
+        )
+    return Target(batch.id, live, batch.number)

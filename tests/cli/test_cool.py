@@ -331,6 +331,26 @@ def test_reheating_in_time_starts_the_hours_again(slow):
     assert "reheated: cooling starts again" in seen
 
 
+def test_what_was_read_before_a_reheating_says_nothing_about_the_time_after(slow):
+    slow.run("cool", "finish", "1", "33C", "--reheat", "75C", now=clock(110))
+
+    seen = slow.see("cool", "read", "1", "60C", now=clock(140))
+
+    assert "21 °C by 21:00: too early to tell" in seen
+    assert "a forecast takes two readings since 19:00" in seen
+
+
+def test_what_was_measured_in_one_place_is_not_taken_for_another(batch):
+    read(batch, 30, FAST)
+    for code in batch.codes():
+        batch.run("scan", code, "--to", "Counter", now=clock(40))
+
+    seen = batch.see("cool", "read", "1", "48C", now=clock(41))
+
+    assert "temperature Counter: not measured; give it with --medium" in seen
+    assert "no forecast" in seen
+
+
 def test_the_reheated_pan_can_be_finished(slow):
     slow.run("cool", "finish", "1", "33C", "--reheat", "75C", now=clock(110))
     slow.run("cool", "read", "1", "20C", "--medium", "0C", now=clock(180))
@@ -391,7 +411,7 @@ def test_a_finish_without_anything_asks_for_the_thermometer(slow):
 def test_half_a_pan_keeps_its_start_and_is_measured_anew(slow):
     first, *_ = slow.codes()
     slow.run("split", first, "400g", now=clock(62))
-    slow.now = clock(70)
+    slow.now = clock(80)
 
     half = next(one for one in slow.data("list")["containers"] if one["mass_g"] == 400)
     seen = slow.see("cool", "read", half["code"], "40C")

@@ -247,6 +247,13 @@ def test_a_cold_reading_from_before_the_reheating_meets_nothing_after_it():
     assert states(history, now=at(17, 1))[0] == "overdue"
 
 
+def test_a_reading_at_the_moment_of_reheating_belongs_to_what_was_before():
+    """8 °C at 18:00 fails the second stage; it does not meet the first one after."""
+    history = reheated(read((13, 30, 20.0), (18, 0, 8.0)), 18)
+
+    assert states(history, now=at(18, 1)) == ["open", "open"]
+
+
 def test_reheating_what_was_cold_already_starts_no_cooling():
     history = reheated(read((13, 30, 20.0), (17, 0, 4.0)), 17, 30)
 

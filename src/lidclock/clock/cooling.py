@@ -61,7 +61,7 @@ def begin_of(plan: Plan, history: History, cold_c: float) -> Begin:
     Extension, Cooling Record Sheet; a school's 2-stage cooling log) say once, too.
     """
     begin = Begin(history.made_at, "made", history)
-    if history.made_at is None or not plan.process:
+    if history.made_at is None or not _was_hot_again(history):
         return begin
     for left_at in _left_hot_hold(plan, begin, cold_c):
         if left_at is None:
@@ -76,6 +76,13 @@ def begin_of(plan: Plan, history: History, cold_c: float) -> Begin:
         if _is_in_time(plan, begin, heated_at, cold_c):
             return _begun_again(history, heated_at, REHEATED)
     return begin
+
+
+def _was_hot_again(history: History) -> bool:
+    """Whether anything could put the beginning off; it seldom does."""
+    if history.reheated_at:
+        return True
+    return "hot" in [stay.state for stay in history.stays]
 
 
 def _left_hot_hold(

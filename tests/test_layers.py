@@ -34,7 +34,7 @@ LAYERS = {
     "clock": layer("domain guidance"),
     "kinetics": layer("", "numpy"),
     "heat": layer("", "numpy"),
-    "templog": layer("domain kinetics", "numpy"),
+    "templog": layer("domain guidance kinetics", "numpy"),
     "plan": layer("domain clock heat"),
     "alerts": layer("domain clock templog"),
     "trace": layer("domain"),

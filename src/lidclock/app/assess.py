@@ -6,9 +6,11 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from lidclock.app.question import read_question
+from lidclock.app.question import Question, read_question
 from lidclock.clock import Limit, Verdict, judge
+from lidclock.domain.history import History
 from lidclock.guidance.model import Offer
+from lidclock.guidance.sets import GuidanceSet
 
 
 def assess(text: str, now: datetime) -> dict[str, Any]:
@@ -17,14 +19,28 @@ def assess(text: str, now: datetime) -> dict[str, Any]:
     InputError names the place in the document and what is wrong there.
     """
     asked = read_question(text, now)
+    guidance = asked.guidance_set
     verdict = judge(
         asked.subject.food,
-        asked.subject.history,
-        asked.guidance_set,
+        _measured(asked, guidance),
+        guidance,
         zone=asked.zone,
         now=asked.as_of,
     )
     return verdict_json(verdict)
+
+
+def _measured(asked: Question, guidance: GuidanceSet) -> History:
+    """The history, its stays in pieces of the temperatures that were read."""
+    history = asked.subject.history
+    if not asked.readings:
+        return history
+    from lidclock.templog.charging import limits_of, measured
+    from lidclock.templog.series import series_of
+
+    series = series_of(asked.readings)
+    limits = limits_of(guidance.rules, guidance.cold_c)
+    return measured(history, lambda _: series, limits, guidance.cold_c, asked.as_of)
 
 
 def verdict_json(verdict: Verdict) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from lidclock.guidance.sets import GuidanceSet
 
 DEEPEST = 20
 DID = ("made", "opened", "placed", "cooled", "reheated", "used", "discarded", "given")
-_DOCUMENT = {"guidance", "zone", "as_of", "high_risk"}
+_DOCUMENT = {"guidance", "zone", "as_of", "high_risk", "readings"}
 _PART = {"food", "history", "components", "maker_use_by", "name"}
 _EVENT = {"at", "did", "state", "temp_c"}
 _FOOD = {
@@ -32,13 +32,17 @@ _FOOD = {
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked: a food with its history, a set, a zone, a moment."""
+    """What is asked: a food with its history, a set, a zone, a moment.
+
+    `readings` are what its places measured, in order: instants and degrees Celsius.
+    """
 
     subject: Component
     guidance: str
     zone: ZoneInfo
     as_of: datetime
     is_high_risk: bool = False
+    readings: tuple[tuple[datetime, float], ...] = ()
 
     @property
     def guidance_set(self) -> GuidanceSet:
@@ -61,7 +65,30 @@ def read_question(text: str, now: datetime) -> Question:
     if not isinstance(is_high_risk, bool):
         raise InputError("high_risk: expected true or false")
     subject = _Reader(zone, as_of).part("", facts)
-    return Question(subject, guidance, zone, as_of, is_high_risk)
+    readings = _readings(document.get("readings"), zone, as_of)
+    return Question(subject, guidance, zone, as_of, is_high_risk, readings)
+
+
+def _readings(
+    value: Any, zone: ZoneInfo, as_of: datetime
+) -> tuple[tuple[datetime, float], ...]:
+    """What the places measured: a list of pairs, each a time and degrees Celsius."""
+    found: dict[datetime, float] = {}
+    for index, pair in enumerate(_optional_list("readings", value)):
+        here = f"readings[{index}]"
+        if not isinstance(pair, list) or len(pair) != 2:
+            raise InputError(f"{here}: expected a time and a temperature in °C")
+        at, temp_c = _moment(here, pair[0], zone), _number(here, pair[1], -100, 200)
+        if at > as_of:
+            raise InputError(f"{here}: {pair[0]} is later than as_of")
+        if temp_c is None:
+            raise InputError(f"{here}: expected a temperature in °C, not null")
+        if found.get(at, temp_c) != temp_c:
+            raise InputError(
+                f"{here}: {pair[0]} was {found[at]:g} °C already; keep one"
+            )
+        found[at] = temp_c
+    return tuple(sorted(found.items()))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -252,3 +253,76 @@ def test_whatever_stands_at_any_key_gives_a_verdict_or_one_line(key, value):
 @given(st.text())
 def test_whatever_text_comes_in_is_answered_or_refused_in_one_line(text):
     assert "\n" not in refusal(text)
+
+
+def test_readings_charge_warm_hours_to_the_summed_limit():
+    """Food Code 3-501.19: four hours above 5 °C. 6.5 °C from 06:00 to 08:00 on 2 Oct,
+    5 °C crossed halfway up from 3.5 an hour before and down an hour after: 3 h.
+    """
+    asked = {
+        "history": FROZEN_AND_THAWED[:2],
+        "as_of": "2025-10-02T12:00",
+        "readings": [
+            *([f"2025-10-02T{hour:02}:00", 3.5] for hour in range(1, 6)),
+            *(["2025-10-02T06:00", 6.5], ["2025-10-02T07:00", 6.5]),
+            *(["2025-10-02T08:00", 6.5], ["2025-10-02T09:00", 3.5]),
+            ["2025-10-02T10:00", 3.5],
+        ],
+    }
+    (limit,) = [one for one in answer(**asked)["limits"] if one["id"] == "us.fc.tphc4"]
+
+    assert limit["last_moment"] is None
+    # 09:00 to 10:00 on 1 Oct, before the first place, is counter time.
+    assert "4 h used so far" in limit["why"]
+    assert any(
+        line.startswith(
+            "3 h above 5 °C in fridge, at most 6.5 °C: Thu 2 Oct 2025 05:30 "
+        )
+        for line in limit["why"]
+    )
+
+
+def test_a_place_that_stays_warm_ends_it():
+    asked = {
+        "history": FROZEN_AND_THAWED[:2],
+        "as_of": "2025-10-02T12:00",
+        "readings": [[f"2025-10-02T{hour:02}:00", 6.5] for hour in range(6, 12)],
+    }
+
+    verdict = answer(**asked)
+
+    assert (verdict["status"], verdict["binding"]) == ("over", "us.fc.tphc4")
+    # An hour was used up before the first place: three are left from 06:00.
+    assert verdict["last_moment"] == "2025-10-02T09:00:00-04:00"
+
+
+def test_cold_readings_change_no_date_and_settle_the_question():
+    readings = [[f"2025-10-02T{hour:02}:00", 3.0] for hour in range(12)]
+    asked = {"history": FROZEN_AND_THAWED[:2], "as_of": "2025-10-02T11:00"}
+
+    bare, cold = answer(**asked), answer(**asked, readings=readings)
+
+    assert cold["last_day"] == bare["last_day"]
+    assert cold["status"] == bare["status"]
+
+
+@pytest.mark.parametrize(
+    ("readings", "said"),
+    [
+        ("warm", "readings: expected a list"),
+        ([6.5], r"readings\[0\]: expected a time and a temperature in °C"),
+        ([["2025-10-02T06:00"]], r"readings\[0\]: expected a time and"),
+        ([["2025-10-02T06:00", None]], r"readings\[0\]: expected a temperature"),
+        ([["2025-10-02T06:00", "6"]], r"readings\[0\]: expected a number"),
+        ([["2025-10-02T06:00", 500]], r"readings\[0\]: .*200"),
+        ([["yesterday", 6.5]], r"readings\[0\]: "),
+        ([["2026-10-02T06:00", 6.5]], "is later than as_of"),
+        (
+            [["2025-10-02T06:00", 6.5], ["2025-10-02T06:00", 3]],
+            "was 6.5 °C already; keep one",
+        ),
+    ],
+)
+def test_readings_that_are_none_are_refused_with_their_place(readings, said):
+
+    assert re.search(said, refusal(json.dumps(document(readings=readings))))

@@ -1,0 +1,1 @@
+"""Temperature logs: what was measured, what was not, and what that charges."""

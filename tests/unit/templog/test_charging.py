@@ -1,0 +1,126 @@
+"""Readings charged to a history: each stay in pieces of the temperature it had."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from lidclock.clock import judge
+from lidclock.domain.foods import Food
+from lidclock.domain.history import Component, History, Stay
+from lidclock.domain.moments import zone_of
+from lidclock.guidance.load import load_set
+from lidclock.templog.charging import measured
+from lidclock.templog.series import series_of
+
+NOON = datetime(2026, 7, 1, 12, tzinfo=UTC)
+HOUR = timedelta(hours=1)
+CODE = load_set("us-food-code")
+SOUP = Food("soup", "soup-stew")
+
+
+def at(hours):
+    return NOON + hours * HOUR
+
+
+def log(*points, **more):
+    return series_of([(at(hours), temp_c) for hours, temp_c in points], **more)
+
+
+def fridge(began=0, ended=None, **more):
+    end = None if ended is None else at(ended)
+    return Stay("fridge", at(began), end, "Fridge", **more)
+
+
+def charged(history, readings, now=48):
+    return measured(history, lambda _: readings, [0.0, 5.0], 5.0, at(now))
+
+
+def told(history):
+    return [
+        (
+            (one.began - NOON) / HOUR,
+            None if one.ended is None else (one.ended - NOON) / HOUR,
+            one.temp_c,
+        )
+        for one in history.stays
+    ]
+
+
+def test_warm_hours_become_stays_of_their_own():
+    history = History(made_at=NOON, stays=(fridge(0, 10),))
+
+    found = charged(history, log(*((h, 3) for h in range(4)), (4, 8), (5, 8), (6, 2),
+                                 *((h, 2) for h in range(7, 11))))  # fmt: skip
+
+    assert told(found) == [
+        (0, pytest.approx(3.4), 5.0),
+        (pytest.approx(3.4), pytest.approx(5.5), 8.0),
+        (pytest.approx(5.5), 10, 5.0),
+    ]
+
+
+def test_silence_between_warm_readings_counts_as_warm_and_is_named():
+    history = History(made_at=NOON, stays=(fridge(0, 20),))
+
+    found = charged(history, log((0, 3), (1, 9), (12, 3), (13, 3), (14, 3)))
+    silent = [one for one in found.stays if one.place == "Fridge, silent"]
+
+    assert [(one.began, one.ended, one.temp_c) for one in silent] == [
+        (at(1), at(12), 9.0)
+    ]
+
+
+def test_silence_between_cold_readings_is_unmeasured():
+    history = History(made_at=NOON, stays=(fridge(0, 14),))
+
+    found = charged(history, log((0, 3), (1, 3), (12, 3), (13, 3), (14, 3)))
+
+    assert told(found) == [(0, 1, 3.0), (1, 12, None), (12, 14, 3.0)]
+
+
+def test_a_place_that_was_warm_last_is_taken_to_be_warm_on():
+    history = History(made_at=NOON, stays=(fridge(0),))
+
+    found = charged(history, log((0, 3), (1, 3), (2, 9)), now=30)
+
+    assert told(found)[-1][1:] == (None, 9.0)
+    assert judge(SOUP, found, CODE, zone=zone_of("UTC"), now=at(30)).status == "over"
+
+
+def test_a_cold_place_stays_measured_cold():
+    history = History(made_at=NOON, stays=(fridge(0),))
+
+    assert told(charged(history, log((0, 3), (1, 3), (2, 3)), now=2)) == [
+        (0, 2, 3.0),
+        (2, None, 3.0),
+    ]
+
+
+def test_what_nobody_measured_stays_as_it_was():
+    history = History(made_at=NOON, stays=(fridge(0, 5), fridge(5)))
+
+    assert charged(history, None) is history
+    assert charged(history, log()) is history
+    assert charged(history, log((90, 3), (91, 3))) is history
+
+
+def test_the_parts_of_a_mixture_are_charged_too():
+    part = Component("sauce", SOUP, History(made_at=NOON, stays=(fridge(0, 3),)))
+    history = History(made_at=at(3), stays=(fridge(3, 4),), components=(part,))
+
+    found = charged(history, log((0, 9), (1, 9), (2, 9), (3, 3), (4, 3)))
+
+    assert found.components[0].history.stays[0].temp_c == 9.0
+
+
+def test_four_hours_of_a_warm_fridge_end_soup_under_the_food_code():
+    """Food Code 3-501.19: four hours out of temperature control."""
+    history = History(made_at=NOON, stays=(fridge(0),))
+    readings = log(*((h / 2, 3) for h in range(5)), *((h / 2, 7) for h in range(5, 40)))
+
+    found = charged(history, readings, now=19)
+    verdict = judge(SOUP, found, CODE, zone=zone_of("UTC"), now=at(19))
+
+    # From 3 °C at 14:00 to 7 °C at 14:30: 5 °C at 14:15.
+    assert verdict.last_moment == at(2.25 + 4)
+    assert any("in Fridge, at most 7 °C" in line for line in verdict.binding.why)

@@ -43,7 +43,7 @@ LAYERS = {
         "reportlab barcode segno zxingcpp pypdfium2 PIL bidi uharfbuzz platformdirs",
     ),
     "scan": layer("domain", "biip"),
-    "reports": layer(PURE),
+    "reports": layer(PURE, "numpy matplotlib"),
     "store": layer("domain", "sqlalchemy alembic sqlite3"),
     "gateways": layer("domain labels", "http smtplib socket ssl subprocess"),
     "app": layer(

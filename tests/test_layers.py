@@ -47,7 +47,7 @@ LAYERS = {
     "store": layer("domain", "sqlalchemy alembic sqlite3"),
     "gateways": layer("domain labels", "http smtplib socket ssl subprocess"),
     "app": layer(
-        ALL_BELOW_APP, "dateutil platformdirs uuid_utils zxingcpp PIL pypdfium2"
+        ALL_BELOW_APP, "dateutil numpy platformdirs uuid_utils zxingcpp PIL pypdfium2"
     ),
     "web": layer("app domain", "http socket ssl"),
     "cli": layer("app domain", "click dateutil"),

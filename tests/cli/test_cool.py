@@ -805,3 +805,33 @@ def test_rebuilding_finds_the_open_logs_again(batch):
 
     assert batch.run("rebuild").exit_code == 0
     assert batch.data("cool", "list") == before
+
+
+@pytest.mark.parametrize("name", ["c.png", "c.svg", "c.pdf"])
+def test_the_curve_is_drawn_with_its_stages(batch, name):
+    for minutes in (30, 60, 75, 90):
+        read(batch, minutes, FAST)
+    before = batch.event_count()
+
+    seen = batch.see("cool", "draw", "1", "--out", name)
+
+    assert seen == f"drawing: {name} (batch 1 (stew))\n"
+    drawn = (batch.folder / name).read_bytes()
+    assert drawn[:5] in (b"\x89PNG\r", b"<?xml", b"%PDF-")
+    assert len(drawn) > 5_000
+    assert batch.event_count() == before
+
+
+def test_nothing_to_draw_is_told(kitchen):
+    prep(kitchen)
+
+    assert "has no cooling log" in kitchen.fail(
+        13, "cool", "draw", "1", "--out", "c.png"
+    )
+    kitchen.see("cool", "start", "1", "--depth", "50mm")
+    refused = kitchen.fail(13, "cool", "draw", "1", "--out", "c.png")
+    assert "nothing was measured of batch 1 (stew) yet" in refused
+    assert "must end in one of" in kitchen.fail(
+        2, "cool", "draw", "1", "--out", "c.gif"
+    )
+    assert not (kitchen.folder / "c.png").exists()

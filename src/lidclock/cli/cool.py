@@ -1,8 +1,9 @@
-"""`cool start`, `read`, `finish`, `list`: how a batch or a pan cools."""
+"""`cool start`, `read`, `finish`, `list`, `draw`: how a batch or a pan cools."""
 
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -209,6 +210,35 @@ def list_(desk: Desk, as_json: bool) -> None:
             echo_json([standing_json(one, session) for one in found])
         else:
             echo_lines(list_lines(found, session) or ["nothing is cooling"])
+
+
+@cool.command()
+@click.argument("words", metavar="BATCH|CODE", nargs=-1, required=True)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    required=True,
+    metavar="FILE",
+    help="FILE.png, FILE.svg or FILE.pdf.",
+)
+@pass_desk
+def draw(desk: Desk, words: tuple[str, ...], out: Path) -> None:
+    """Draw a cooling curve with the stages it has to keep; BATCH or CODE.
+
+    What is foreseen from the readings is hatched: a warning, never a pass.
+
+    \b
+    Example:
+      lidclock cool draw 7 --out stew.png
+    """
+    from lidclock.app.cooling_figure import draw_cooling_log
+
+    names = targets_in(words)
+    if len(names) != 1:
+        raise click.UsageError("one batch or one code at a time")
+    with desk.session() as session:
+        name = draw_cooling_log(session, names[0], out)
+    click.echo(f"drawing: {out} ({name})")
 
 
 def _show(done: Logged, session: Session) -> None:

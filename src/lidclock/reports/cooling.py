@@ -104,7 +104,7 @@ def _stage(axes: Axes, stage: Stage, ended: float, zone: ZoneInfo) -> None:
     hour = f"{datetime.fromtimestamp(stage.due, zone):%H:%M}"
     word = {True: ", met", False: ", missed", None: ""}[stage.is_met]
     axes.annotate(
-        f"{stage.to_c:g} °C by {hour}{word}",
+        f"{stage.to_c:.0f} °C by {hour}{word}",
         (stage.due, stage.to_c),
         (4, 4),
         textcoords="offset points",

@@ -17,7 +17,6 @@ from scipy.integrate import quad, solve_ivp
 
 from lidclock.kinetics.arrhenius import Exponential
 from lidclock.kinetics.cardinal import Cardinal
-from lidclock.kinetics.cooling import CoolingBand, forecast
 from lidclock.kinetics.exposure import Exposure
 from lidclock.kinetics.extended import ExtendedSquareRoot
 from lidclock.kinetics.factors import Factors
@@ -319,30 +318,3 @@ def test_lag_and_ceiling_never_add(exposures, h0, room):
     # The lag costs at most h0, and slowing down before the ceiling a doubling.
     assert (grown >= np.minimum(exposure - h0, room) - math.log(2) - 1e-9).all()
     assert (np.diff(grown) >= -1e-12).all()
-
-
-@given(
-    floats(-2, 12),
-    floats(0.15, 1.5),
-    st.integers(5, 12),
-    floats(0, 0.9),
-    floats(0.5, 2),
-)
-def test_a_forecast_is_in_order_and_never_for_the_past(
-    medium, rate, count, spread, noise
-):
-    hours = np.linspace(0, 1, count)
-    temps = medium + (57 - medium) * np.exp(-rate * hours)
-    found = forecast(
-        hours,
-        temps,
-        target_c=medium + 4,
-        medium_c=medium,
-        settle_h=0,
-        noise_c=noise,
-        medium_spread_c=spread,
-    )
-
-    assert not isinstance(found, CoolingBand) or (
-        1 <= found.low_h <= found.mid_h <= found.high_h
-    )

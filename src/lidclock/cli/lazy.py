@@ -35,24 +35,38 @@ class FallbackGroup(LazyGroup):
     `label CODE` and `label stock` are both meant to be typed.
     """
 
-    _ITSELF = ""
-
     def __init__(self, *args: Any, fallback: str, **more: Any) -> None:
         super().__init__(*args, **more)
         self.fallback = fallback
 
-    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """Put the command itself in front of what names none of the others."""
-        asks_help = args[:1] and args[0] in ctx.help_option_names
-        if not asks_help and (not args or args[0] not in self.list_commands(ctx)):
-            args = [self._ITSELF, *args]
-        return super().parse_args(ctx, args)
+    def make_context(
+        self,
+        info_name: str | None,
+        args: list[str],
+        parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:
+        """The group's context, or the command's where `args` name none of the group."""
+        asks_help = parent.help_option_names if parent else ["--help"]
+        if args and args[0] in (*self.lazy, *self.commands, *asks_help):
+            return super().make_context(info_name, args, parent, **extra)
+        itself = _imported(self.fallback)
+        ctx = itself.make_context(info_name, args, parent, **extra)
+        self._check_order(itself, ctx)
+        return ctx
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command of that name; this one where there is no name."""
-        if cmd_name == self._ITSELF:
-            return _imported(self.fallback)
-        return super().get_command(ctx, cmd_name)
+    def _check_order(self, itself: click.Command, ctx: click.Context) -> None:
+        """Options stand behind the name of a command, never before it."""
+        for param in itself.params:
+            if not isinstance(param, click.Argument):
+                continue
+            given = ctx.params.get(param.name or "") or ()
+            for word in (given,) if isinstance(given, str) else given:
+                if word in self.lazy:
+                    ctx.fail(
+                        f"{word!r} comes first and its options after it: "
+                        f"`{ctx.command_path} {word} ...`"
+                    )
 
     def format_help(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The command's own help, then what else there is."""

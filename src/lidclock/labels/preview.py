@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import islice
 from typing import TYPE_CHECKING
 
-from lidclock.labels.grid import grid
+from lidclock.labels.raster import pages_in_dots
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-_PT_PER_MM = 72 / 25.4
 # Darker than this is ink on the screen; thin strokes are grey once they are scaled.
 _INK = 150
 # Four dots to a character: upper left, upper right, lower left, lower right.
@@ -20,15 +20,7 @@ LEAST_COLUMNS = 20
 
 def picture(pdf: bytes, dpi: int, page: int = 0) -> Image:
     """A page in grey, one pixel a printer dot."""
-    import pypdfium2
-
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        scale = 1 / (grid(dpi).mm * _PT_PER_MM)
-        image: Image = document[page].render(scale=scale, grayscale=True).to_pil()
-        return image
-    finally:
-        document.close()
+    return next(islice(pages_in_dots(pdf, dpi), page, None))
 
 
 def in_characters(image: Image, columns: int) -> Iterator[str]:

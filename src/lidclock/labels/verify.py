@@ -6,41 +6,33 @@ from collections import Counter
 from collections.abc import Sequence
 
 from lidclock.labels.content import ActionLabel, Label
-from lidclock.labels.grid import grid
 from lidclock.labels.layout import load_layout
+from lidclock.labels.raster import pages_in_dots
 from lidclock.labels.stock import Stock
 
 Reading = tuple[str, str]
 CODE128 = "Code128"
 QR = "QRCode"
 DATA_MATRIX = "DataMatrix"
-_MM_PER_INCH = 25.4
-_PT_PER_INCH = 72
 
 
 def read_back(pdf: bytes, dpi: int = 203) -> list[list[Reading]]:
     """For each page, every symbol found on it as (format, text), sorted."""
-    import pypdfium2
     import zxingcpp
 
-    scale = _MM_PER_INCH / grid(dpi).mm / _PT_PER_INCH
     names = {
         zxingcpp.BarcodeFormat.Code128: CODE128,
         zxingcpp.BarcodeFormat.QRCode: QR,
         zxingcpp.BarcodeFormat.DataMatrix: DATA_MATRIX,
     }
     formats = zxingcpp.BarcodeFormats(list(names))
-    pages = []
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        for page in document:
-            image = page.render(scale=scale, grayscale=True).to_pil()
-            page.close()
-            found = zxingcpp.read_barcodes(image, formats=formats)
-            pages.append(sorted((names[one.format], one.text) for one in found))
-    finally:
-        document.close()
-    return pages
+    return [
+        sorted(
+            (names[one.format], one.text)
+            for one in zxingcpp.read_barcodes(image, formats=formats)
+        )
+        for image in pages_in_dots(pdf, dpi)
+    ]
 
 
 def verify(

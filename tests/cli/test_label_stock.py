@@ -5,7 +5,6 @@ import io
 import pytest
 from PIL import Image
 
-from lidclock.domain.codes import ALPHABET
 from lidclock.labels import list_stock, load_stock, read_back
 from lidclock.labels.stock import layout_for
 
@@ -133,57 +132,6 @@ def test_the_layout_that_is_chosen_is_the_one_the_shipped_stock_has(name):
     chosen = layout_for(stock.label_width_mm, stock.label_height_mm, stock.shape)
 
     assert chosen == stock.layout
-
-
-@pytest.mark.parametrize("word", ["preview", "stock", "calibrate", "retail"])
-def test_no_word_after_label_is_a_code_as_it_is_written(word):
-    assert not set(word.upper()) <= set(ALPHABET)
-
-
-def test_the_rulers_are_written_and_a_printer_is_told(stew):
-    seen = stew.see("label", "calibrate", "--stock", "a4-3x8", "--out", "rulers.pdf")
-    assert seen.startswith("rulers: rulers.pdf\n")
-    stew.run("printer", "add", "Bench", "ipp://127.0.0.1:9/ipp", "--stock", "a4-3x8")
-
-    told = stew.see("label", "calibrate", "--printer", "Bench", "--right", "1.5")
-    more = stew.see(
-        *("label", "calibrate", "--printer", "Bench"),
-        *("--right", "-0.5", "--down", "-0.25"),
-    )
-
-    assert told.endswith("every label +1.5 mm to the right, +0 mm down from now on\n")
-    assert "+1 mm to the right, -0.25 mm down" in more
-    assert stew.data("printer", "list")[0]["offset_mm"] == [1.0, -0.25]
-    stew.run("label", "calibrate", "--printer", "Bench", "--reset")
-    assert stew.data("printer", "list")[0]["offset_mm"] == [0.0, 0.0]
-
-
-@pytest.mark.parametrize("right", ["21", "nan", "inf", "-20.5"])
-def test_an_offset_too_far_off_is_refused(stew, right):
-    stew.run("printer", "add", "Bench", "ipp://127.0.0.1:9/ipp")
-
-    refused = stew.fail(2, "label", "calibrate", "--printer", "Bench", "--right", right)
-
-    assert "an offset lies within 20 mm" in refused
-
-
-def test_an_offset_moves_the_whole_print(stew):
-    code = stew.codes()[0]
-    stew.run("label", code, "--stock", "roll-50x25", "--out", "a.pdf")
-    stew.run("label", code, "--stock", "roll-50x25", "--out", "b.pdf",
-             "--offset", "1.25,-0.5")  # fmt: skip
-
-    first, second = (ink(stew.folder / name) for name in ("a.pdf", "b.pdf"))
-    # 8 dots to the millimetre: ten to the right, four up.
-    assert (second[0] - first[0], second[1] - first[1]) == (10, -4)
-
-
-def ink(path):
-    """Left and top of what is printed, in dots of a 203 dpi head."""
-    from lidclock.labels.preview import picture
-
-    inverse = Image.eval(picture(path.read_bytes(), 203), lambda grey: 255 - grey)
-    return inverse.point(lambda grey: 255 if grey > 128 else 0).getbbox()[:2]
 
 
 def test_a_preview_shows_the_label_reads_it_back_and_records_nothing(stew):

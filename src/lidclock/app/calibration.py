@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,8 @@ from lidclock.store.printers import Printer, Printers
 if TYPE_CHECKING:
     from lidclock.gateways.job import JobReport
 
+Pair = tuple[float, float]
+
 # Further off than this the paper lies wrong, or the stock is another one.
 MOST_MM = 20.0
 
@@ -22,48 +24,64 @@ MOST_MM = 20.0
 def move_print(
     session: Session,
     name: str,
-    by_mm: tuple[float, float],
+    by_mm: Pair,
     *,
     reset: bool = False,
 ) -> Printer:
     """Add what was read on the rulers to a printer's offset; or begin from none."""
-    known = printing.find_printer(session, name)
-    before = (0.0, 0.0) if reset else known.offset_mm
-    after = (round(before[0] + by_mm[0], 3), round(before[1] + by_mm[1], 3))
-    if not all(math.isfinite(one) and abs(one) <= MOST_MM for one in after):
-        raise InputError(
-            f"an offset lies within {MOST_MM:g} mm; so far off, the paper lies wrong "
-            "or the stock is another one"
-        )
+    called = printing.find_printer(session, name).name
     with session.write() as unit:
-        Printers(unit.connection, session.kitchen.id).set_offset(known.name, after)
-    return printing.find_printer(session, name)
+        printers = Printers(unit.connection, session.kitchen.id)
+        known = printers.get(called)
+        before = known.offset_mm if known is not None and not reset else (0.0, 0.0)
+        printers.set_offset(called, _added(called, before, by_mm))
+    return printing.find_printer(session, called)
 
 
-def rulers(
-    session: Session, stock: str | None, printer: str | None
-) -> tuple[bytes, str]:
-    """The page of rulers with the printer's present offset, and the stock it is for."""
+def _added(name: str, before: Pair, by_mm: Pair) -> Pair:
+    """Both offsets together; InputError where that is no number, or too far off."""
+    right, down = round(before[0] + by_mm[0], 3), round(before[1] + by_mm[1], 3)
+    # Not the largest of both: beside a figure, max() loses one that is no number.
+    if abs(right) <= MOST_MM and abs(down) <= MOST_MM:
+        return right, down
+    raise InputError(
+        f"{name} would print {right:+g} mm to the right and {down:+g} mm down: an "
+        f"offset lies within {MOST_MM:g} mm; so far off, the paper lies wrong or the "
+        "stock is another one (`--reset` begins from none)"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Rulers:
+    """Pages of rulers for a stock, and what they say: what to read, what to type."""
+
+    pdf: bytes
+    stock: str
+    words: tuple[str, ...]
+
+
+def rulers(session: Session, stock: str | None, printer: Printer | None) -> Rulers:
+    """The rulers where the printer prints now; without one, where paper comes.
+
+    The stock is the printer's, or the kitchen's, unless one is named.
+    """
     from lidclock.labels import load_stock
-    from lidclock.labels.calibrate import draw_calibration
+    from lidclock.labels.calibrate import draw_calibration, explanation
 
-    known = printing.find_printer(session, printer) if printer else None
-    kind = load_stock(stock or (known.stock if known else session.kitchen.stock))
-    offset = known.offset_mm if known else (0.0, 0.0)
-    return draw_calibration(kind, dpi=kind.dpi, offset_mm=offset), kind.name
+    there = printer.stock if printer else session.kitchen.stock
+    kind = load_stock(stock or there)
+    name, offset = (printer.name, printer.offset_mm) if printer else ("", (0.0, 0.0))
+    pdf = draw_calibration(kind, dpi=kind.dpi, offset_mm=offset, printer=name)
+    return Rulers(pdf, kind.name, explanation(kind, offset, name))
 
 
-def write_rulers(
-    session: Session, path: Path, stock: str | None, printer: str | None
-) -> None:
-    """The page of rulers as a file."""
-    write_picture(rulers(session, stock, printer)[0], path)
+def write_rulers(page: Rulers, path: Path) -> None:
+    """The rulers as a file; as a PNG, the first page."""
+    write_picture(page.pdf, path)
 
 
 def print_rulers(
-    session: Session, printer: str, stock: str | None, *, tell: printing.Tell
+    session: Session, page: Rulers, printer: Printer, *, tell: printing.Tell
 ) -> JobReport:
-    """The page of rulers, printed."""
-    pdf, kind = rulers(session, stock, printer)
-    known = printing.find_printer(session, printer)
-    return printing.print_pdf(session, pdf, kind, known, tell=tell)
+    """The rulers, printed."""
+    return printing.print_pdf(session, page.pdf, page.stock, printer, tell=tell)

@@ -137,8 +137,8 @@ def draw_labels(
     session = unit.session
     kind = load_stock(stock or session.kitchen.stock)
     labels = tuple(label_for(view, session) for view in views)
-    figures = arrange_all(labels, kind)
-    pdf = draw_figures(figures, kind, start, offset_mm=offset_mm)
+    figures = arrange_all(labels, kind, dpi=kind.dpi)
+    pdf = draw_figures(figures, kind, start, dpi=kind.dpi, offset_mm=offset_mm)
     return Drawn(
         pdf=pdf,
         stock=kind.name,
@@ -146,7 +146,7 @@ def draw_labels(
         pages=_pages(len(labels), kind.across * kind.down, start),
         facts=tuple(labelled_fact(view, session, kind.name) for view in views),
         act=act,
-        findings=tuple(verify(pdf, labels, stock=kind)) if check else (),
+        findings=tuple(verify(pdf, labels, kind.dpi, stock=kind)) if check else (),
         shortened=tuple(part for figure in figures for part in figure.shortened),
         late_marks=sum(1 for view in views if has_late_mark(view)),
         next_free=(start - 1 + len(labels)) % (kind.across * kind.down) + 1,
@@ -186,22 +186,27 @@ def _pages(count: int, per_page: int, start: int) -> int:
 
 
 def print_actions(
-    session: Session, path: Path, *, stock: str | None = None
+    session: Session,
+    path: Path,
+    *,
+    stock: str | None = None,
+    offset_mm: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[ActionLabel, ...]:
     """Write the sheet of action codes."""
-    actions, pdf = draw_action_sheet(session, stock or session.kitchen.stock)
+    kind = stock or session.kitchen.stock
+    actions, pdf = draw_action_sheet(session, kind, offset_mm=offset_mm)
     write_whole(path, [pdf])
     return actions
 
 
 def draw_action_sheet(
-    session: Session, stock: str
+    session: Session, stock: str, *, offset_mm: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[tuple[ActionLabel, ...], bytes]:
     """Every action code on a stock, and the pages."""
     from lidclock.labels import draw_actions, load_stock
 
-    actions = action_labels(session)
-    return actions, draw_actions(actions, load_stock(stock))
+    actions, kind = action_labels(session), load_stock(stock)
+    return actions, draw_actions(actions, kind, dpi=kind.dpi, offset_mm=offset_mm)
 
 
 def action_list(session: Session) -> str:

@@ -156,6 +156,14 @@ def printer_for(session: Session, name: str = "", stock: str | None = None) -> P
     )
 
 
+def offset_on(
+    printer: Printer, more_mm: tuple[float, float] | None = None
+) -> tuple[float, float]:
+    """How far right and down to print there: as it was told, and `more_mm` on top."""
+    right, down = more_mm or (0.0, 0.0)
+    return printer.offset_mm[0] + right, printer.offset_mm[1] + down
+
+
 def test_printer(session: Session, name: str, *, tell: Tell) -> JobReport:
     """Print one label that says it is a test, on the stock that lies in the printer."""
     from lidclock.labels import ActionLabel, draw_actions, load_stock
@@ -164,7 +172,7 @@ def test_printer(session: Session, name: str, *, tell: Tell) -> JobReport:
     stock = load_stock(printer.stock)
     uri = f"{session.kitchen.symbol_base}/A/{_TEST}"
     label = ActionLabel(_TEST, _TEST, uri)
-    pdf = draw_actions([label], stock)
+    pdf = draw_actions([label], stock, dpi=stock.dpi, offset_mm=printer.offset_mm)
     return print_pdf(session, pdf, printer.stock, printer, tell=tell)
 
 
@@ -239,19 +247,13 @@ def turned_pages(pdf: bytes) -> bytes:
 
 
 def raster_of(pdf: bytes, dpi: int) -> bytes:
-    """The document as PWG raster, in grey."""
-    import pypdfium2
-
+    """The document as PWG raster, in grey, dot for dot as labels are drawn."""
     from lidclock.gateways.raster import GreyPage, pwg_raster
+    from lidclock.labels.raster import pages_in_dots
 
-    pages = []
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        for page in document:
-            image = page.render(scale=dpi / 72, grayscale=True).to_pil().convert("L")
-            page.close()
-            width, height = image.size
-            pages.append(GreyPage(width, height, dpi, image.tobytes()))
-    finally:
-        document.close()
-    return pwg_raster(pages)
+    return pwg_raster(
+        [
+            GreyPage(*image.size, dpi, image.convert("L").tobytes())
+            for image in pages_in_dots(pdf, dpi)
+        ]
+    )

@@ -42,7 +42,8 @@ if TYPE_CHECKING:
     "--offset",
     type=OFFSET,
     metavar="MM,MM",
-    help="Move the print right and down, e.g. 1.5,-0.5. [the printer's]",
+    help="Move the print right and down, e.g. 1.5,-0.5; with --print, on top of what "
+    "the printer was told by `label calibrate`.",
 )
 @click.option("--no-verify", is_flag=True, help="Do not read the symbols back.")
 @click.option("--plain", is_flag=True, help="Print labels as text to copy onto tape.")
@@ -106,8 +107,9 @@ def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) ->
     words, name = _sorted_out(session, words, options["printer"])
     printer = printing.printer_for(session, name, options["stock"])
     stock, check = options["stock"] or printer.stock, not options["no_verify"]
+    offset = printing.offset_on(printer, options["offset"])
     if options["actions"]:
-        _print_actions(session, printer, stock, options["out"])
+        _print_actions(session, printer, stock, options["out"], offset)
         return
     with session.read() as unit:
         drawn = lids.draw_labels(
@@ -116,6 +118,7 @@ def _print(session: Session, words: tuple[str, ...], options: dict[str, Any]) ->
             stock=stock,
             start=options["start"],
             check=check,
+            offset_mm=offset,
         )
     report = print_now(session, drawn, printer, checked=check, copy=options["out"])
     if not report.is_printed:
@@ -150,17 +153,21 @@ def _sorted_out(
 
 
 def _print_actions(
-    session: Session, printer: Printer, stock: str, out: Path | None
+    session: Session,
+    printer: Printer,
+    stock: str,
+    out: Path | None,
+    offset_mm: tuple[float, float],
 ) -> None:
     from lidclock.app import lids, printing
 
-    actions, pdf = lids.draw_action_sheet(session, stock)
+    actions, pdf = lids.draw_action_sheet(session, stock, offset_mm=offset_mm)
     report = printing.print_pdf(session, pdf, stock, printer, tell=click.echo)
     if not report.is_printed:
         raise PrinterError(report.message)
     click.echo(f"actions: {printer.name} ({plural(len(actions), 'symbol')})")
     if out is not None:
-        lids.print_actions(session, out, stock=stock)
+        lids.print_actions(session, out, stock=stock, offset_mm=offset_mm)
         click.echo(f"copy: {out}")
 
 
@@ -170,5 +177,9 @@ def _actions(session: Session, out: Path | None, options: dict[str, Any]) -> Non
     if options["plain"]:
         click.echo(lids.action_list(session), nl=False)
     if out is not None:
-        actions = lids.print_actions(session, out, stock=options["stock"])
+        actions = lids.print_actions(
+            *(session, out),
+            stock=options["stock"],
+            offset_mm=options["offset"] or (0.0, 0.0),
+        )
         click.echo(f"actions: {out} ({plural(len(actions), 'symbol')})")

@@ -1,28 +1,25 @@
-"""`label calibrate`: a page of rulers, and the offset that it showed."""
+"""`label calibrate`: pages of rulers, and the offset that they showed."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import echo_lines
+from lidclock.cli.show import offset_words
 from lidclock.errors import PrinterError
 
-_HOW = (
-    "print it at 100 %, lay it on a sheet of labels, hold both against the light;",
-    "the line that lies on a label's left edge is --right, on its upper edge --down",
-)
+if TYPE_CHECKING:
+    from lidclock.app.printing import Printer
+    from lidclock.app.session import Session
 
 
 @click.command()
 @click.option("--stock", metavar="NAME", help="Label stock. [the printer's, kitchen's]")
 @click.option("--printer", metavar="NAME", help="The printer that this is about.")
-@click.option(
-    "--print", "prints", is_flag=True, help="Print the page of rulers on PRINTER."
-)
 @click.option(
     "--right", type=float, metavar="MM", help="Move the print right (left: negative)."
 )
@@ -34,45 +31,75 @@ _HOW = (
     "--out",
     type=click.Path(path_type=Path, dir_okay=False),
     metavar="FILE",
-    help="Write the page of rulers: FILE.pdf or FILE.png.",
+    help="Write the rulers: FILE.pdf, or FILE.png of the first page.",
+)
+@click.option(
+    "--print",
+    "prints_on",
+    is_flag=False,
+    flag_value="",
+    metavar="[PRINTER]",
+    help="Print the rulers, on PRINTER or the one that --printer names.",
 )
 @pass_desk
 def calibrate(desk: Desk, **options: Any) -> None:
     """Print a page of rulers; then tell a printer how far its print lies off.
 
     What you read on the page is added to what the printer has already, so that a
-    second page shows what is left. It holds for every label printed there.
+    second page shows what is left; --reset begins from none. It holds for every page
+    of labels that is printed there.
 
     \b
     Example:
       lidclock label calibrate --stock a4-3x8 --out rulers.pdf
       lidclock label calibrate --printer Office --right 1.5 --down -0.5
+      lidclock label calibrate --print Office
     """
+    name = options["prints_on"] or options["printer"]
+    is_told = options["reset"] or not (options["right"] is options["down"] is None)
+    if (is_told or options["prints_on"] is not None) and not name:
+        raise click.UsageError("Missing option '--printer': whose print is it?")
+    if not name and options["out"] is None:
+        raise click.UsageError("Missing option '--out', '--print' or '--printer'.")
+    with desk.session() as session:
+        known = _told(session, name, options, is_told=is_told) if name else None
+        _rulers(session, known, options)
+
+
+def _told(
+    session: Session, name: str, options: dict[str, Any], *, is_told: bool
+) -> Printer:
+    """The printer, with what was measured added; says where it prints."""
+    from lidclock.app import calibration, printing
+
+    if is_told:
+        by_mm = options["right"] or 0.0, options["down"] or 0.0
+        known = calibration.move_print(session, name, by_mm, reset=options["reset"])
+    else:
+        known = printing.find_printer(session, name)
+    words = offset_words(known.offset_mm)
+    if not words:
+        click.echo(f"{known.name}: prints where it takes the paper")
+    else:
+        click.echo(f"{known.name}: prints {words}{' from now on' if is_told else ''}")
+    return known
+
+
+def _rulers(session: Session, known: Printer | None, options: dict[str, Any]) -> None:
+    """Write or print the rulers, if that was asked for, and say how to read them."""
     from lidclock.app import calibration
 
-    moves = options["right"] is not None or options["down"] is not None
-    if not (moves or options["reset"] or options["prints"] or options["out"]):
-        raise click.UsageError("Missing option '--out', '--print', or '--right'.")
-    if (moves or options["reset"] or options["prints"]) and not options["printer"]:
-        raise click.UsageError("Missing option '--printer'.")
-    with desk.session() as session:
-        if moves or options["reset"]:
-            known = calibration.move_print(
-                *(session, options["printer"]),
-                (options["right"] or 0.0, options["down"] or 0.0),
-                reset=options["reset"],
-            )
-            right, down = known.offset_mm
-            click.echo(
-                f"{known.name}: every label {right:+g} mm to the right, "
-                f"{down:+g} mm down from now on"
-            )
-        name, stock = options["printer"], options["stock"]
-        if options["out"] is not None:
-            calibration.write_rulers(session, options["out"], stock, name)
-            echo_lines([f"rulers: {options['out']}", *_HOW])
-        if options["prints"]:
-            report = calibration.print_rulers(session, name, stock, tell=click.echo)
-            if not report.is_printed:
-                raise PrinterError(report.message)
-            echo_lines([f"rulers: {name}", *_HOW])
+    out: Path | None = options["out"]
+    prints = options["prints_on"] is not None
+    if out is None and not prints:
+        return
+    page = calibration.rulers(session, options["stock"], known)
+    if out is not None:
+        calibration.write_rulers(page, out)
+        click.echo(f"rulers: {out}")
+    if prints and known is not None:
+        report = calibration.print_rulers(session, page, known, tell=click.echo)
+        if not report.is_printed:
+            raise PrinterError(report.message)
+        click.echo(f"rulers: {known.name}")
+    echo_lines([f"  {line}" for line in page.words])

@@ -51,7 +51,7 @@ class Offset(click.ParamType[tuple[float, float]]):
             right, down = (float(one) for one in str(value).split(","))
         except ValueError:
             right = down = _MOST_OFFSET_MM + 1
-        if not max(abs(right), abs(down)) <= _MOST_OFFSET_MM:
+        if not (abs(right) <= _MOST_OFFSET_MM and abs(down) <= _MOST_OFFSET_MM):
             self.fail(
                 f"{value!r} is no offset: two millimetres to the right and down, such "
                 f"as 1.5,-0.5, within {_MOST_OFFSET_MM:g} mm",

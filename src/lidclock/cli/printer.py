@@ -8,7 +8,7 @@ import click
 
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import echo_json, echo_lines, json_option
-from lidclock.cli.show import columns
+from lidclock.cli.show import columns, offset_words
 from lidclock.errors import PrinterError
 
 if TYPE_CHECKING:
@@ -127,11 +127,9 @@ def _row(one: Standing) -> list[str]:
 
 
 def _offset(known: Printer) -> str:
-    """`+1.5, -0.5 mm`, where the print was measured to lie off."""
-    if known.offset_mm == (0.0, 0.0):
-        return ""
-    right, down = known.offset_mm
-    return f"{right:+g}, {down:+g} mm"
+    """`prints 1.5 mm right, 0.5 mm up`, where it was told to."""
+    words = offset_words(known.offset_mm)
+    return f"prints {words}" if words else ""
 
 
 def _how_it_is(one: Standing) -> str:

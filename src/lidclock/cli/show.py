@@ -64,6 +64,16 @@ def mass(mass_g: float | None) -> str:
     return "" if mass_g is None else say_mass(mass_g)
 
 
+def offset_words(offset_mm: tuple[float, float]) -> str:
+    """`1.5 mm right, 0.5 mm up`; nothing where nothing is moved."""
+    right, down = offset_mm
+    return ", ".join(
+        f"{abs(length):g} mm {way if length > 0 else other}"
+        for length, way, other in ((right, "right", "left"), (down, "down", "up"))
+        if length
+    )
+
+
 def date_word(is_house_rule: bool) -> str:
     """`use by` where an authority stands behind it, else `best by`."""
     return "best by" if is_house_rule else "use by"

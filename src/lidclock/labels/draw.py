@@ -69,14 +69,20 @@ def draw_figures(
 
 
 def draw_actions(
-    actions: Sequence[ActionLabel], stock: Stock, *, dpi: int = 203
+    actions: Sequence[ActionLabel],
+    stock: Stock,
+    *,
+    dpi: int = 203,
+    offset_mm: tuple[float, float] = (0.0, 0.0),
 ) -> bytes:
     """A PDF of action codes to pin up: scanning one says what to do next."""
     if not actions:
         raise LabelError("there are no actions to draw; name at least one")
     layout = load_layout(stock.layout)
     figures = [arrange_action(action, stock, layout, dpi) for action in actions]
-    return _pages(figures, stock, grid(dpi), title="Action codes")
+    return _pages(
+        *(figures, stock, grid(dpi)), title="Action codes", offset_mm=offset_mm
+    )
 
 
 def _pages(

@@ -37,6 +37,13 @@ def _later(
     return sa.Column(name, kind, server_default=sa.text(repr(default)), nullable=False)
 
 
+def _offset(name: str) -> sa.Column[Any]:
+    """How far a print is moved, in micrometres: no more than 20 mm either way."""
+    within = sa.CheckConstraint(f"{name} BETWEEN -20000 AND 20000")
+    none = sa.text("'0'")
+    return sa.Column(name, sa.Integer, within, server_default=none, nullable=False)
+
+
 def _key(name: str) -> sa.Column[str]:
     return sa.Column(name, sa.Text, primary_key=True)
 
@@ -88,8 +95,8 @@ printer = sa.Table(
     _text("address"),
     _text("stock"),
     _number("is_default"),
-    _later("offset_right_um", sa.Integer, "0"),
-    _later("offset_down_um", sa.Integer, "0"),
+    _offset("offset_right_um"),
+    _offset("offset_down_um"),
     # Labels of one stock go to one printer, unless another one is named.
     sa.Index(
         *("printer_default", "kitchen_id", "stock"),

@@ -1,5 +1,6 @@
 """A kitchen's printers: names of their own, one default for each stock."""
 
+import sqlite3
 from dataclasses import replace
 
 import pytest
@@ -83,6 +84,30 @@ def test_the_database_itself_refuses_two_defaults_for_a_stock(printers, connecti
         connection.exec_driver_sql("UPDATE printer SET is_default = 1")
 
 
+def test_a_printer_prints_where_it_prints_until_it_is_told_otherwise(printers):
+    printers.add(BENCH)
+
+    assert printers.get("Bench").offset_mm == (0.0, 0.0)
+
+
+def test_an_offset_belongs_to_one_printer_and_comes_back_to_the_micrometre(printers):
+    printers.add(BENCH)
+    printers.add(OFFICE)
+
+    assert printers.set_offset(" bench ", (1.5, -0.125))
+    assert printers.get("Bench").offset_mm == (1.5, -0.125)
+    assert printers.get("Office").offset_mm == (0.0, 0.0)
+    assert not printers.set_offset("Cellar", (1.0, 1.0))
+
+
+@pytest.mark.parametrize("offset_mm", [(20.001, 0.0), (0.0, -20.001)])
+def test_the_database_itself_refuses_an_offset_beyond_the_label(printers, offset_mm):
+    printers.add(BENCH)
+
+    with pytest.raises((sa.exc.IntegrityError, sqlite3.IntegrityError), match="CHECK"):
+        printers.set_offset("Bench", offset_mm)
+
+
 def test_a_removed_printer_is_gone_and_its_name_free(printers):
     printers.add(BENCH)
 
@@ -108,3 +133,17 @@ def test_a_database_from_before_there_were_printers_gets_their_table(path, monke
 
         assert Printers(connection, "home").all() == [BENCH]
         assert Kitchens(connection).get("home").name == "Home"
+
+
+def test_a_printer_from_before_there_were_offsets_has_none(path, monkeypatch):
+    """The row is written as the fourth revision had it."""
+    with monkeypatch.context() as old:
+        old.setattr(migrations, "REVISIONS", ("0001", "0002", "0003", "0004"))
+        with Database.open(path, create=True) as database, database.begin() as before:
+            Kitchens(before).add(Kitchen("home", "Home", "Europe/London"))
+            before.exec_driver_sql(
+                "INSERT INTO printer VALUES ('home', 'bench', 'Bench', "
+                "'ipp://192.0.2.7:631/ipp/print', 'roll-50x25', 0)"
+            )
+    with Database.open(path) as upgraded, upgraded.begin() as connection:
+        assert Printers(connection, "home").all() == [BENCH]

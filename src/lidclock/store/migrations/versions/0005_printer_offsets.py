@@ -19,6 +19,10 @@ def upgrade() -> None:
         op.add_column(
             "printer",
             sa.Column(
-                name, sa.Integer(), server_default=sa.text("'0'"), nullable=False
+                name,
+                sa.Integer(),
+                sa.CheckConstraint(f"{name} BETWEEN -20000 AND 20000"),
+                server_default=sa.text("'0'"),
+                nullable=False,
             ),
         )

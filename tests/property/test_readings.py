@@ -11,7 +11,9 @@ from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import zone_of
 from lidclock.guidance.load import load_set, set_names
 from lidclock.templog.charging import limits_of, measured
-from lidclock.templog.series import series_of
+from lidclock.templog.course import course_of
+from lidclock.templog.gaps import pace_of
+from lidclock.templog.series import joined, seconds
 
 BEGAN = datetime(2026, 7, 1, 6, tzinfo=UTC)
 STEP = timedelta(minutes=20)
@@ -41,9 +43,11 @@ def life(moves):
 
 def verdict(name, moves, readings, *, accepts=True):
     guidance, now = SETS[name], BEGAN + 210 * STEP
-    series = series_of([(BEGAN + at * STEP, c) for at, c in readings.items()])
+    times = [seconds(BEGAN + at * STEP) for at in readings]
+    series = joined(times, list(readings.values())).series
+    course = course_of(series, pace_of(series))
     history = measured(
-        *(life(moves), lambda _: series),
+        *(life(moves), lambda _: course),
         *(limits_of(guidance.rules, guidance.cold_c), guidance.cold_c, now),
     )
     assert history.stays[0].began == life(moves).stays[0].began

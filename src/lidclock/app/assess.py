@@ -36,11 +36,17 @@ def _measured(asked: Question, guidance: GuidanceSet) -> History:
     if not asked.readings:
         return history
     from lidclock.templog.charging import limits_of, measured
-    from lidclock.templog.series import series_of
+    from lidclock.templog.course import course_of
+    from lidclock.templog.gaps import pace_of
+    from lidclock.templog.series import joined, seconds
 
-    series = series_of(asked.readings)
+    series = joined(
+        [seconds(at) for at, _ in asked.readings],
+        [temp_c for _, temp_c in asked.readings],
+    ).series
+    course = course_of(series, pace_of(series))
     limits = limits_of(guidance.rules, guidance.cold_c)
-    return measured(history, lambda _: series, limits, guidance.cold_c, asked.as_of)
+    return measured(history, lambda _: course, limits, guidance.cold_c, asked.as_of)
 
 
 def verdict_json(verdict: Verdict) -> dict[str, Any]:

@@ -1,113 +1,147 @@
-"""A time cut where the temperature crosses a limit: pieces wholly in one band."""
+"""A window cut where a course crosses thresholds, for clocks that compare."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 import numpy as np
 
-from lidclock.templog.series import Series
+from lidclock.templog.course import Course
+from lidclock.templog.series import Floats, Indices, instant, micros
+
+_PER_SECOND = 1_000_000
+# Seconds since 1970 as float64 are this exact at least, in microseconds.
+_NOISE_US = 0.3
+_UNMEASURED = -1
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A piece of time between two limits, in seconds since 1970.
+    """A piece of a window that lies wholly within one band between thresholds.
 
-    `temp_c` is the warmest of it, or None where nobody measured. Above a limit the
-    whole piece is, but for the instants at its ends; else it is nowhere above it.
+    `temp_c` is the warmest of the piece, so that ``temp_c > threshold`` and
+    ``temp_c >= threshold`` say what holds all through it; a piece that only reaches up
+    to a threshold gets the next number below. None where nobody measured.
+    """
+
+    began: datetime
+    ended: datetime
+    temp_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A run of one class from `began` on: below, at, or above each threshold.
+
+    Classes rise with the temperature: 2 k is between the limits k - 1 and k, 2 k + 1 is
+    exactly at limit k, and -1 was not measured.
     """
 
     began: float
-    ended: float
+    kind: int
     temp_c: float | None
 
 
 def bands(
-    series: Series, began: float, ended: float, limits_c: Iterable[float]
+    course: Course, began: datetime, ended: datetime, thresholds: Iterable[float]
 ) -> list[Band]:
-    """Pieces that cover `began` to `ended` without a gap, in order.
+    """Cut the window from `began` to `ended` at gaps and at crossings of thresholds.
 
-    Between two readings the temperature goes straight, unless that is a gap; the last
-    one holds until the next would be overdue. Before the first, in gaps and after that
-    nobody measured.
+    The pieces touch, follow each other in time and fill the window. An instant between
+    two pieces is rounded to a microsecond so that the warmer one is not shortened.
+    ValueError if the window ends before it begins, or a threshold is no number.
     """
-    if not began < ended:
-        return []
-    limits = np.array(sorted(set(limits_c)), dtype=np.float64)
-    near = series.within(began, ended)
-    pieces: list[Band] = []
-    at = began
-    for start, end, first, last in _runs(near, series, began, ended):
-        if start > at:
-            pieces.append(Band(at, start, None))
-        pieces += _cut(start, end, first, last, limits)
-        at = end
-    if at < ended:
-        pieces.append(Band(at, ended, None))
-    return _joined(pieces, limits)
-
-
-def _runs(
-    series: Series, whole: Series, began: float, ended: float
-) -> Iterable[tuple[float, float, float, float]]:
-    """Straight runs inside the time: where from, where to, and how warm at each end."""
-    longest = whole.longest_s
-    for n in range(len(series) - 1):
-        t0, t1 = float(series.times[n]), float(series.times[n + 1])
-        start, end = max(t0, began), min(t1, ended)
-        if start >= end or t1 - t0 > longest:
-            continue
-        c0, c1 = float(series.temps_c[n]), float(series.temps_c[n + 1])
-        slope = (c1 - c0) / (t1 - t0)
-        first = c0 if start == t0 else c0 + slope * (start - t0)
-        last = c1 if end == t1 else c0 + slope * (end - t0)
-        yield start, end, first, last
-    if len(whole):
-        newest, temp_c = float(whole.times[-1]), float(whole.temps_c[-1])
-        start, end = max(newest, began), min(newest + longest, ended)
-        if start < end:
-            yield start, end, temp_c, temp_c
-
-
-def _cut(
-    start: float, end: float, first: float, last: float, limits: np.ndarray
-) -> list[Band]:
-    """One straight run cut at the limits that it crosses."""
-    low, high = min(first, last), max(first, last)
-    inside = [float(one) for one in limits if low < one < high]
-    if first > last:
-        inside.reverse()
-    cuts = [start]
-    cuts += [start + (end - start) * (one - first) / (last - first) for one in inside]
-    ends = [*cuts[1:], end]
-    warm = [first, *inside, last]
-    return [
-        Band(begin, finish, max(warm[n], warm[n + 1]))
-        for n, (begin, finish) in enumerate(zip(cuts, ends, strict=True))
-        if begin < finish
-    ]
-
-
-def _joined(pieces: list[Band], limits: np.ndarray) -> list[Band]:
-    """Pieces of the same band that touch, as one with the warmest of them."""
-    found: list[Band] = []
-    for piece in pieces:
-        last = found[-1] if found else None
-        if last is not None and _level(last, limits) == _level(piece, limits):
-            warmest = (
-                None
-                if piece.temp_c is None or last.temp_c is None
-                else max(last.temp_c, piece.temp_c)
-            )
-            found[-1] = Band(last.began, piece.ended, warmest)
+    limits = np.unique(np.asarray([*thresholds], dtype=np.float64))
+    if not np.isfinite(limits).all():
+        raise ValueError("a threshold must be a number")
+    if ended < began:
+        raise ValueError(f"a window must not end before it begins: {began}, {ended}")
+    found: list[tuple[int, int, _Run]] = []
+    for first, last, run in _rounded(course, limits, micros(began), micros(ended)):
+        if found and found[-1][2].kind == run.kind:
+            # What lay between was shorter than a microsecond.
+            first, _, earlier = found.pop()
+            found.append((first, last, max(earlier, run, key=_warmth)))
         else:
-            found.append(piece)
-    return found
+            found.append((first, last, run))
+    return [Band(instant(a), instant(b), run.temp_c) for a, b, run in found]
 
 
-def _level(band: Band, limits: np.ndarray) -> int:
-    """Which limits it is above of; a temperature at a limit is not above it."""
-    if band.temp_c is None:
-        return -1
-    return int(np.searchsorted(limits, band.temp_c, side="left"))
+def _warmth(run: _Run) -> float:
+    return -math.inf if run.temp_c is None else run.temp_c
+
+
+def _rounded(
+    course: Course, limits: Floats, first: int, last: int
+) -> Iterator[tuple[int, int, _Run]]:
+    """The runs that last at least a microsecond, from `first` to `last`  [µs]."""
+    runs = _runs(course.clip(first / _PER_SECOND, last / _PER_SECOND), limits)
+    at = first
+    for number, run in enumerate(runs):
+        end = last
+        if number + 1 < len(runs):
+            later = runs[number + 1]
+            end = _whole(later.began, is_early=later.kind > run.kind)
+            end = min(max(end, at), last)
+        if end > at:
+            yield at, end, run
+        at = end
+
+
+def _whole(at_s: float, *, is_early: bool) -> int:
+    """Whole microseconds, rounded down or up unless it is one all but for noise."""
+    exact = at_s * _PER_SECOND
+    nearest = round(exact)
+    if abs(exact - nearest) < _NOISE_US:
+        return nearest
+    return math.floor(exact) if is_early else math.ceil(exact)
+
+
+def _runs(course: Course, limits: Floats) -> list[_Run]:
+    """Runs of one class, the first from before any time on, the last without end."""
+    unmeasured = _Run(-math.inf, _UNMEASURED, None)
+    if len(course) < 2:
+        return [unmeasured]
+    times, temps, kinds = _cut(course, limits)
+    firsts = np.flatnonzero(np.r_[True, kinds[1:] != kinds[:-1]])
+    ends = np.r_[firsts[1:], kinds.size]
+    peaks = np.maximum.reduceat(np.maximum(temps[:-1], temps[1:]), firsts)
+    runs = [unmeasured]
+    for first, peak in zip(firsts.tolist(), peaks.tolist(), strict=True):
+        kind = int(kinds[first])
+        runs.append(_Run(float(times[first]), kind, _warmest(peak, kind, limits)))
+    return [*runs, _Run(float(times[ends[-1]]), _UNMEASURED, None)]
+
+
+def _warmest(peak_c: float, kind: int, limits: Floats) -> float | None:
+    """The warmest of a run, yet within its band."""
+    if kind == _UNMEASURED:
+        return None
+    upper, is_at_limit = divmod(kind, 2)
+    if is_at_limit or upper == limits.size or peak_c < limits[upper]:
+        return peak_c
+    return math.nextafter(float(limits[upper]), -math.inf)
+
+
+def _cut(course: Course, limits: Floats) -> tuple[Floats, Floats, Indices]:
+    """The course with points wherever it crosses a limit, and each piece's class."""
+    times, temps, is_gap = course.times, course.temps, course.is_gap
+    for limit in limits:
+        below, above = temps[:-1], temps[1:]
+        crossed = ((below < limit) & (above > limit)) | (
+            (below > limit) & (above < limit)
+        )
+        piece = np.flatnonzero(crossed & ~is_gap)
+        share = (limit - temps[piece]) / (temps[piece + 1] - temps[piece])
+        at = times[piece] + share * (times[piece + 1] - times[piece])
+        times = np.insert(times, piece + 1, at)
+        temps = np.insert(temps, piece + 1, limit)
+        is_gap = np.insert(is_gap, piece, np.zeros(piece.size, dtype=np.bool_))
+    highest = np.maximum(temps[:-1], temps[1:])
+    kinds = 2 * np.searchsorted(limits, highest, side="left")
+    stands = temps[:-1] == temps[1:]
+    kinds += stands & np.isin(highest, limits)
+    return times, temps, np.where(is_gap, _UNMEASURED, kinds)

@@ -9,9 +9,9 @@ from datetime import datetime
 from lidclock.domain.history import MELTING_C, History, Stay
 from lidclock.guidance.model import Rule
 from lidclock.templog.bands import Band, bands
-from lidclock.templog.series import Series, instant
+from lidclock.templog.course import Course
 
-Find = Callable[[Stay], Series | None]
+Find = Callable[[Stay], Course | None]
 SILENT = "silent"
 
 
@@ -33,7 +33,7 @@ def measured(
 ) -> History:
     """The history with every stay cut where its place crossed one of `limits_c`.
 
-    `find` gives the readings of a stay's place, or None. Air counts as the food's
+    `find` gives what a stay's place did, or None. Air counts as the food's
     temperature, which is the worse reading. Time in which nobody measured stays what
     it was; but between readings of which one was above `cold_c`, and after a last one
     that was, it counts as that warm. What went into a mixture is charged for its own
@@ -56,57 +56,37 @@ def measured(
 
 def _pieces(
     stay: Stay,
-    series: Series | None,
+    course: Course | None,
     limits: tuple[float, ...],
     cold_c: float,
     now: datetime,
 ) -> list[Stay]:
-    if series is None or not len(series) or not stay.recorded:
+    if course is None or not stay.recorded:
         return [stay]
-    began = stay.began.timestamp()
-    ended = (stay.ended or max(now, stay.began)).timestamp()
-    found = bands(series, began, ended, limits)
+    found = bands(course, stay.began, stay.ended or max(now, stay.began), limits)
     if not any(band.temp_c is not None for band in found):
         return [stay]
-    pieces = [
-        _piece(stay, band, found[n - 1] if n else None, _after(found, n), cold_c)
-        for n, band in enumerate(found)
-    ]
-    pieces[0] = replace(pieces[0], began=stay.began)
-    if stay.ended is None:
-        return _open_ended(stay, pieces, cold_c)
-    pieces[-1] = replace(pieces[-1], ended=stay.ended)
-    return pieces
+    pieces = [_piece(stay, found, n, cold_c) for n in range(len(found))]
+    if stay.ended is not None:
+        return pieces
+    # A stay that lasts: a place that was warm last is taken to be warm on.
+    return [*pieces[:-1], replace(pieces[-1], ended=None)]
 
 
-def _after(found: list[Band], n: int) -> Band | None:
-    return found[n + 1] if n + 1 < len(found) else None
-
-
-def _piece(
-    stay: Stay, band: Band, before: Band | None, after: Band | None, cold_c: float
-) -> Stay:
+def _piece(stay: Stay, found: list[Band], n: int, cold_c: float) -> Stay:
     """One piece; silence after or between warm readings counts as the warmer of them.
 
     What was before the first reading, nobody can tell from it.
     """
-    whole = replace(stay, began=instant(band.began), ended=instant(band.ended))
+    band = found[n]
+    whole = replace(stay, began=band.began, ended=band.ended)
     if band.temp_c is not None:
         return replace(whole, temp_c=band.temp_c)
-    if before is None:
+    if n == 0:
         return whole
-    warm = [one.temp_c or cold_c for one in (before, after) if one is not None]
-    if max(warm) <= cold_c:
+    beside = [one.temp_c for one in (found[n - 1], *found[n + 1 : n + 2])]
+    warmest = max(cold_c if temp_c is None else temp_c for temp_c in beside)
+    if warmest <= cold_c:
         return whole
     place = f"{stay.place or stay.state}, {SILENT}"
-    return replace(whole, temp_c=max(warm), place=place)
-
-
-def _open_ended(stay: Stay, pieces: list[Stay], cold_c: float) -> list[Stay]:
-    """A stay that lasts: a place that was warm last is taken to be warm on."""
-    last = pieces[-1]
-    is_cold = last.temp_c is not None and last.temp_c <= cold_c
-    if not is_cold:
-        return [*pieces[:-1], replace(last, ended=None)]
-    rest = replace(stay, began=last.ended or last.began, temp_c=last.temp_c)
-    return [*pieces, rest]
+    return replace(whole, temp_c=warmest, place=place)

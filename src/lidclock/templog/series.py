@@ -1,90 +1,168 @@
-"""Readings of one place in order: arrays of instants and degrees."""
+"""What a sensor said: instants and temperatures, merged, cut and put right."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
-Floats = np.ndarray[Any, np.dtype[np.float64]]
+from lidclock.domain.readings import Offset
 
-# Silence of more than so many usual intervals is a gap (our choice): one reading may
-# come late and one may be lost, without an alarm each time.
-PATIENCE = 3.0
+Floats: TypeAlias = NDArray[np.float64]
+Bools: TypeAlias = NDArray[np.bool_]
+Micros: TypeAlias = NDArray[np.int64]
+Indices: TypeAlias = NDArray[np.intp]
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_TICK = timedelta(microseconds=1)
+_PER_SECOND = 1_000_000
 
 
-@dataclass(frozen=True, slots=True)
+def check_rising(times: Floats, temps: Floats) -> None:
+    """ValueError unless these are n instants, strictly rising, and n temperatures."""
+    if times.ndim != 1 or times.shape != temps.shape:
+        raise ValueError(
+            f"need two equal 1-d arrays, not {times.shape} and {temps.shape}"
+        )
+    if not (np.isfinite(times).all() and np.isfinite(temps).all()):
+        raise ValueError("times and temperatures must be numbers")
+    if times.size > 1 and not (np.diff(times) > 0).all():
+        raise ValueError("times must rise strictly")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Series:
-    """Readings of one place; between two of them the temperature goes straight.
+    """Readings of one sensor.
 
-    `times` are seconds since 1970 in UTC, ascending and each once; `temps_c` are
-    degrees Celsius, as many. `interval_s` is how often a reading is expected; where
-    nobody said, the median of what came.
+    Parameters
+    ----------
+    times : (n,) float64, strictly rising, seconds since 1970 in UTC  [s]
+    temps : (n,) float64, no NaN  [°C]
+
+    Raises
+    ------
+    ValueError
+        If the shapes differ, times do not rise, or a value is no number. `joined`
+        takes readings in any order.
     """
 
     times: Floats
-    temps_c: Floats
-    interval_s: float | None = None
+    temps: Floats
 
     def __post_init__(self) -> None:
-        if len(self.times) != len(self.temps_c):
-            raise ValueError("there must be one temperature for each time")
-        if len(self.times) > 1 and not (np.diff(self.times) > 0).all():
-            raise ValueError("times must ascend, each once")
+        check_rising(self.times, self.temps)
 
-    def __len__(self) -> int:
-        return len(self.times)
+    @classmethod
+    def from_micros(cls, times_us: ArrayLike, temps: ArrayLike) -> Series:
+        """Readings whose times are whole microseconds since 1970, strictly rising."""
+        times = np.asarray(times_us, dtype=np.int64) / _PER_SECOND
+        return cls(times, np.asarray(temps, dtype=np.float64))
 
     @property
-    def longest_s(self) -> float:
-        """The longest time between two readings that is no gap, in seconds."""
-        if self.interval_s is not None:
-            return self.interval_s * PATIENCE
-        if len(self.times) < 2:
-            return 0.0
-        return float(np.median(np.diff(self.times))) * PATIENCE
+    def times_us(self) -> Micros:
+        """The times in whole microseconds, exactly as they came."""
+        return np.rint(self.times * _PER_SECOND).astype(np.int64)
 
-    def within(self, began: float, ended: float) -> Series:
-        """The readings of a time, and the one before and after it."""
-        first = max(0, int(np.searchsorted(self.times, began, side="right")) - 1)
-        last = int(np.searchsorted(self.times, ended, side="left")) + 1
-        chosen = slice(first, last)
-        return Series(self.times[chosen], self.temps_c[chosen], self.interval_s)
+    def __len__(self) -> int:
+        return int(self.times.size)
 
-    def gaps(self) -> list[tuple[float, float]]:
-        """Where nobody measured for too long, between two readings."""
-        if len(self.times) < 2:
-            return []
-        (wide,) = np.nonzero(np.diff(self.times) > self.longest_s)
-        return [(float(self.times[n]), float(self.times[n + 1])) for n in wide]
+    def between(self, began: float, ended: float) -> Series:
+        """The readings from `began` up to and including `ended`  [s]."""
+        first = int(np.searchsorted(self.times, began, side="left"))
+        last = int(np.searchsorted(self.times, ended, side="right"))
+        return Series(self.times[first:last], self.temps[first:last])
 
-    def silent_since(self, now: datetime) -> timedelta | None:
-        """How long nothing came, if that is too long; None if nothing ever did."""
-        if not len(self.times):
-            return None
-        span = timedelta(seconds=now.timestamp() - float(self.times[-1]))
-        return span if span.total_seconds() > self.longest_s > 0 else None
+    def put_right(self, offsets: Iterable[Offset]) -> Series:
+        """Each reading with the offset in force at its time added; before any, none."""
+        known = sorted(offsets, key=lambda one: one.since)
+        if not known:
+            return self
+        since = np.array([seconds(one.since) for one in known])
+        added = np.array([0.0, *(one.offset_c for one in known)])
+        in_force = np.searchsorted(since, self.times, side="right")
+        # 6.5 - 0.4 is to be 6.1, not 6.1000000000000005.
+        return Series(self.times, np.round(self.temps + added[in_force], 6))
 
 
-def series_of(
-    readings: Iterable[tuple[datetime, float]], interval_s: float | None = None
-) -> Series:
-    """A series from readings in any order; of two at one instant the warmer counts."""
-    warmest: dict[float, float] = {}
-    for at, temp_c in readings:
-        second = at.timestamp()
-        warmest[second] = max(temp_c, warmest.get(second, temp_c))
-    times = sorted(warmest)
-    return Series(
-        np.array(times, dtype=np.float64),
-        np.array([warmest[one] for one in times], dtype=np.float64),
-        interval_s,
+EMPTY = Series(np.empty(0), np.empty(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Two values of one sensor for one instant: the one recorded first is kept."""
+
+    at: datetime
+    kept_c: float
+    other_c: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Merged:
+    """Readings without duplicates, and what did not agree."""
+
+    series: Series
+    conflicts: tuple[Conflict, ...] = ()
+    duplicates: int = 0
+
+
+def joined(times: ArrayLike, temps: ArrayLike) -> Merged:
+    """A series of readings in any order; of several for one instant the first given.
+
+    Equal values for one instant are duplicates, others are conflicts. ValueError if a
+    value is no number.
+    """
+    raw_times = np.asarray(times, dtype=np.float64)
+    raw_temps = np.asarray(temps, dtype=np.float64)
+    # Stable, so that of several readings for one instant the one given first leads.
+    order = np.argsort(raw_times, kind="stable")
+    times_in_order, temps_in_order = raw_times[order], raw_temps[order]
+    leads = np.ones(order.size, dtype=np.bool_)
+    leads[1:] = times_in_order[1:] != times_in_order[:-1]
+    kept = np.flatnonzero(leads)
+    leader = kept[np.cumsum(leads) - 1] if order.size else kept
+    differs = temps_in_order != temps_in_order[leader]
+    found = {
+        (float(times_in_order[i]), float(temps_in_order[i])): float(
+            temps_in_order[leader[i]]
+        )
+        for i in np.flatnonzero(differs)
+    }
+    return Merged(
+        Series(times_in_order[kept], temps_in_order[kept]),
+        tuple(Conflict(moment(at), kept_c, c) for (at, c), kept_c in found.items()),
+        int(order.size - kept.size - differs.sum()),
     )
 
 
-def instant(second: float) -> datetime:
-    """Seconds since 1970 as an instant, to the microsecond."""
-    return datetime.fromtimestamp(round(second, 6), UTC)
+def merge(*parts: Series) -> Merged:
+    """All readings of one sensor, each instant once; earlier parts lead."""
+    if not parts:
+        return Merged(EMPTY)
+    return joined(
+        np.concatenate([part.times for part in parts]),
+        np.concatenate([part.temps for part in parts]),
+    )
+
+
+def micros(at: datetime) -> int:
+    """Whole microseconds since 1970 in UTC."""
+    return (at - EPOCH) // _TICK
+
+
+def instant(us: int) -> datetime:
+    """The UTC instant that `micros` counted."""
+    return EPOCH + timedelta(microseconds=us)
+
+
+def seconds(at: datetime) -> float:
+    """Seconds since 1970 in UTC."""
+    return micros(at) / _PER_SECOND
+
+
+def moment(at_s: float) -> datetime:
+    """The UTC instant that `seconds` counted, to the microsecond."""
+    return instant(round(at_s * _PER_SECOND))

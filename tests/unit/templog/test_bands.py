@@ -1,112 +1,103 @@
-"""Pieces of time between limits: they cover all of it and agree with samples."""
+"""Windows cut at thresholds: pieces that clocks can compare without a mistake."""
 
-from itertools import pairwise
-
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from lidclock.templog.bands import Band, bands
-from lidclock.templog.series import Series
-
-HOUR = 3600.0
+from lidclock.templog.bands import bands
+from lidclock.templog.course import EMPTY_COURSE, course_of
+from unit.templog.conftest import FIVE_MINUTES, after
 
 
-def series(*points, interval=None):
-    times, temps = zip(*points, strict=True) if points else ((), ())
-    return Series(np.array(times, float) * HOUR, np.array(temps, float), interval)
-
-
-def hours(found):
-    return [(one.began / HOUR, one.ended / HOUR, one.temp_c) for one in found]
-
-
-def test_a_straight_rise_is_cut_where_it_crosses_the_limit():
-    """From 4 to 10 °C in an hour, and back: 5 °C is crossed after 10 minutes."""
-    warm = series((0, 4), (1, 10), (2, 10), (3, 4))
-
-    found = hours(bands(warm, 0, 3 * HOUR, [5.0]))
-
-    assert found == [
-        (0, pytest.approx(1 / 6), 5.0),
-        (pytest.approx(1 / 6), pytest.approx(2 + 5 / 6), 10.0),
-        (pytest.approx(2 + 5 / 6), 3, 5.0),
-    ]
-
-
-def test_exactly_at_the_limit_is_not_above_it():
-    assert hours(bands(series((0, 5), (1, 5)), 0, HOUR, [5.0])) == [(0, 1, 5.0)]
-
-
-def test_before_the_first_reading_and_in_gaps_nobody_measured():
-    log = series((1, 4), (2, 4), (3, 4), (9, 4), (10, 4))
-
-    assert hours(bands(log, 0, 20 * HOUR, [5.0])) == [
-        (0, 1, None),
-        (1, 3, 4.0),
-        (3, 9, None),
-        # The last one holds for three usual intervals.
-        (9, 13, 4.0),
-        (13, 20, None),
-    ]
-
-
-def test_an_interval_that_was_told_decides_what_a_gap_is():
-    log = series((0, 4), (6, 4), interval=2 * HOUR)
-
-    assert hours(bands(log, 0, 6 * HOUR, [5.0])) == [(0, 6, 4.0)]
-
-
-def test_a_single_reading_holds_for_no_time():
-    assert hours(bands(series((1, 6.5)), 0, 2 * HOUR, [5.0])) == [(0, 2, None)]
-
-
-def test_no_time_has_no_pieces():
-    assert bands(series((0, 4), (1, 4)), HOUR, HOUR, [5.0]) == []
-
-
-TEMPS = st.floats(-30, 70).map(lambda one: round(one, 2))
-
-
-@given(
-    st.lists(st.tuples(st.integers(0, 400), TEMPS), min_size=2, max_size=30,
-             unique_by=lambda one: one[0]),
-    st.lists(TEMPS, min_size=1, max_size=4),
-    st.integers(-20, 420),
-    st.integers(1, 300),
-)  # fmt: skip
-def test_the_pieces_cover_the_time_and_agree_with_dense_samples(
-    points, limits, began, length
-):
-    points.sort()
-    log = Series(
-        np.array([at * 60.0 for at, _ in points]), np.array([c for _, c in points])
-    )
-    start, end = began * 60.0, (began + length) * 60.0
-
-    found = bands(log, start, end, limits)
-
-    assert (found[0].began, found[-1].ended) == (start, end)
-    for one, after in pairwise(found):
-        assert one.ended == after.began
-    assert all(one.began < one.ended for one in found)
-    for piece in found:
-        _agrees(piece, log, limits)
-
-
-def _agrees(piece: Band, log: Series, limits):
-    """Inside a piece every sample is above the same limits as its temperature."""
-    inside = np.linspace(piece.began, piece.ended, 13)[1:-1]
-    gaps = [(a, b) for a, b in log.gaps()]
-    for at in inside:
-        is_measured = log.times[0] <= at <= log.times[-1] + log.longest_s and not any(
-            a < at < b for a, b in gaps
+def cut(course, began, ended, *thresholds):
+    """The pieces as (first minute, last minute, °C)."""
+    found = bands(course, after(began), after(ended), thresholds)
+    return [
+        (
+            (one.began - after(0)).total_seconds() / 60,
+            (one.ended - after(0)).total_seconds() / 60,
+            one.temp_c,
         )
-        assert bool(is_measured) is (piece.temp_c is not None)
-        if piece.temp_c is None:
-            continue
-        sample = float(np.interp(at, log.times, log.temps_c))
-        for limit in limits:
-            if abs(sample - limit) > 1e-6:
-                assert (sample > limit) is (piece.temp_c > limit)
+        for one in found
+    ]
+
+
+def test_a_window_without_readings_is_one_unmeasured_piece():
+    assert cut(EMPTY_COURSE, 0, 60, 5.0) == [(0, 60, None)]
+
+
+def test_before_the_first_and_after_the_last_reading_nobody_measured(series):
+    """The last reading counts for its interval of five minutes."""
+    read = course_of(series({10: 4, 15: 4.5}), FIVE_MINUTES)
+
+    assert cut(read, 0, 60, 5.0) == [(0, 10, None), (10, 20, 4.5), (20, 60, None)]
+
+
+def test_in_a_gap_nobody_measured(series):
+    read = course_of(series({0: 4, 60: 4}), FIVE_MINUTES)
+
+    assert cut(read, 0, 65, 5.0) == [(0, 5, 4), (5, 60, None), (60, 65, 4)]
+
+
+def test_it_is_cut_where_it_crosses(course):
+    """4 to 8 in 8 minutes: 5 after 2. The cooler piece stays below its threshold."""
+    first, second = cut(course({0: 4, 8: 8}), 0, 8, 5.0)
+
+    assert first[:2] == (0, 2)
+    assert first[2] < 5.0
+    assert first[2] == pytest.approx(5.0)
+    assert second == (2, 8, 8.0)
+
+
+def test_several_thresholds_in_one_line_cut_it_several_times(course):
+    found = cut(course({0: 0, 10: 50}), 0, 10, 40.0, 5.0, 21.0)
+
+    assert [one[:2] for one in found] == [(0, 1), (1, 4.2), (4.2, 8), (8, 10)]
+    assert found[-1][2] == 50
+
+
+def test_a_time_exactly_at_a_threshold_is_a_piece_of_its_own(course):
+    """Not above it for `>`, and hot enough for `>=`."""
+    found = cut(course({0: 50, 5: 60, 10: 60, 15: 50}), 0, 15, 60.0)
+
+    assert [one[:2] for one in found] == [(0, 5), (5, 10), (10, 15)]
+    assert found[1][2] == 60.0
+    assert found[0][2] < 60.0
+    assert found[2][2] < 60.0
+
+
+def test_a_threshold_that_is_only_touched_cuts_nothing(course):
+    (found,) = cut(course({0: 4, 5: 5, 10: 4}), 0, 10, 5.0)
+
+    assert found[:2] == (0, 10)
+    assert found[2] < 5.0
+
+
+def test_neighbouring_pieces_of_one_band_are_one(course):
+    assert cut(course({0: 4, 5: 4.5, 10: 3, 15: 4}), 0, 15, 5.0) == [(0, 15, 4.5)]
+
+
+def test_without_thresholds_only_gaps_cut(series):
+    read = course_of(series({0: 4, 5: 90, 60: 4}), FIVE_MINUTES)
+
+    assert cut(read, 0, 60) == [(0, 10, 90), (10, 60, None)]
+
+
+def test_the_window_may_lie_inside(course):
+    assert cut(course({0: 4, 8: 8}), 3, 6, 5.0) == [(3, 6, 7.0)]
+
+
+def test_a_temperature_of_0_counts_as_a_number(course):
+    assert cut(course({0: -1, 5: 0, 10: -1}), 0, 10, 5.0) == [(0, 10, 0.0)]
+
+
+def test_no_time_has_no_pieces(course):
+    assert cut(course({0: 4, 8: 8}), 4, 4, 5.0) == []
+
+
+def test_a_window_must_not_end_before_it_begins(course):
+    with pytest.raises(ValueError, match="end before it begins"):
+        cut(course({0: 4}), 8, 4, 5.0)
+
+
+def test_a_threshold_must_be_a_number(course):
+    with pytest.raises(ValueError, match="threshold must be a number"):
+        cut(course({0: 4}), 0, 4, float("nan"))

@@ -10,7 +10,9 @@ from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import zone_of
 from lidclock.guidance.load import load_set
 from lidclock.templog.charging import measured
-from lidclock.templog.series import series_of
+from lidclock.templog.course import course_of
+from lidclock.templog.gaps import pace_of
+from lidclock.templog.series import joined, seconds
 
 NOON = datetime(2026, 7, 1, 12, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -22,8 +24,11 @@ def at(hours):
     return NOON + hours * HOUR
 
 
-def log(*points, **more):
-    return series_of([(at(hours), temp_c) for hours, temp_c in points], **more)
+def log(*points):
+    """What a place did that was read at these hours."""
+    series = joined([seconds(at(hours)) for hours, _ in points],
+                    [temp_c for _, temp_c in points]).series  # fmt: skip
+    return course_of(series, pace_of(series))
 
 
 def fridge(began=0, ended=None, **more):
@@ -53,10 +58,12 @@ def test_warm_hours_become_stays_of_their_own():
                                  *((h, 2) for h in range(7, 11))))  # fmt: skip
 
     assert told(found) == [
-        (0, pytest.approx(3.4), 5.0),
+        (0, pytest.approx(3.4), pytest.approx(5.0)),
         (pytest.approx(3.4), pytest.approx(5.5), 8.0),
-        (pytest.approx(5.5), 10, 5.0),
+        (pytest.approx(5.5), 10, pytest.approx(5.0)),
     ]
+    # Up to the limit is not above it.
+    assert [stay.temp_c > 5.0 for stay in found.stays] == [False, True, False]
 
 
 def test_silence_between_warm_readings_counts_as_warm_and_is_named():
@@ -66,7 +73,7 @@ def test_silence_between_warm_readings_counts_as_warm_and_is_named():
     silent = [one for one in found.stays if one.place == "Fridge, silent"]
 
     assert [(one.began, one.ended, one.temp_c) for one in silent] == [
-        (at(1), at(12), 9.0)
+        (at(2), at(12), 9.0)
     ]
 
 
@@ -75,7 +82,7 @@ def test_silence_between_cold_readings_is_unmeasured():
 
     found = charged(history, log((0, 3), (1, 3), (12, 3), (13, 3), (14, 3)))
 
-    assert told(found) == [(0, 1, 3.0), (1, 12, None), (12, 14, 3.0)]
+    assert told(found) == [(0, 2, 3.0), (2, 12, None), (12, 14, 3.0)]
 
 
 def test_a_place_that_was_warm_last_is_taken_to_be_warm_on():
@@ -91,8 +98,7 @@ def test_a_cold_place_stays_measured_cold():
     history = History(made_at=NOON, stays=(fridge(0),))
 
     assert told(charged(history, log((0, 3), (1, 3), (2, 3)), now=2)) == [
-        (0, 2, 3.0),
-        (2, None, 3.0),
+        (0, None, 3.0)
     ]
 
 

@@ -1,0 +1,175 @@
+"""Readings of temperature: who measures, where, how far off, and what looks wrong."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+METHODS = ("ice-point", "boiling-point", "other")
+NOWHERE = ""
+# What common digital sensors say without having measured: after power-on, unplugged.
+# (From memory, unverified.)
+POWER_ON_C, UNPLUGGED_C = 85.0, -127.0
+# Beyond these a reading is asked about before it is kept: who typed °F for °C, or the
+# reverse, lands there. Our choice; a place that fails comes this far in hours at best.
+USUAL_C = {
+    "fridge": (-5.0, 25.0),
+    "freezer": (-45.0, 25.0),
+    "counter": (0.0, 45.0),
+    "hot": (30.0, 100.0),
+}
+# As far as the scales of common thermometers reach; also what can be typed.
+COLDEST_C, HOTTEST_C = -100.0, 200.0
+_DIGITS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """Something that measures a place: a probe, or a person who types what it says.
+
+    `interval_s` is how often a reading is expected, None while nobody has said; its
+    pace is then taken from the readings themselves. `is_typed` marks the readings that
+    people type for a place.
+    """
+
+    id: str
+    name: str
+    interval_s: float | None = None
+    note: str = ""
+    is_typed: bool = False
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise ValueError("a sensor needs a name")
+        if self.interval_s is not None and not (
+            math.isfinite(self.interval_s) and self.interval_s > 0
+        ):
+            raise ValueError(f"an interval must be above 0 s, not {self.interval_s}")
+
+
+@dataclass(frozen=True, slots=True)
+class Assignment:
+    """A sensor measures `place` from `since` on; NOWHERE if it was taken away.
+
+    A later assignment ends the one before; none is ever rewritten.
+    """
+
+    sensor_id: str
+    since: datetime
+    place: str
+
+    def __post_init__(self) -> None:
+        _need_zone(self.since)
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """An unbroken time of one sensor in one place; `ended=None` while it lasts."""
+
+    sensor_id: str
+    place: str
+    began: datetime
+    ended: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Offset:
+    """Added to what a sensor says from `since` on; raw values stay as they were read.
+
+    `measured_c` is what it said at the fixed point of `method`.
+    """
+
+    sensor_id: str
+    since: datetime
+    offset_c: float
+    method: str = "other"
+    measured_c: float | None = None
+
+    def __post_init__(self) -> None:
+        _need_zone(self.since)
+        if self.method not in METHODS:
+            raise ValueError(f"a method is one of {METHODS}, not {self.method!r}")
+        if not math.isfinite(self.offset_c):
+            raise ValueError(f"an offset must be a number, not {self.offset_c}")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One temperature at one instant, as it was read."""
+
+    at: datetime
+    temp_c: float
+
+    def __post_init__(self) -> None:
+        _need_zone(self.at)
+        if not math.isfinite(self.temp_c):
+            raise ValueError(f"a reading must be a number, not {self.temp_c}")
+
+
+def _need_zone(moment: datetime) -> None:
+    if moment.tzinfo is None:
+        raise ValueError(f"{moment} has no time zone")
+
+
+def spells(assignments: Iterable[Assignment]) -> list[Spell]:
+    """Where each sensor was, and from when to when; without the times nowhere.
+
+    Of two assignments of one sensor at one instant the one given later holds.
+    """
+    by_sensor: dict[str, dict[datetime, str]] = {}
+    for one in assignments:
+        by_sensor.setdefault(one.sensor_id, {})[one.since] = one.place
+    found = []
+    for sensor_id, places in by_sensor.items():
+        begins = sorted(places)
+        for began, ended in zip(begins, [*begins[1:], None], strict=True):
+            if places[began] != NOWHERE:
+                found.append(Spell(sensor_id, places[began], began, ended))
+    return sorted(found, key=lambda spell: (spell.began, spell.sensor_id))
+
+
+def place_at(assignments: Iterable[Assignment], at: datetime) -> str:
+    """Where the sensor of these assignments was at an instant; NOWHERE if unknown."""
+    before = [one for one in assignments if one.since <= at]
+    return max(before, key=lambda one: one.since).place if before else NOWHERE
+
+
+def offset_of(measured_c: float, true_c: float) -> float:
+    """What to add where a sensor says `measured_c` and should say `true_c`."""
+    return round(true_c - measured_c, _DIGITS)
+
+
+def doubt_about(temp_c: float, state: str) -> str:
+    """Why a typed reading looks like a slip or a fault; empty if it looks like none.
+
+    A degree given in the wrong scale is named with what it would be in the other.
+    """
+    if temp_c == POWER_ON_C and state != "hot":
+        return "85 °C is what a common sensor says when it was just switched on"
+    low, high = USUAL_C[state]
+    if low <= temp_c <= high:
+        return ""
+    from_f, as_f = (temp_c - 32) / 1.8, temp_c * 1.8 + 32
+    what = f"{say_temp(temp_c)} is unusual for a {_NAMES[state]}"
+    if low <= from_f <= high:
+        return f"{what}; {temp_c:g} °F would be {from_f:.1f} °C"
+    if low <= as_f <= high:
+        return f"{what}; it is {as_f:.1f} °F, was {as_f:.1f} °C meant?"
+    return what
+
+
+_NAMES = {x: x for x in USUAL_C} | {"hot": "hot hold"}
+
+
+def say_temp(temp_c: float, units: str = "metric") -> str:
+    """`6.5 °C`, as exact as it was read; in US units `43.7 °F`, to a tenth."""
+    if units == "us":
+        return f"{_plain(round(temp_c * 1.8 + 32, 1))} °F"
+    return f"{_plain(round(temp_c, _DIGITS))} °C"
+
+
+def _plain(number: float) -> str:
+    """The digits there are, no more: 6.4375, 7, 0 (never -0)."""
+    return f"{number + 0.0:.{_DIGITS}f}".rstrip("0").rstrip(".")

@@ -25,7 +25,7 @@ demo: venv ## Show a week in two invented kitchens.
 	$(BIN)/python sample_inventory/demo.py
 
 test: venv ## Run every test.
-	$(BIN)/python -m pytest -q
+	$(BIN)/python -m pytest -q --numprocesses auto --dist worksteal
 
 lint: venv ## Check style, formatting and types.
 	$(BIN)/ruff check .

@@ -69,3 +69,9 @@ class PrinterError(LidclockError):
     def __init__(self, message: str, reason: str = "") -> None:
         super().__init__(message)
         self.reason = reason
+
+
+class GatewayError(LidclockError):
+    """Something outside that cannot be reached, or an address that is taken."""
+
+    exit_code = 19

@@ -23,6 +23,8 @@ CODE128_QUIET = 10
 QR_QUIET = 4
 # ISO/IEC 16022: 1X all round; twice that is left, since drops and ink run into it.
 MATRIX_QUIET = 2
+# So many QR symbols are asked of the library before another way is even loaded.
+_FEW = 4
 
 
 def _digits_ahead(text: str, place: int) -> int:
@@ -110,8 +112,20 @@ def data_matrix(text: str) -> tuple[bytes, ...]:
 def qr(text: str, mask: int | None = None) -> tuple[bytes, ...]:
     """The symbol's rows of modules (1 dark), error level M, without quiet zone.
 
-    Without `mask` the eight masks are scored as ISO/IEC 18004 asks.
+    Without `mask` the eight masks are scored as ISO/IEC 18004 asks. The library makes
+    the first symbols, and from them come all others that differ in their end only.
     """
+    if mask is None and qr.cache_info().misses > _FEW:
+        from lidclock.labels import linear
+
+        made = linear.symbol(text, library_qr)
+        if made is not None:
+            return made
+    return library_qr(text, mask)
+
+
+def library_qr(text: str, mask: int | None) -> tuple[bytes, ...]:
+    """The same as `qr`, by the library alone."""
     import segno
 
     try:

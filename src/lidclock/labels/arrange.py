@@ -128,7 +128,7 @@ def _across(draft: Draft) -> Figure:
 
 def symbol_width(symbol: Symbol, dots: Grid) -> float:
     """How wide the symbol's modules are, without its quiet zone."""
-    return len(symbol.rows) * symbol.module_dots * dots.mm
+    return len(symbol.modules) * symbol.module_dots * dots.mm
 
 
 def _quiet(box: Box) -> float:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from itertools import combinations
 
+from lidclock.labels import codes
 from lidclock.labels.ruler import Rule
 
 # Boxes computed by different sums may touch by a rounding error.
@@ -21,6 +21,10 @@ class Box:
     y: float
     width: float
     height: float
+
+    def at(self, x: float, y: float) -> Box:
+        """The same box elsewhere."""
+        return Box(self.kind, x, y, self.width, self.height)
 
     @property
     def right(self) -> float:
@@ -59,6 +63,11 @@ class Text:
     size_pt: float
     white: bool = False
 
+    def moved(self, x: float, y: float) -> Text:
+        """The same text further right and down."""
+        at = self.x + x, self.baseline + y
+        return Text(*at, self.text, self.face, self.size_pt, self.white)
+
 
 @dataclass(frozen=True, slots=True)
 class Panel:
@@ -73,14 +82,24 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
-    """A code: dark runs (first module, length) of each row, in whole printer dots."""
+    """A code: rows of modules (1 dark), each of so many printer dots."""
 
     kind: str
     x: float
     y: float
     module_dots: int
     row_dots: int
-    rows: tuple[tuple[tuple[int, int], ...], ...]
+    modules: tuple[bytes, ...]
+
+    def at(self, x: float, y: float) -> Symbol:
+        """The same symbol elsewhere."""
+        dots = self.module_dots, self.row_dots
+        return Symbol(self.kind, x, y, *dots, self.modules)
+
+    @property
+    def rows(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+        """The dark runs of each row as (first module, length)."""
+        return tuple(tuple(codes.runs(row)) for row in self.modules)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,26 +116,30 @@ class Figure:
 
 def moved(figure: Figure, x: float, y: float) -> Figure:
     """The figure moved right and down, as a whole."""
+    if not x and not y:
+        return figure
     rule = figure.rule
     return replace(
         figure,
-        boxes=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.boxes),
-        texts=tuple(
-            replace(one, x=one.x + x, baseline=one.baseline + y) for one in figure.texts
-        ),
+        boxes=tuple(one.at(one.x + x, one.y + y) for one in figure.boxes),
+        texts=tuple(one.moved(x, y) for one in figure.texts),
         panels=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.panels),
-        symbols=tuple(replace(one, x=one.x + x, y=one.y + y) for one in figure.symbols),
+        symbols=tuple(one.at(one.x + x, one.y + y) for one in figure.symbols),
         rule=None if rule is None else (rule[0] + x, rule[1] + y, rule[2]),
     )
 
 
 def clash(boxes: Iterable[Box], width: float, height: float) -> str | None:
     """What lies on what, or outside the label; None if all is well."""
-    listed = tuple(boxes)
-    for box in listed:
-        if not box.lies_within(width, height):
+    # The same as `lies_within` and `overlaps`, asked of every pair on every label.
+    edges: list[tuple[float, float, float, float, str]] = []
+    for box in boxes:
+        x, y = box.x, box.y
+        right, bottom = x + box.width - _TOUCH_MM, y + box.height - _TOUCH_MM
+        if x < -_TOUCH_MM or y < -_TOUCH_MM or right > width or bottom > height:
             return f"{box.kind} leaves the label"
-    for one, other in combinations(listed, 2):
-        if one.overlaps(other):
-            return f"{one.kind} meets {other.kind}"
+        for left, top, end, foot, kind in edges:
+            if x < end and left < right and y < foot and top < bottom:
+                return f"{kind} meets {box.kind}"
+        edges.append((x, y, right, bottom, box.kind))
     return None

@@ -2,37 +2,25 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from lidclock.labels import codes
 from lidclock.labels.figure import Box, Symbol
 from lidclock.labels.grid import Grid
 
-Runs = tuple[tuple[tuple[int, int], ...], ...]
-
-
-@lru_cache(maxsize=4096)
-def _qr_runs(text: str) -> Runs:
-    return tuple(tuple(codes.runs(row)) for row in codes.qr(text))
+_AS_MODULES = bytes(one & 1 for one in range(256))
 
 
 def matrix(text: str, dots: Grid, module_mm: float) -> tuple[Symbol, Box]:
     """A QR symbol at the origin, and its box with four quiet modules all round."""
-    rows = _qr_runs(text)
+    rows = codes.qr(text)
     module = dots.module_dots(module_mm)
     side, quiet = len(rows) * module * dots.mm, codes.QR_QUIET * module * dots.mm
     symbol = Symbol("qr", 0.0, 0.0, module, module, rows)
     return symbol, Box("qr", -quiet, -quiet, side + 2 * quiet, side + 2 * quiet)
 
 
-@lru_cache(maxsize=4096)
-def _data_matrix_runs(text: str) -> Runs:
-    return tuple(tuple(codes.runs(row)) for row in codes.data_matrix(text))
-
-
 def small_matrix(text: str, dots: Grid, module_mm: float) -> tuple[Symbol, Box]:
     """A Data Matrix at the origin, and its box with its quiet modules all round."""
-    rows = _data_matrix_runs(text)
+    rows = codes.data_matrix(text)
     module = dots.module_dots(module_mm)
     side, quiet = len(rows) * module * dots.mm, codes.MATRIX_QUIET * module * dots.mm
     symbol = Symbol("data-matrix", 0.0, 0.0, module, module, rows)
@@ -45,9 +33,9 @@ def bars(
     text: str, dots: Grid, module_mm: float, height_mm: float
 ) -> tuple[Symbol, Box]:
     """A Code 128 symbol at the origin, and its box with ten quiet modules each side."""
-    modules = codes.code128(text)
+    row = codes.code128(text).encode("ascii").translate(_AS_MODULES)
     module = dots.module_dots(module_mm)
     tall = max(1, round(dots.up(height_mm) / dots.mm))
-    wide, quiet = (n * module * dots.mm for n in (len(modules), codes.CODE128_QUIET))
-    symbol = Symbol("code128", 0.0, 0.0, module, tall, (tuple(codes.runs(modules)),))
+    wide, quiet = (n * module * dots.mm for n in (len(row), codes.CODE128_QUIET))
+    symbol = Symbol("code128", 0.0, 0.0, module, tall, (row,))
     return symbol, Box("code128", -quiet, 0.0, wide + 2 * quiet, tall * dots.mm)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from functools import lru_cache
 
 from lidclock.errors import LabelError
 from lidclock.labels import fit, fonts, headline
+from lidclock.labels.attempts import Attempts, Room, every
 from lidclock.labels.content import Label
-from lidclock.labels.draft import PLANS, Cell, Draft, NoRoomError, Plan
+from lidclock.labels.draft import Cell, Draft, NoRoomError
 from lidclock.labels.figure import Box, Figure, Symbol, moved
 from lidclock.labels.fit import Fitted
 from lidclock.labels.grid import Grid, grid
@@ -17,6 +17,7 @@ from lidclock.labels.ruler import Rule, rule
 from lidclock.labels.small import arrange_small
 from lidclock.labels.stock import Stock
 from lidclock.labels.symbols import bars, matrix
+from lidclock.labels.typed import CodeRoom
 
 Row = tuple[str, Fitted | headline.Headline]
 
@@ -28,11 +29,10 @@ _MOST_GAP_MM = 0.9
 _ROUNDING_MM = 1e-9
 # The code in type begins where the column ends: what is flush right keeps off it.
 _BESIDE_CODE_MM = 0.8
-_SCALE_STEP = 0.04
-# A day rule in a row of its own may cost the text this much of its size, no more.
-_RULE_WORTH = 0.8
 # The date gives up less of its size than the rest, until nothing else helps.
 _HEADLINE_WORTH = 0.93
+# Where the code in type is put does not depend on anything else, nor else on it.
+_CODE_APART = frozenset({"side", "across"})
 
 
 def arrange(label: Label, stock: Stock, layout: Layout, dpi: int) -> Figure:
@@ -41,38 +41,44 @@ def arrange(label: Label, stock: Stock, layout: Layout, dpi: int) -> Figure:
     Type shrinks, then wraps, then gives way in the order of `PLANS`; a date, an
     allergen or a code is printed whole or the label is refused.
     """
+    seen = room(stock, layout, dpi)
+    figure = None
+    if layout.arrangement in _CODE_APART:
+        figure = seen.attempts.figure(label)
+    if figure is None:
+        figure = _alone(label, seen.cell, stock.name)
+    return moved(figure, *seen.inset)
+
+
+def _check(label: Label) -> None:
+    """Refuse letters that no font shows."""
     for text in label.texts():
         fonts.check(text)
+
+
+@lru_cache(maxsize=64)
+def room(stock: Stock, layout: Layout, dpi: int) -> Room:
+    """The room on one label of the stock."""
     dots = grid(dpi)
     x, y = (dots.up(one) for one in stock.inset_mm(layout))
-    cell = Cell(
-        stock.label_width_mm - 2 * x, stock.label_height_mm - 2 * y, layout, dots
-    )
+    width, height = stock.label_width_mm - 2 * x, stock.label_height_mm - 2 * y
+    cell = Cell(width, height, layout, dots)
+    return Room(cell, (x, y), Attempts(cell, every(layout), _attempt, _check))
+
+
+def _alone(label: Label, cell: Cell, stock_name: str) -> Figure:
+    """The label arranged without a look at any other, or why it cannot be."""
+    _check(label)
     reason = "the label"
-    for plan, scale, module in _attempts(layout):
+    for attempt in every(cell.layout):
         try:
-            return moved(_attempt(Draft(label, cell, plan, scale, module)), x, y)
+            return _attempt(Draft(label, cell, *attempt))
         except NoRoomError as error:
             reason = str(error)
     raise LabelError(
-        f"label {label.code} ({label.name}) does not fit on stock {stock.name}: "
+        f"label {label.code} ({label.name}) does not fit on stock {stock_name}: "
         f"{reason}; use fewer words or a larger label"
     )
-
-
-def _attempts(layout: Layout) -> Iterator[tuple[Plan, float, float]]:
-    """Plans in their order, each with every QR size, each at every scale."""
-    least = layout.body_pt[1] / layout.body_pt[0]
-    for plan in PLANS:
-        floor = least
-        if plan.ruler and layout.arrangement == "across":
-            floor = max(least, _RULE_WORTH)
-        for module in layout.qr_module_mm:
-            scale = 1.0
-            while scale > floor:
-                yield plan, scale, module
-                scale -= _SCALE_STEP
-            yield plan, floor, module
 
 
 def _attempt(draft: Draft) -> Figure:
@@ -147,7 +153,7 @@ def _at_right(draft: Draft, symbol: Symbol, box: Box, top: float) -> tuple[Symbo
     )
     least = quiet if draft.cell.layout.arrangement == "side" else top + quiet
     y = draft.cell.dots.up(max(least, top))
-    return replace(symbol, x=x, y=y), replace(box, x=x - quiet, y=y - quiet)
+    return symbol.at(x, y), box.at(x - quiet, y - quiet)
 
 
 def _bars(draft: Draft) -> Box:
@@ -159,8 +165,8 @@ def _bars(draft: Draft) -> Box:
     quiet = _quiet(box)
     x = draft.cell.dots.up(max(draft.cell.left, quiet))
     y = draft.cell.dots.down(draft.cell.foot - box.height)
-    draft.symbols.append(replace(symbol, x=x, y=y))
-    placed = replace(box, x=x - quiet, y=y)
+    draft.symbols.append(symbol.at(x, y))
+    placed = box.at(x - quiet, y)
     draft.boxes.append(placed)
     return placed
 
@@ -277,27 +283,12 @@ def _stacked_code(draft: Draft, qr_box: Box, bottom: float) -> None:
     """The code in two lines below the QR symbol, flush with its right edge."""
     quiet = draft.symbols[0].y - qr_box.y
     width = qr_box.width - quiet
-    lines = tuple(draft.label.typed_code().split())
-    for size in fit.sizes(*draft.cell.layout.code_pt):
-        code = headline.Code(lines, size)
-        if code.width_mm() <= width and qr_box.bottom + code.height_mm <= bottom:
-            right = qr_box.x + width
-            code.put(draft.texts, draft.boxes, right, qr_box.bottom)
-            return
-    raise NoRoomError("there is no room for its code in type")
+    right, sizes = qr_box.x + width, draft.cell.layout.code_pt
+    draft.put_code(CodeRoom(right, width, qr_box.bottom, bottom, sizes, stacked=True))
 
 
 def _line_code(draft: Draft, left: float, top: float) -> None:
     """The code on one line at the right of the foot."""
-    for size in fit.sizes(*draft.cell.layout.code_pt):
-        code = headline.Code((draft.label.typed_code(),), size)
-        fits = code.width_mm() <= draft.cell.right - left
-        if fits and code.height_mm <= draft.cell.foot - top:
-            code.put(
-                draft.texts,
-                draft.boxes,
-                draft.cell.right,
-                draft.cell.foot - code.height_mm,
-            )
-            return
-    raise NoRoomError("there is no room for its code in type")
+    right, foot = draft.cell.right, draft.cell.foot
+    sizes = draft.cell.layout.code_pt
+    draft.put_code(CodeRoom(right, right - left, top, foot, sizes, stacked=False))

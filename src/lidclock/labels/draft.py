@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from lidclock.labels import fonts
 from lidclock.labels.content import Label
 from lidclock.labels.figure import Box, Figure, Panel, Symbol, Text, clash
 from lidclock.labels.fit import Fitted
 from lidclock.labels.grid import Grid
 from lidclock.labels.layout import Layout
 from lidclock.labels.ruler import Rule
+from lidclock.labels.typed import CodeRoom
 
 
 class NoRoomError(Exception):
     """One attempt failed; the message names what did not fit."""
+
+
+class NoRoomForCodeError(NoRoomError):
+    """It failed for this code: another one, narrower in type, might have fitted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,19 +106,27 @@ class Draft:
         for start, line in zip(starts, fitted.lines, strict=True):
             self.texts.append(Text(start, baseline, line, fitted.face, fitted.size_pt))
             baseline += fitted.leading_mm
-        over = max(fonts.overhang(one) for one in fitted.lines)
-        left = min(starts) - over * fitted.size_pt * fonts.MM_PER_PT
+        left = min(starts) - fitted.overhang_mm
         wide = fitted.width_mm() + min(starts) - left
         self.boxes.append(Box(kind, left, y, wide, fitted.height_mm))
         if fitted.shortened:
             self.shortened.append(kind)
         return y + fitted.height_mm
 
+    def put_code(self, room: CodeRoom) -> None:
+        """Set the code in type; if it cannot be, tell whether another could."""
+        if not room.put(self.label.typed_code(), self.texts, self.boxes):
+            kind = NoRoomError if room.is_too_low else NoRoomForCodeError
+            raise kind("there is no room for its code in type")
+
     def figure(self) -> Figure:
         """The finished figure; nothing may lie on anything else."""
-        found = clash(self.boxes, self.cell.width, self.cell.height)
+        size = self.cell.width, self.cell.height
+        found = clash(self.boxes, *size)
         if found is not None:
-            raise NoRoomError(found)
+            others = [box for box in self.boxes if box.kind != "code"]
+            without = clash(others, *size)
+            raise NoRoomError(without) if without else NoRoomForCodeError(found)
         return Figure(
             boxes=tuple(self.boxes),
             texts=tuple(self.texts),

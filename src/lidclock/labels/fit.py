@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
 
-from lidclock.labels import bidi, breaks, fonts, runs
+from lidclock.labels import alike, fonts
 
 # Type sizes are tried in steps of this many points.
 _STEP_PT = 0.2
@@ -22,62 +24,112 @@ _BETWEEN_SENTENCES = re.compile(r"(?<=[.!?]) ")
 _BETWEEN_WORDS = re.compile(r" (?!°)(?!(?<=\d )[A-Za-z]{1,2}\b)")
 
 
+class Measures(NamedTuple):
+    """The room that lines of type take, in mm, and whether they run to the left."""
+
+    ascent: float
+    leading: float
+    height: float
+    widths: tuple[float, ...]
+    overhang: float
+    runs_left: bool
+
+
+_UNMEASURED = Measures(0.0, 0.0, 0.0, (), 0.0, False)
+
+
+def _measured(lines: tuple[str, ...], face: str, size_pt: float) -> Measures:
+    ascent = fonts.ascent(lines[0]) * size_pt * fonts.MM_PER_PT
+    tallest = max(map(fonts.ascent, lines))
+    deepest = max(map(fonts.descent, lines))
+    leading = max(tallest + deepest, _LEAST_LEADING) * size_pt * fonts.MM_PER_PT
+    below = fonts.descent(lines[-1]) * size_pt * fonts.MM_PER_PT
+    return Measures(
+        ascent=ascent,
+        leading=leading,
+        height=ascent + (len(lines) - 1) * leading + below,
+        widths=tuple(fonts.width_mm(one, face, size_pt) for one in lines),
+        overhang=max(map(fonts.overhang, lines)) * size_pt * fonts.MM_PER_PT,
+        runs_left=_runs_left(lines[0]),
+    )
+
+
+def _runs_left(text: str) -> bool:
+    if fonts.is_plain(text):
+        return False
+    from lidclock.labels import bidi
+
+    return bool(bidi.base(text))
+
+
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Text that fits: its lines, their face and size, and whether any of it is lost."""
+    """Text that fits: its lines, their face and size, and whether any of it is lost.
+
+    It is measured once, and not again for the same text with other figures.
+    """
 
     lines: tuple[str, ...]
     face: str
     size_pt: float
     shortened: bool = False
+    measures: Measures = field(default=_UNMEASURED, repr=False)
+
+    def __post_init__(self) -> None:
+        if self.measures is _UNMEASURED:
+            measures = _measured(self.lines, self.face, self.size_pt)
+            object.__setattr__(self, "measures", measures)
 
     @property
     def ascent_mm(self) -> float:
         """Room above the first baseline."""
-        return fonts.ascent(self.lines[0]) * self.size_pt * fonts.MM_PER_PT
+        return self.measures.ascent
 
     @property
     def leading_mm(self) -> float:
         """From one baseline to the next: no line touches the one above."""
-        tallest = max(fonts.ascent(line) for line in self.lines)
-        deepest = max(fonts.descent(line) for line in self.lines)
-        share = max(tallest + deepest, _LEAST_LEADING)
-        return share * self.size_pt * fonts.MM_PER_PT
+        return self.measures.leading
 
     @property
     def height_mm(self) -> float:
         """From the top of the first line to the bottom of the last."""
-        below = fonts.descent(self.lines[-1]) * self.size_pt * fonts.MM_PER_PT
-        return self.ascent_mm + (len(self.lines) - 1) * self.leading_mm + below
+        return self.measures.height
+
+    @property
+    def overhang_mm(self) -> float:
+        """How far ink reaches left of where the lines begin."""
+        return self.measures.overhang
 
     def width_mm(self) -> float:
         """The widest line."""
-        return max(self._widths_mm())
+        return max(self.measures.widths)
 
     def starts_mm(self, left: float, right: float) -> list[float]:
         """Where each line starts in a column: at its left edge, or, where the text runs
         from right to left, so that all end at its right edge if they have room to.
         """
-        first = self.lines[0]
-        if fonts.is_plain(first) or not bidi.base(first):
+        if not self.measures.runs_left:
             return [left] * len(self.lines)
-        widths = self._widths_mm()
-        end = max(right, left + max(widths))
-        return [end - wide for wide in widths]
+        end = max(right, left + self.width_mm())
+        return [end - wide for wide in self.measures.widths]
 
-    def _widths_mm(self) -> list[float]:
-        return [fonts.width_mm(one, self.face, self.size_pt) for one in self.lines]
+    def with_lines(self, lines: tuple[str, ...]) -> Fitted:
+        """The same with other figures, as wide and as tall."""
+        return Fitted(lines, self.face, self.size_pt, self.shortened, self.measures)
 
 
-def sizes(preferred_pt: float, smallest_pt: float) -> Iterator[float]:
+@lru_cache(maxsize=1024)
+def sizes(preferred_pt: float, smallest_pt: float) -> tuple[float, ...]:
     """Type sizes from the preferred one down, the smallest one included."""
+    found: list[float] = []
     size = preferred_pt
     while size > smallest_pt + 1e-9:
-        yield size
+        found.append(size)
         size = round(size - _STEP_PT, 3)
-    yield smallest_pt
+    return (*found, smallest_pt)
 
 
+@alike.once_for_all_figures
 def shrink(
     text: str, face: str, width_mm: float, preferred_pt: float, smallest_pt: float
 ) -> Fitted | None:
@@ -108,10 +160,19 @@ def _pieces(
             wide = fonts.width_mm(sentence, face, size_pt) > width_mm
             for word in words(sentence) if wide else [sentence]:
                 whole = fonts.width_mm(word, face, size_pt) <= full_mm
-                first, *others = [word] if whole else breaks.units(word)
+                first, *others = [word] if whole else _units(word)
                 yield joint + first
                 yield from others
                 joint = " "
+
+
+def _units(word: str) -> list[str]:
+    """Where a word too wide for its line may be parted; Latin ones never are."""
+    if fonts.is_plain(word):
+        return [word]
+    from lidclock.labels import breaks
+
+    return breaks.units(word)
 
 
 def wrap(
@@ -137,6 +198,8 @@ def _one_way(text: str, lines: list[str]) -> list[str]:
     """The lines, marked where one alone would run the other way than the text."""
     if fonts.is_plain(text):
         return lines
+    from lidclock.labels import bidi
+
     way = bidi.base(text)
     mark = (bidi.LEFT_MARK, bidi.RIGHT_MARK)[way]
     return [line if bidi.base(line) == way else mark + line for line in lines]
@@ -158,6 +221,7 @@ def balanced(text: str, face: str, width_mm: float, size_pt: float) -> list[str]
     return best
 
 
+@alike.once_for_all_figures
 def whole(
     text: str, face: str, width_mm: float, size_pt: float, *, most_lines: int
 ) -> Fitted | None:
@@ -170,6 +234,7 @@ def whole(
     return Fitted(tuple(lines), face, size_pt)
 
 
+@alike.once_for_all_figures
 def name(
     text: str,
     face: str,
@@ -206,6 +271,8 @@ def cut(text: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
 
 def _cut_word(word: str, face: str, width_mm: float, size_pt: float) -> Fitted | None:
     """The start of one overlong word, then an ellipsis; letters keep their marks."""
+    from lidclock.labels import runs
+
     letters = runs.clusters(word)
     for count in range(len(letters) - 1, _LEAST_LETTERS - 1, -1):
         start = "".join(letters[:count]) + "…"

@@ -135,7 +135,10 @@ def least_x_height_mm(largest_face_cm2: float) -> float:
 
 def forget() -> None:
     """Look for fonts anew, after some came or went."""
-    from lidclock.labels import faces, found, shaping
+    from lidclock.labels import alike, arrange, faces, found, ruler, shaping
 
+    alike.forget()
     for known in (_width, _reach, shaping.line, faces.opened, found.files):
         known.cache_clear()
+    for arranged in (ruler.rule, arrange.room):
+        arranged.cache_clear()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
-from lidclock.labels import fit, fonts
+from lidclock.labels import alike, fit, fonts
 from lidclock.labels.figure import Box, Panel, Text
 
 # Quality and pause are outlined; a safety date, or the lack of one, is a solid block.
@@ -21,35 +23,34 @@ _CODE_ASCENT, _CODE_LEADING, _CODE_DESCENT = 0.75, 1.0, 0.2
 
 @dataclass(frozen=True, slots=True)
 class Headline:
-    """The block with its word and the date beside it, composed for one size."""
+    """The block with its word and the date beside it, composed for one size.
 
-    word: tuple[str, ...]
-    word_pt: float
+    The words stand as seen from the block's corner. `top` is the room that accents need
+    above the block, `drop` leads from its top to the date's baseline: capitals stand in
+    its middle.
+    """
+
+    words: tuple[Text, ...]
     block_width: float
     block_height: float
+    top: float
+    drop: float
+    height_mm: float
     date: fit.Fitted
     filled: bool
 
     @property
-    def _top(self) -> float:
-        """Room that accents need above the block."""
-        return max(0.0, self.date.ascent_mm - self._drop)
+    def lines(self) -> tuple[str, ...]:
+        """The date's lines."""
+        return self.date.lines
 
-    @property
-    def _drop(self) -> float:
-        """From the block's top to the baseline: capitals stand in its middle."""
-        caps = fonts.CAP_HEIGHT * self.date.size_pt * fonts.MM_PER_PT
-        return (self.block_height + caps) / 2
-
-    @property
-    def _baseline(self) -> float:
-        return self._top + self._drop
-
-    @property
-    def height_mm(self) -> float:
-        """From the top of the block or its date's accents to the descenders."""
-        text = self._baseline - self.date.ascent_mm + self.date.height_mm
-        return max(self._top + self.block_height, text)
+    def with_lines(self, lines: tuple[str, ...]) -> Headline:
+        """The same for another date, as wide and as tall."""
+        return Headline(
+            *(self.words, self.block_width, self.block_height),
+            *(self.top, self.drop, self.height_mm),
+            *(self.date.with_lines(lines), self.filled),
+        )
 
     def width_mm(self) -> float:
         """Block, space and date."""
@@ -64,46 +65,30 @@ class Headline:
         y: float,
     ) -> float:
         """Set block and date from `y` down; where the next thing may start."""
-        top = y + self._top
+        top, date = y + self.top, self.date
         panels.append(Panel(x, top, self.block_width, self.block_height, self.filled))
         boxes.append(Box("word", x, top, self.block_width, self.block_height))
-        self._put_word(texts, x, top)
-        start, baseline = x + self.block_width + _AFTER_MM, y + self._baseline
-        above = self.date.ascent_mm
-        boxes.append(
-            Box(
-                *("headline", start, baseline - above),
-                *(self.date.width_mm(), self.date.height_mm),
-            )
-        )
-        for line in self.date.lines:
-            size = self.date.size_pt
-            texts.append(Text(start, baseline, line, self.date.face, size))
-            baseline += self.date.leading_mm
+        texts += [word.moved(x, top) for word in self.words]
+        start, baseline = x + self.block_width + _AFTER_MM, top + self.drop
+        above = baseline - date.ascent_mm
+        boxes.append(Box("headline", start, above, date.width_mm(), date.height_mm))
+        for line in date.lines:
+            texts.append(Text(start, baseline, line, date.face, date.size_pt))
+            baseline += date.leading_mm
         return y + self.height_mm
-
-    def _put_word(self, texts: list[Text], x: float, top: float) -> None:
-        em = self.word_pt * fonts.MM_PER_PT
-        gaps = (len(self.word) - 1) * _BETWEEN_MM
-        tall = sum(above + below for above, below in map(_reach, self.word)) * em + gaps
-        y = top + (self.block_height - tall) / 2
-        for line in self.word:
-            above, below = _reach(line)
-            wide = fonts.width_mm(line, fonts.BOLD, self.word_pt)
-            start = x + (self.block_width - wide) / 2
-            texts.append(
-                Text(
-                    *(start, y + above * em, line),
-                    *(fonts.BOLD, self.word_pt, self.filled),
-                )
-            )
-            y += (above + below) * em + _BETWEEN_MM
 
 
 def compose(
     word: str, date: str, width_mm: float, size_pt: tuple[float, float]
 ) -> Headline | None:
     """Block and date as large as the width allows; None if too wide at the least."""
+    return _composed(date, word, width_mm, size_pt)
+
+
+@alike.once_for_all_figures
+def _composed(
+    date: str, word: str, width_mm: float, size_pt: tuple[float, float]
+) -> Headline | None:
     for size in fit.sizes(*size_pt):
         made = _at_size(word, date, size, width_mm)
         if made is not None and made.width_mm() <= width_mm:
@@ -125,7 +110,34 @@ def _at_size(word: str, date: str, size: float, width_mm: float) -> Headline | N
     fitted = fit.shrink(date, fonts.BOLD, width_mm - block - _AFTER_MM, size, size)
     if fitted is None:
         return None
-    return Headline(lines, word_pt, block, tall, fitted, word not in OUTLINED)
+    drop = (tall + caps) / 2
+    top = max(0.0, fitted.ascent_mm - drop)
+    below = top + drop - fitted.ascent_mm + fitted.height_mm
+    filled = word not in OUTLINED
+    return Headline(
+        words=tuple(_words(lines, word_pt, block, tall, filled=filled)),
+        block_width=block,
+        block_height=tall,
+        top=top,
+        drop=drop,
+        height_mm=max(top + tall, below),
+        date=fitted,
+        filled=filled,
+    )
+
+
+def _words(
+    lines: tuple[str, ...], size_pt: float, wide: float, tall: float, *, filled: bool
+) -> Iterator[Text]:
+    """The word's lines in the middle of a block, as seen from its corner."""
+    em = size_pt * fonts.MM_PER_PT
+    reaches = [_reach(line) for line in lines]
+    gaps = (len(lines) - 1) * _BETWEEN_MM
+    y = (tall - sum(map(sum, reaches)) * em - gaps) / 2
+    for line, (above, below) in zip(lines, reaches, strict=True):
+        x = (wide - fonts.width_mm(line, fonts.BOLD, size_pt)) / 2
+        yield Text(x, y + above * em, line, fonts.BOLD, size_pt, filled)
+        y += (above + below) * em + _BETWEEN_MM
 
 
 def _reach(line: str) -> tuple[float, float]:
@@ -135,6 +147,7 @@ def _reach(line: str) -> tuple[float, float]:
     return fonts.ascent(line), fonts.descent(line)
 
 
+@lru_cache(maxsize=256)
 def _word_lines(word: str) -> tuple[str, ...]:
     """The word on two lines of like length if it has a space, else on one."""
     parts = word.split(" ")

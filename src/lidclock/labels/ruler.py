@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from lidclock.labels import fonts
 from lidclock.labels.content import Ruler
@@ -56,6 +57,7 @@ class Rule:
     months: tuple[Mark, ...]
 
 
+@lru_cache(maxsize=1024)
 def rule(ruler: Ruler, width_mm: float, *, with_months: bool = True) -> Rule | None:
     """Lay the rule out in a width; None where it could not be read."""
     days = ruler.days()

@@ -17,9 +17,11 @@ def test_the_word_stays_inside_its_block(word):
     texts, panels = [], []
     made.put(texts, panels, [], 10.0, 5.0)
     (panel,) = panels
-    em = made.word_pt * fonts.MM_PER_PT
+    words = texts[:-1]
 
-    for text in texts[: len(made.word)]:
+    assert words
+    for text in words:
+        em = text.size_pt * fonts.MM_PER_PT
         above = fonts.CAP_HEIGHT if text.text.isascii() else fonts.ascent(text.text)
         below = 0.0 if text.text.isupper() else fonts.descent(text.text)
         right = text.x + fonts.width_mm(text.text, text.face, text.size_pt)
@@ -34,7 +36,7 @@ def test_two_lines_of_a_word_do_not_touch(word):
     texts = []
     made.put(texts, [], [], 0.0, 0.0)
     first, second = texts[:2]
-    em = made.word_pt * fonts.MM_PER_PT
+    em = first.size_pt * fonts.MM_PER_PT
     tall = fonts.CAP_HEIGHT if word.isascii() else fonts.ascent(second.text)
     deep = 0.0 if word.isascii() else fonts.descent(first.text)
 

@@ -22,7 +22,8 @@ from lidclock.labels.typed import CodeRoom
 Row = tuple[str, Fitted | headline.Headline]
 
 _GAP_MM = 0.3
-_FOOT_GAP_MM = 0.75
+# Even at the smallest type the last line keeps clear of the bars.
+_FOOT_GAP_MM, _TIGHT_FOOT_GAP_MM = 0.75, 0.5
 _LEAST_GAP_MM = 0.2
 _MOST_LINES = 4
 _MOST_GAP_MM = 0.9
@@ -236,21 +237,24 @@ def _whole(
 
 
 def _flowing_row(draft: Draft, room: tuple[float, float]) -> list[Row]:
-    """Lines and handling run together; only later sentences of handling may go."""
+    """Lines and handling run together; later sentences may go, then later lines."""
     sentences = fit.sentences(draft.label.handling)
     kept = len(sentences) if draft.plan.whole_handling else 1
-    parts = [*draft.label.lines, " ".join(sentences[:kept])]
+    lines = draft.label.lines if draft.plan.all_lines else draft.label.lines[:1]
+    parts = [*lines, " ".join(sentences[:kept])]
     text = " · ".join(part for part in parts if part)
     if not text:
         return []
     kind, fitted = _whole("line", text, fonts.REGULAR, room, _MOST_LINES)
     if kept < len(sentences):
         draft.shortened.append("handling")
+    if len(lines) < len(draft.label.lines):
+        draft.shortened.append("line")
     return [(kind, fitted)]
 
 
 def _foot_gap(draft: Draft) -> float:
-    return _GAP_MM if draft.tight else _FOOT_GAP_MM
+    return _TIGHT_FOOT_GAP_MM if draft.tight else _FOOT_GAP_MM
 
 
 def _place_head(draft: Draft, rows: list[Row]) -> float:

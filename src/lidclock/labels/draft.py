@@ -29,19 +29,21 @@ class Plan:
     ruler: bool = False
     flowing: bool = False
     whole_handling: bool = True
+    all_lines: bool = True
     whole_name: bool = True
 
 
 # Declared order: the rule's months, the rule, a line of its own for handling, later
-# sentences of the handling line, the end of the name. A date, an allergen or a code
-# is never among them.
+# sentences of the handling line, the lines after the first, the end of the name. A
+# date, an allergen or a code is never among them.
 PLANS = (
     Plan(months=True, ruler=True),
     Plan(ruler=True),
     Plan(),
     Plan(flowing=True),
     Plan(flowing=True, whole_handling=False),
-    Plan(flowing=True, whole_handling=False, whole_name=False),
+    Plan(flowing=True, whole_handling=False, all_lines=False),
+    Plan(flowing=True, whole_handling=False, all_lines=False, whole_name=False),
 )
 
 

@@ -1,8 +1,9 @@
 """Very small lids: name, date, allergens, a Data Matrix and the code in type.
 
 There is no room for bars, nor for an address: the Data Matrix holds the bare code, for
-a scanner or the program's own page. What may go is the handling line, then the line of
-facts; a date, an allergen or a code is printed whole or the label is refused.
+a scanner or the program's own page. What may go is the handling line, then the lines
+of facts, the last one first; a date, an allergen or a code is printed whole, or the
+label is refused.
 """
 
 from __future__ import annotations
@@ -116,17 +117,21 @@ def _rows(draft: Draft, width: float) -> list[Row]:
 
 
 def _facts(draft: Draft, width: float, size: float) -> list[Row]:
-    """The line of facts and the handling line, as far as the plan keeps them."""
+    """The facts and the handling line, as far as the plan keeps them.
+
+    The first line of facts goes last: pulled and ready, opened, made.
+    """
     label, plan = draft.label, draft.plan
+    kept = label.lines if plan.whole_handling else label.lines[: int(plan.all_lines)]
     rows = []
     if not plan.flowing and label.handling:
         rows.append(_line("handling", label.handling, fonts.REGULAR, width, size))
     elif label.handling:
         draft.shortened.append("handling")
-    if plan.whole_handling and label.lines:
-        text = " · ".join(label.lines)
+    if kept:
+        text = " · ".join(kept)
         rows.insert(0, _line("line", text, fonts.REGULAR, width, size))
-    elif label.lines:
+    if len(kept) < len(label.lines):
         draft.shortened.append("line")
     return rows
 

@@ -97,12 +97,21 @@ def test_the_first_handling_sentence_is_never_given_up(crowded):
     assert "Keep at 5 °C or colder." in printed(figure)
 
 
+def test_lines_after_the_first_give_way_and_that_is_told(make, stock):
+    lines = ("pulled Tue 10 Nov 09:00", *("made Sat 31 Oct 17:40",) * 30)
+
+    (figure,) = arrange_all([make(lines=lines)], stock)
+
+    assert "pulled" in " ".join(one.text for one in figure.texts)
+    assert "line" in figure.shortened
+
+
 @pytest.mark.parametrize(
     "changes",
     [
         {"allergens": tuple(f"an allergen of long name {n}" for n in range(20))},
         {"headline": "Wednesday the thirtieth of September 2026, at midday"},
-        {"lines": ("made Sat 31 Oct 17:40",) * 30},
+        {"lines": ("made Sat 31 Oct 17:40 " * 30,)},
         {"handling": "W" * 200},
         {"headline_note": "w" * 150},
         {"allergens": ("W" * 100,)},

@@ -4,6 +4,9 @@ import os
 
 from hypothesis import settings
 
+# Label stock of whoever runs this is no part of the tests.
+os.environ["LIDCLOCK_LABELS"] = os.devnull
+
 settings.register_profile("dev", max_examples=200, deadline=None)
 settings.register_profile(
     "ci", max_examples=1000, derandomize=True, deadline=None, print_blob=True

@@ -62,6 +62,8 @@ def newcomer(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     for name in [name for name in os.environ if name.startswith("LIDCLOCK_")]:
         monkeypatch.delenv(name)
+    # Whoever runs this may have label stock of their own.
+    monkeypatch.setenv("LIDCLOCK_LABELS", str(tmp_path / "own"))
     return Cook(tmp_path)
 
 

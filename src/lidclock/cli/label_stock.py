@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,14 +13,19 @@ import click
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.lazy import FallbackGroup
 from lidclock.cli.options import echo_json, echo_lines, json_option
-from lidclock.cli.show import columns, plural
+from lidclock.cli.show import columns
 
 if TYPE_CHECKING:
+    from lidclock.app.session import Session
     from lidclock.app.stock import Listed
     from lidclock.app.values import Stock
 
 _HERE = "lidclock.cli.label_stock"
-COMMANDS = {"add": f"{_HERE}:add", "remove": f"{_HERE}:remove"}
+COMMANDS = {
+    "add": f"{_HERE}:add",
+    "use": f"{_HERE}:use",
+    "remove": f"{_HERE}:remove",
+}
 _MM_PER_INCH = 25.4
 _PAIR = re.compile(
     r"([0-9]+(?:[.,][0-9]+)?)\s*[x×]\s*([0-9]+(?:[.,][0-9]+)?)\s*(mm|in)?", re.I
@@ -64,8 +71,11 @@ def stock() -> None:
     help="Draw NAME with its lengths: FILE.pdf or FILE.png.",
 )
 @json_option
-def show(name: str | None, out: Path | None, as_json: bool) -> None:
+@pass_desk
+def show(desk: Desk, name: str | None, out: Path | None, as_json: bool) -> None:
     """List the label stock there is; or show the nine numbers of NAME, and draw it.
+
+    The list names layout, number of labels to a page, and what is the kitchen's.
 
     \b
     Example:
@@ -77,7 +87,8 @@ def show(name: str | None, out: Path | None, as_json: bool) -> None:
     if name is None:
         if out is not None:
             raise click.UsageError("--out goes with a NAME")
-        _list(app.all_stock(), as_json=as_json)
+        with _kitchen(desk) as session:
+            _list(app.all_stock(session), as_json=as_json)
         return
     found = app.find_stock(name)
     if as_json:
@@ -89,14 +100,30 @@ def show(name: str | None, out: Path | None, as_json: bool) -> None:
         click.echo(f"drawing: {out}")
 
 
+@contextmanager
+def _kitchen(desk: Desk) -> Iterator[Session | None]:
+    """The kitchen, where there is one yet: stock is chosen before it is set up."""
+    if not desk.path.exists():
+        yield None
+        return
+    with desk.session() as session:
+        yield session
+
+
 def _list(listed: list[Listed], *, as_json: bool) -> None:
     from lidclock.app.stock import numbers_of
 
     if as_json:
         echo_json(
             [
-                {"name": one.name, "own": one.is_own, "problem": one.problem or None}
-                | (numbers_of(one.stock) if one.stock else {})
+                {
+                    "name": one.name,
+                    "own": one.is_own,
+                    "kitchens": one.is_kitchens,
+                    "printers": list(one.printers),
+                    "problem": one.problem or None,
+                    **(numbers_of(one.stock) if one.stock else {}),
+                }
                 for one in listed
             ]
         )
@@ -105,11 +132,17 @@ def _list(listed: list[Listed], *, as_json: bool) -> None:
 
 
 def _row(one: Listed) -> list[str]:
+    marks = [
+        "the kitchen's" if one.is_kitchens else "",
+        f"in {', '.join(one.printers)}" if one.printers else "",
+        "your own" if one.is_own else "",
+    ]
+    told = ", ".join(mark for mark in marks if mark)
     if one.stock is None:
-        return [one.name, f"cannot be used: {one.problem}", "", "yours"]
-    count = one.stock.across * one.stock.down
-    cells = plural(count, "label") if one.stock.kind == "sheet" else "roll"
-    return [one.name, one.stock.title, cells, "yours" if one.is_own else ""]
+        words = f"cannot be used: {one.problem}"
+        return [one.name, "", "", "", "", f"{told}, {words}" if told else words]
+    count = str(one.stock.across * one.stock.down)
+    return [one.name, one.stock.title, one.stock.kind, count, one.stock.layout, told]
 
 
 def _numbers(found: Stock) -> list[str]:
@@ -139,14 +172,26 @@ def _numbers(found: Stock) -> list[str]:
 )
 @click.option("--roll", is_flag=True, help="A roll: one label to a page.")
 @click.option("--round", "is_round", is_flag=True, help="Round labels.")
-@click.option("--dpi", type=int, help="The printer's dots to an inch. [300; roll: 203]")
+@click.option(
+    "--dpi",
+    type=int,
+    metavar="N",
+    help="The printer's dots to an inch. [300; roll: 203]",
+)
+@click.option(
+    "--layout",
+    default="auto",
+    show_default=True,
+    metavar="NAME",
+    help="How labels are arranged; auto: what suits their size.",
+)
 @click.option("--title", default="", help="What to call it in lists.")
-@pass_desk
-def add(_: Desk, name: str, **options: Any) -> None:
+def add(name: str, **options: Any) -> None:
     """Add a stock of your own by its nine numbers, in millimetres or with `in`.
 
     A sheet: its size, labels across and down, the size of one, where the first begins,
-    and how far it is from one to the next. A roll: the size of one label.
+    and how far it is from one to the next. A roll: the size of one label. It is kept
+    only if an everyday label fits on it.
 
     \b
     Example:
@@ -178,6 +223,7 @@ def add(_: Desk, name: str, **options: Any) -> None:
         dpi=options["dpi"] or (203 if is_roll else 300),
         kind="roll" if is_roll else "sheet",
         shape="round" if options["is_round"] else "rectangle",
+        layout="" if options["layout"] == "auto" else options["layout"],
     )
     path = app.add_stock(made)
     echo_lines([*_numbers(made), *app.drawn_in_characters(made), f"added: {path}"])
@@ -187,7 +233,24 @@ def add(_: Desk, name: str, **options: Any) -> None:
 @click.command()
 @click.argument("name")
 @pass_desk
-def remove(_: Desk, name: str) -> None:
+def use(desk: Desk, name: str) -> None:
+    """Make NAME the kitchen's stock: labels go onto it unless another one is named.
+
+    \b
+    Example:
+      lidclock label stock use mine-3x8
+    """
+    from lidclock.app import stock as app
+
+    with desk.session() as session:
+        found = app.use_stock(session, name)
+    click.echo(f"the kitchen's stock: {found.name} ({found.title})")
+
+
+@click.command()
+@click.argument("name")
+@pass_desk
+def remove(desk: Desk, name: str) -> None:
     """Forget a stock of your own.
 
     \b
@@ -196,5 +259,6 @@ def remove(_: Desk, name: str) -> None:
     """
     from lidclock.app import stock as app
 
-    app.remove_stock(name)
+    with _kitchen(desk) as session:
+        app.remove_stock(name, session)
     click.echo(f"removed: {name}")

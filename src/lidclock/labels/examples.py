@@ -27,6 +27,18 @@ def _label(**changes: object) -> Label:
     return Label(**{**words, **changes})  # type: ignore[arg-type]
 
 
+# The widest of everyday labels: a stock that it does not fit on is of no use.
+EVERYDAY = Label(
+    name="bean stew",
+    code="WWWWWWW",
+    uri="HTTP://LIDCLOCK.LOCAL/C/WWWWWWW",
+    headline_word="USE BY",
+    headline="Wed 30 Sep 2026",
+    lines=("made Sat 26 Sep 17:10 · 350 g",),
+    handling="Keep at 5 °C or colder.",
+    allergens=("celery",),
+)
+
 _RULER = Ruler(date(2026, 9, 26), date(2026, 9, 29))
 EXAMPLES: Mapping[str, Label] = MappingProxyType(
     {

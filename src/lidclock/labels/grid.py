@@ -9,7 +9,7 @@ from lidclock.errors import LabelError
 
 # Heads sold as 203 dpi have 8 dots to the millimetre, 203.2 to the inch.
 _NOMINAL = {203: 203.2}
-_LEAST_DPI, _MOST_DPI = 150, 2400
+LEAST_DPI, MOST_DPI = 150, 2400
 _ROUNDING = 1e-6
 
 
@@ -38,9 +38,9 @@ class Grid:
 
 def grid(dpi: int) -> Grid:
     """The dot grid of a printer sold under that resolution."""
-    if not _LEAST_DPI <= dpi <= _MOST_DPI:
+    if not LEAST_DPI <= dpi <= MOST_DPI:
         raise LabelError(
-            f"{dpi} dpi is outside {_LEAST_DPI} to {_MOST_DPI}; "
+            f"{dpi} dpi is outside {LEAST_DPI} to {MOST_DPI}; "
             "give the printer's own resolution, such as 203, 300 or 600"
         )
     return Grid(25.4 / _NOMINAL.get(dpi, dpi))

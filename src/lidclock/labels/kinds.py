@@ -39,7 +39,7 @@ class Kind:
 @cache
 def load_kind(name: str) -> Kind:
     """The kind of that name, from its data file, checked; LabelError if it is wrong."""
-    if name not in data.names("kind"):
+    if not data.has("kind", name):
         known = ", ".join(data.names("kind"))
         raise LabelError(f"no kind of label {name!r}; there is {known}")
     table = data.read("kind", name)

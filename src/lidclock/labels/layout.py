@@ -54,7 +54,7 @@ class Layout:
 
 def load_layout(name: str) -> Layout:
     """The layout of that name, from its data file, checked."""
-    if name not in data.names("layout"):
+    if not data.has("layout", name):
         known = ", ".join(data.names("layout"))
         raise LabelError(f"no label layout {name!r}; there is {known}")
     table = data.read("layout", name)

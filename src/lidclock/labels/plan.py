@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from lidclock.labels import fonts
+from lidclock.labels import fonts, shipped
 from lidclock.labels.stock import Stock
 
 if TYPE_CHECKING:
@@ -14,11 +13,12 @@ if TYPE_CHECKING:
 
 _PT_PER_MM = 72 / 25.4
 _EDGE_MM = 22.0
-_TEXT_PT, _ARROW_MM = 7.0, 1.2
+_TITLE_PT, _TEXT_PT, _ARROW_MM = 9.0, 7.0, 1.2
 _HAIR_MM, _LINE_MM = 0.1, 0.3
+# A shorter length has its words beside it.
+_WORDY_MM = 11.0
 # A page is drawn smaller where it would not fit on this.
 _MOST_MM = 260.0
-_COLUMNS_PER_ROW = 2.1
 
 
 def draw_plan(stock: Stock) -> bytes:
@@ -56,33 +56,45 @@ class _Plan:
         for number, (x, y) in enumerate(stock.cells(), start=1):
             self._label(x, y, number)
         self._lengths()
-        self._canvas.setFont(fonts.BOLD, 9)
         left = _EDGE_MM * _PT_PER_MM
-        self._canvas.drawString(left, 6 * _PT_PER_MM, f"{stock.name}: {stock.title}")
+        title = stock.title if shipped.is_plain(stock.title) else ""
+        words = f"{stock.name}: {title}" if title else stock.name
+        room = stock.page_width_mm * self._scale + _EDGE_MM - 2
+        size = min(_TITLE_PT, room / fonts.width_mm(words, fonts.BOLD, 1.0))
+        self._canvas.setFont(fonts.BOLD, size)
+        self._canvas.drawString(left, 10 * _PT_PER_MM, words)
+        self._canvas.setFont(fonts.REGULAR, _TEXT_PT)
+        scale = "" if self._scale == 1 else f", drawn at {self._scale:.0%}"
+        note = f"all lengths in millimetres{scale}"
+        self._canvas.drawString(left, 6 * _PT_PER_MM, note)
 
     def _lengths(self) -> None:
         """The nine numbers, those of the page outside it."""
         stock = self._stock
         wide, tall = stock.label_width_mm, stock.label_height_mm
-        across = f"{stock.page_width_mm:g}  ({stock.across} across)"
-        down = f"{stock.page_height_mm:g}  ({stock.down} down)"
-        self._across(0, stock.page_width_mm, -16, across)
-        self._down(0, stock.page_height_mm, -16, down)
-        self._across(stock.left_mm, stock.left_mm + wide, -4, f"{wide:g}")
-        self._down(stock.top_mm, stock.top_mm + tall, -4, f"{tall:g}")
-        if stock.left_mm > 0:
-            self._across(0, stock.left_mm, -4, "")
-            self._beside(f"{stock.left_mm:g}", 0, -4)
-        if stock.top_mm > 0:
-            self._down(0, stock.top_mm, -4, f"{stock.top_mm:g}")
+        left, top = stock.left_mm, stock.top_mm
+        if stock.kind == "sheet":
+            across = f"page {stock.page_width_mm:g}, {stock.across} across"
+            down = f"page {stock.page_height_mm:g}, {stock.down} down"
+            self._across(0, stock.page_width_mm, -16, across)
+            self._down(0, stock.page_height_mm, -16, down)
+        self._across(left, left + wide, -4, f"label {wide:g}")
+        self._down(top, top + tall, -4, f"label {tall:g}")
+        if left > 0:
+            self._across(0, left, -4, "")
+            self._beside(f"first {left:g}", 0, -4)
+        if top > 0:
+            self._down(0, top, -4, f"first {top:g}" if top > _WORDY_MM else "")
+            if top <= _WORDY_MM:
+                self._above(f"first {top:g}", 0, -4)
         if stock.across > 1:
-            start = stock.left_mm
-            end = start + stock.pitch_x_mm
-            self._across(start, end, -10, f"every {stock.pitch_x_mm:g}")
+            self._across(left, left + stock.pitch_x_mm, -10, self._pitch("x"))
         if stock.down > 1:
-            start = stock.top_mm
-            end = start + stock.pitch_y_mm
-            self._down(start, end, -10, f"every {stock.pitch_y_mm:g}")
+            self._down(top, top + stock.pitch_y_mm, -10, self._pitch("y"))
+
+    def _pitch(self, axis: str) -> str:
+        """`pitch 66`, a length from one label to the next."""
+        return f"pitch {getattr(self._stock, f'pitch_{axis}_mm'):g}"
 
     def _label(self, x: float, y: float, number: int) -> None:
         stock = self._stock
@@ -122,14 +134,36 @@ class _Plan:
         level = top - off_mm * _PT_PER_MM
         self._words(x - wide / 2 - 1.5 * _PT_PER_MM, level, text, _TEXT_PT)
 
+    def _above(self, text: str, start: float, off_mm: float) -> None:
+        """Words above where a short length down begins."""
+        left, y = self._at(0, start)
+        level = left + off_mm * _PT_PER_MM
+        self._words(level, y + 2.5 * _PT_PER_MM, text, _TEXT_PT)
+
     def _arrow(self, start: tuple[float, float], end: tuple[float, float]) -> None:
+        """A line between two strokes, with heads if it is long enough."""
         canvas, head = self._canvas, _ARROW_MM * _PT_PER_MM
         canvas.setLineWidth(_HAIR_MM * _PT_PER_MM)
         canvas.line(*start, *end)
         is_level = start[1] == end[1]
-        for x, y in (start, end):
+        length = max(abs(end[0] - start[0]), abs(end[1] - start[1]))
+        ways = (1, -1) if is_level else (-1, 1)
+        for (x, y), way in zip((start, end), ways, strict=True):
             across, along = (0.0, head) if is_level else (head, 0.0)
             canvas.line(x - across, y - along, x + across, y + along)
+            if length > 4 * head:
+                self._head(x, y, way * head, is_level=is_level)
+
+    def _head(self, x: float, y: float, head: float, *, is_level: bool) -> None:
+        """A filled triangle whose tip is at `x` and `y`."""
+        path, wide = self._canvas.beginPath(), abs(head) / 3
+        path.moveTo(x, y)
+        for side in (-wide, wide):
+            path.lineTo(
+                x + (head if is_level else side), y + (side if is_level else head)
+            )
+        path.close()
+        self._canvas.drawPath(path, stroke=0, fill=1)
 
     def _words(self, x: float, y: float, text: str, size_pt: float) -> None:
         """Words around a point, on white."""
@@ -155,48 +189,3 @@ class _Plan:
             (_EDGE_MM + x * self._scale) * _PT_PER_MM,
             self._height - (_EDGE_MM + y * self._scale) * _PT_PER_MM,
         )
-
-
-def in_characters(stock: Stock, columns: int = 48) -> Iterator[str]:
-    """The page for a terminal: labels as boxes, the first and the last numbered."""
-    wide = min(columns, max(16, round(stock.page_width_mm / 3)))
-    x_scale = wide / stock.page_width_mm
-    tall = max(3, round(stock.page_height_mm * x_scale / _COLUMNS_PER_ROW))
-    y_scale = tall / stock.page_height_mm
-    field = [[" "] * (wide + 1) for _ in range(tall + 1)]
-    cells = stock.cells()
-    for number, (x, y) in enumerate(cells, start=1):
-        left, right = round(x * x_scale), round((x + stock.label_width_mm) * x_scale)
-        top, foot = round(y * y_scale), round((y + stock.label_height_mm) * y_scale)
-        _box(field, (left, top, min(right, wide), min(foot, tall)))
-        if number in (1, len(cells)) and foot - top > 1:
-            for n, letter in enumerate(str(number)):
-                field[(top + foot) // 2][(left + right) // 2 + n] = letter
-    for row in field:
-        yield "".join(row).rstrip()
-
-
-_CORNERS = {
-    frozenset("rd"): "┌", frozenset("ld"): "┐", frozenset("ru"): "└",
-    frozenset("lu"): "┘", frozenset("lr"): "─", frozenset("ud"): "│",
-    frozenset("lrd"): "┬", frozenset("lru"): "┴", frozenset("rud"): "├",
-    frozenset("lud"): "┤", frozenset("lrud"): "┼",
-}  # fmt: skip
-_SIDES = {sign: sides for sides, sign in _CORNERS.items()}
-
-
-def _box(field: list[list[str]], box: tuple[int, int, int, int]) -> None:
-    """A frame; where it meets another one the lines are joined."""
-    left, top, right, foot = box
-    for x in range(left, right + 1):
-        for y in range(top, foot + 1):
-            sides = set()
-            if y in (top, foot):
-                sides |= {"l"} if x > left else set()
-                sides |= {"r"} if x < right else set()
-            if x in (left, right):
-                sides |= {"u"} if y > top else set()
-                sides |= {"d"} if y < foot else set()
-            if sides:
-                known = _SIDES.get(field[y][x], frozenset())
-                field[y][x] = _CORNERS.get(frozenset(sides) | known, field[y][x])

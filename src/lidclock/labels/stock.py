@@ -8,6 +8,7 @@ from typing import Protocol
 
 from lidclock.errors import LabelError, UnknownStockError
 from lidclock.labels import data
+from lidclock.labels.grid import LEAST_DPI, MOST_DPI
 
 # Sizes in data files are rounded to the hundredth of a millimetre.
 _SLACK_MM = 0.02
@@ -68,15 +69,24 @@ class Stock:
         if self.kind not in {"sheet", "roll"}:
             return [f'kind must be "sheet" or "roll", not {self.kind!r}']
         if self.across < 1 or self.down < 1 or self.across * self.down > _MAX_CELLS:
-            return [f"{self.across} x {self.down} labels make no sheet"]
+            return [
+                f"{self.across} x {self.down} labels make no sheet; it holds 1 to "
+                f"{_MAX_CELLS}"
+            ]
+        return self._length_faults() or self._clashes()
+
+    def _length_faults(self) -> list[str]:
+        """Lengths that no sheet has, and dots that no printer has."""
         lengths = [getattr(self, key) for key in _LENGTHS]
         if not all(math.isfinite(one) and one <= _LARGEST_MM for one in lengths):
             return [f"every length must be a number up to {_LARGEST_MM:g} mm"]
-        if min(self.label_width_mm, self.label_height_mm, self.dpi) <= 0:
-            return ["label size and dpi must be above zero"]
+        if min(self.label_width_mm, self.label_height_mm) <= 0:
+            return ["label width and height must be above zero"]
+        if not LEAST_DPI <= self.dpi <= MOST_DPI:
+            return [f"{self.dpi} dpi is outside {LEAST_DPI} to {MOST_DPI}"]
         if min(self.left_mm, self.top_mm) < 0:
             return ["the first label starts outside the page"]
-        return self._clashes()
+        return []
 
     def _clashes(self) -> list[str]:
         """Labels that lie on each other or beyond the page."""
@@ -116,8 +126,9 @@ class Stock:
         """Top-left corners in mm from the page's top-left, from cell `start` on."""
         count = self.across * self.down
         if not 1 <= start <= count:
+            cells = f"cells 1 to {count}" if count > 1 else "one cell to a page"
             raise LabelError(
-                f"stock {self.name} has cells 1 to {count}; there is no cell {start}"
+                f"stock {self.name} has {cells}; there is no cell {start} to begin with"
             )
         return tuple(
             (
@@ -179,7 +190,7 @@ def single(stock: Stock) -> Stock:
 
 def load_stock(name: str) -> Stock:
     """The stock of that name, from its data file, checked."""
-    if name not in list_stock():
+    if not data.has("stock", name):
         known = ", ".join(list_stock())
         raise UnknownStockError(f"no label stock {name!r}; there is {known}")
     table = data.read("stock", name)
@@ -190,8 +201,8 @@ def load_stock(name: str) -> Stock:
         shape=data.text({"shape": "rectangle", **table}, "shape", where),
         kind=data.text(table, "kind", where),
         layout=data.text(table, "layout", where),
-        dpi=int(data.number(table, "dpi", where)),
-        across=int(data.number(table, "across", where)),
-        down=int(data.number(table, "down", where)),
+        dpi=data.whole(table, "dpi", where),
+        across=data.whole(table, "across", where),
+        down=data.whole(table, "down", where),
         **{key: data.number(table, key, where) for key in _LENGTHS},
     )

@@ -44,10 +44,11 @@ LAYERS = {
     ),
     "scan": layer("domain", "biip"),
     "reports": layer(PURE, "numpy matplotlib"),
-    "store": layer("domain", "sqlalchemy alembic sqlite3"),
+    "store": layer("domain", "sqlalchemy alembic sqlite3 numpy"),
     "gateways": layer("domain labels", "http paho smtplib socket ssl subprocess"),
     "app": layer(
-        ALL_BELOW_APP, "dateutil numpy platformdirs uuid_utils zxingcpp PIL pypdfium2"
+        ALL_BELOW_APP,
+        "dateutil numpy platformdirs pyarrow uuid_utils zxingcpp PIL pypdfium2",
     ),
     "web": layer("app domain", "http socket ssl"),
     "cli": layer("app domain", "click dateutil"),

@@ -13,6 +13,8 @@ import sqlalchemy as sa
 metadata = sa.MetaData()
 # SQLite's INTEGER already has 64 bits, and a STRICT table knows no BIGINT.
 MICROS = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+# SQLite's REAL already has 64 bits; elsewhere REAL has 32.
+NUMBER: sa.types.TypeEngine[float] = sa.Double().with_variant(sa.REAL(), "sqlite")
 # A query finds a partial index only if it repeats these words to the letter.
 LIVE = "standing <> 'ended'"
 # The same, as a search of the index that begins with the standing.
@@ -230,6 +232,86 @@ container_subject = sa.Table(
     _key("subject"),
     _key("code"),
     sa.Index("container_subject_by_code", "kitchen_id", "code"),
+    sqlite_strict=True,
+)
+
+# What measures: the readings themselves lie in blocks, see below.
+sensor = sa.Table(
+    "sensor",
+    metadata,
+    _kitchen_key(),
+    _key("id"),
+    _text("name_key"),
+    _text("name"),
+    sa.Column("interval_s", NUMBER),
+    _text("note"),
+    _number("is_typed"),
+    sa.Index("sensor_by_name", "kitchen_id", "name_key", unique=True),
+    sqlite_strict=True,
+)
+
+# Where a sensor was from an instant on; an empty place is nowhere.
+sensor_place = sa.Table(
+    "sensor_place",
+    metadata,
+    _key("kitchen_id"),
+    _key("sensor_id"),
+    sa.Column("since_us", MICROS, primary_key=True),
+    _text("place"),
+    sqlite_strict=True,
+)
+
+# Added on reading from an instant on; raw values are never changed.
+sensor_offset = sa.Table(
+    "sensor_offset",
+    metadata,
+    _key("kitchen_id"),
+    _key("sensor_id"),
+    sa.Column("since_us", MICROS, primary_key=True),
+    sa.Column("offset_c", NUMBER, nullable=False),
+    _text("method"),
+    sa.Column("measured_c", NUMBER),
+    sqlite_strict=True,
+)
+
+# How far food in a place lags behind its air, where the kitchen said so.
+place_lag = sa.Table(
+    "place_lag",
+    metadata,
+    _key("kitchen_id"),
+    _key("name_key"),
+    sa.Column("lag_s", NUMBER, nullable=False),
+    sqlite_strict=True,
+)
+
+# Readings of one sensor within one day of UTC, packed (store/blocks.py). No two blocks
+# of a sensor hold the same instant.
+reading_block = sa.Table(
+    "reading_block",
+    metadata,
+    _key("kitchen_id"),
+    _key("sensor_id"),
+    sa.Column("started_us", MICROS, primary_key=True),
+    _micros("ended_us"),
+    _number("count"),
+    _micros("recorded_us"),
+    _text("who"),
+    _text("device"),
+    sa.Column("packed", sa.LargeBinary, nullable=False),
+    sqlite_strict=True,
+)
+
+# A reading that was mistyped: what it should have been, or nothing.
+reading_correction = sa.Table(
+    "reading_correction",
+    metadata,
+    _key("kitchen_id"),
+    _key("sensor_id"),
+    sa.Column("at_us", MICROS, primary_key=True),
+    sa.Column("recorded_us", MICROS, primary_key=True),
+    sa.Column("temp_c", NUMBER),
+    _text("who"),
+    _text("reason"),
     sqlite_strict=True,
 )
 

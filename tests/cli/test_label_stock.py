@@ -1,6 +1,5 @@
-"""Stock listed, drawn and added; printers calibrated; labels previewed."""
+"""Stock listed, drawn, added, made the kitchen's, and removed."""
 
-import io
 import re
 
 import pytest
@@ -284,29 +283,3 @@ def test_the_layout_that_is_chosen_is_the_one_the_shipped_stock_has(name):
     chosen = layout_for(stock.label_width_mm, stock.label_height_mm, stock.shape)
 
     assert chosen == stock.layout
-
-
-def test_a_preview_shows_the_label_reads_it_back_and_records_nothing(stew):
-    code, before = stew.codes()[0], stew.event_count()
-
-    seen = stew.see("label", "preview", code, "--columns", "60", "--out", "lid.png")
-
-    lines = seen.splitlines()
-    assert lines[0].endswith("on letter-3x10 (66.675 x 25.4 mm, 300 dpi)")
-    assert all(len(line) <= 60 for line in lines[1:12])
-    assert any("█" in line for line in lines)
-    assert f"Code128 reads {code}" in seen
-    assert f"QRCode reads HTTP://LIDCLOCK.LOCAL/C/{code}" in seen
-    picture = Image.open(io.BytesIO((stew.folder / "lid.png").read_bytes()))
-    # 66.675 x 25.4 mm at 300 dots to the inch.
-    assert picture.size == pytest.approx((787, 300), abs=1)
-    assert stew.event_count() == before
-
-
-def test_a_preview_of_a_small_lid_reads_its_matrix(stew):
-    code = stew.codes()[0]
-
-    seen = stew.see("label", "preview", code, "--stock", "roll-25x25")
-
-    assert f"DataMatrix reads {code}" in seen
-    assert "not read back" in stew.see("label", "preview", code, "--no-verify")

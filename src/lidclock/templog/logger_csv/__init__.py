@@ -1,0 +1,1 @@
+"""What a data logger wrote as CSV: text in, readings and findings out; no files."""

@@ -61,35 +61,41 @@ _OFFSET = re.compile(
     r"(?<![A-Za-z])(?:UTC|GMT)\s?(?P<off>[+\-−]\d{1,2}(?::?\d{2})?)?(?![A-Za-z\d])"
 )
 _IN_BRACKETS = re.compile(r"[(\[{<]([^)\]}>]*)[)\]}>]")
-_AT_END = re.compile(r"(?:^|[\s_,./])((?:deg\.?\s?|°\s?|º\s?)?[CF])$|(℃|℉)")
+_AT_END = re.compile(
+    r"(?:^|[\s_,./])((?:deg\.?\s?)?[CF])$|(?:_|temp|deg)([cf])$", re.IGNORECASE
+)
+_SIGNED = re.compile(r"(?:Â?°|º)\s?[CF]\b|℃|℉")
 _SCALE = re.compile(r"unit|scale|einheit|temp", re.IGNORECASE)
 _DEVICE = re.compile(
-    r"\W*(?:serial|s/n|(?:device|logger|instrument|sensor|probe|recorder)"
+    r"\W*(?:serial|seriennummer|s/n|(?:device|gerät|logger|instrument|sensor|probe|recorder)"
     r"(?:[ _-]?(?:id|name|no|nr|number|serial|sn|model))?\.?)[ \w.]{0,12}?\s*[:=,;\t|]",
     re.IGNORECASE,
 )
 _ZONE_LINE = re.compile(
-    r"\W*(?:time ?zone|utc offset|gmt offset|zeitzone)\W+(.+)", re.IGNORECASE
+    r"\W*(?:time ?zone|utc offset|gmt offset|zeitzone)[\s:=,;|]+(.+)", re.IGNORECASE
 )
 
 
 def unit_of(label: str) -> str:
     """`C` or `F` as a heading says it, or ``."""
+    signs = {unit_in(one) for one in _SIGNED.findall(label)} - {""}
+    if len(signs) == 1:
+        return signs.pop()
     for inside in _IN_BRACKETS.findall(label):
-        for part in re.split(r"[,; ]", inside):
+        for part in (*re.split(r"[,; ]", inside), inside):
             if unit := unit_in(part):
                 return unit
-        if unit := unit_in(inside):
-            return unit
     lowered = label.casefold()
-    if "celsius" in lowered or "fahrenheit" in lowered:
-        both = "celsius" in lowered and "fahrenheit" in lowered
-        return "" if both else ("C" if "celsius" in lowered else "F")
+    named = [word[0].upper() for word in ("celsius", "fahrenheit") if word in lowered]
+    if named:
+        return named[0] if len(named) == 1 else ""
     match = _AT_END.search(label.strip())
-    if match:
-        return unit_in(match[1] or match[2])
-    found = {unit_in(one) for one in re.findall(r"(?:Â?°|º|℃|℉)\s?[CF]?", label)} - {""}
-    return found.pop() if len(found) == 1 else ""
+    return unit_in(match[1] or match[2]) if match else ""
+
+
+def is_kelvin(label: str) -> bool:
+    """Whether a heading says that its numbers are kelvins."""
+    return bool(re.search(r"kelvin|(?:^|[\s_(\[])K[)\]]?$", label))
 
 
 def without_unit(label: str) -> str:

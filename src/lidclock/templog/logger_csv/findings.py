@@ -35,6 +35,7 @@ TOLD: Final = {
     "two-values": "two values for one moment",
     "stuck": "the same value for hours",
     "perhaps-power-on": "the value a sensor starts with",
+    "no-reading": "a row without a temperature",
     "not-a-row": "no row",
     "nul": "NUL bytes",
     "cut-off": "the file ends in the middle",
@@ -112,7 +113,7 @@ class Findings:
     def _group(self, kind: str, what: str) -> _Group:
         key = (kind, what)
         if key not in self._groups and self._sizes.get(kind, 0) >= _MOST_GROUPS:
-            key = (kind, f"{(REFUSED | TOLD)[kind]} (others of this kind)")
+            key = (kind, f"{(REFUSED | TOLD)[kind]} (others)")
         if key not in self._groups:
             self._sizes[kind] = self._sizes.get(kind, 0) + 1
             self._groups[key] = _Group()

@@ -15,8 +15,15 @@ from lidclock.errors import InputError
 from lidclock.templog.logger_csv import columns
 from lidclock.templog.logger_csv.findings import quoted
 from lidclock.templog.logger_csv.layout import Layout, TempColumn
-from lidclock.templog.logger_csv.numbers import decimal_mark
-from lidclock.templog.logger_csv.table import Line, Table, best_table, is_number
+from lidclock.templog.logger_csv.numbers import decimal_mark, unit_in
+from lidclock.templog.logger_csv.order import has_numerals
+from lidclock.templog.logger_csv.table import (
+    Line,
+    Table,
+    best_table,
+    is_number,
+    kinds_of,
+)
 
 _MOST_NAMES = 64
 _TEMP_OPTION, _TIME_OPTION, _UNIT_OPTION = "--temp", "--time", "--unit"
@@ -74,8 +81,8 @@ def guess(texts: Sequence[str], wishes: Wishes | None = None) -> Guess:
     table = best_table(texts)
     if table is None:
         raise InputError(
-            "no row with a time and a temperature in the first "
-            f"{len(texts)} lines: is it a data logger's CSV?"
+            f"no row with date, time of day and temperature in the first {len(texts)} "
+            "lines: is it a data logger's CSV?"
         )
     return _Guesser(_from_the_first_row(table), wishes or Wishes()).guess()
 
@@ -86,7 +93,7 @@ def _from_the_first_row(table: Table) -> Table:
     rows = list(table.rows)
     while above := by_number.get(rows[0].number - 1):
         has_time = any(
-            table.is_of(kind, index) and columns_kind(above, index, kind)
+            table.is_of(kind, index) and kind in kinds_of(above.fields[index])
             for index in range(min(table.width, len(above.fields)))
             for kind in ("moment", "date", "epoch", "serial")
         )
@@ -94,13 +101,6 @@ def _from_the_first_row(table: Table) -> Table:
             break
         rows.insert(0, above)
     return replace(table, rows=tuple(rows))
-
-
-def columns_kind(line: Line, index: int, kind: str) -> bool:
-    """Whether a field of a line is of a kind of time."""
-    from lidclock.templog.logger_csv.table import kinds_of
-
-    return kind in kinds_of(line.fields[index])
 
 
 class _Guesser:
@@ -187,11 +187,6 @@ class _Guesser:
             return found[:1]
         if of["date"] and of["clock"]:
             return [of["date"][0], of["clock"][0]]
-        if of["date"]:
-            raise InputError(
-                f"{self._named(of['date'][0])} has dates without a time of day: a "
-                "reading needs both"
-            )
         counts = self._of("epoch") or [
             index
             for index in self._of("serial")
@@ -324,6 +319,11 @@ class _Guesser:
         return tuple(found), tuple(reasons)
 
     def _unit(self, index: int) -> tuple[str, str]:
+        if columns.is_kelvin(self.labels[index]):
+            raise InputError(
+                f"{self._named(index)} is in kelvin, which is not read; export it in "
+                "°C, or name another column with --temp"
+            )
         if self.wishes.unit:
             return self.wishes.unit, "as you say"
         label = columns.unit_of(self.labels[index]) if self.has_labels else ""
@@ -345,8 +345,6 @@ class _Guesser:
 
     def _unit_column(self) -> str:
         """The unit in a column of its own, where every row has the same."""
-        from lidclock.templog.logger_csv.numbers import unit_in
-
         found = set()
         for index in range(self.table.width):
             units = {unit_in(text) for text in self.table.texts(index)}
@@ -360,8 +358,6 @@ class _Guesser:
 
         A year of four digits in front leaves nothing open, nor do months by name.
         """
-        from lidclock.templog.logger_csv.order import has_numerals
-
         kind = "date" if len(times) > 1 else self._kind(times[0])
         if not any(has_numerals(text, kind) for text in self.table.texts(times[0])):
             return "ymd", "plain"

@@ -48,8 +48,11 @@ class Number(NamedTuple):
 
     def celsius(self, unit: str) -> float:
         """Degrees Celsius of a number in `unit`, rounded once, at the end."""
-        if (self.unit or unit) == CELSIUS:
+        unit = self.unit or unit
+        if unit == CELSIUS:
             return self.value
+        if unit != FAHRENHEIT:
+            raise ValueError(f"a unit is C or F, not {unit!r}")
         scale = 10**self.places
         return ratio(5 * (self.mantissa - 32 * scale), 9 * scale)
 

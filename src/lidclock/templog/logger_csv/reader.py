@@ -14,11 +14,12 @@ from lidclock.templog.logger_csv.layout import Layout
 from lidclock.templog.logger_csv.quick import QuickReader
 from lidclock.templog.logger_csv.rows import NO_OFFSET, Rows, joined
 from lidclock.templog.logger_csv.text import Lines
-from lidclock.templog.logger_csv.times import DAY_US
+from lidclock.templog.logger_csv.times import DAY_US, SECOND_US
 from lidclock.templog.logger_csv.words import say_local, say_moment
 from lidclock.templog.logger_csv.zones import Localiser, ZoneClock
 
 # So many rows are sorted and checked together: three years at one a minute.
+_HOUR_US = 3600 * SECOND_US
 BATCH_ROWS = 2_000_000
 
 
@@ -48,6 +49,8 @@ class FileReader:
     clock: Clock
     findings: Findings = field(default_factory=Findings)
     batch_rows: int = BATCH_ROWS
+    _hours: set[int] = field(default_factory=set)
+    _falls_back: int = 0
 
     def batches(self, blocks: Iterable[Lines]) -> Iterator[list[Part]]:
         """Readings, batch after batch; sensors without any are not in it."""
@@ -65,12 +68,31 @@ class FileReader:
         if count:
             yield self._parts(joined(waiting), localiser, reader.names)
 
+    @property
+    def lacks_halves(self) -> bool:
+        """Whether hours run from 1 to 12 twice a day with nothing to tell the halves.
+
+        Then each day goes back once after 12:59, and no row is of hour 0 or past 12.
+        """
+        return self._falls_back > 0 and self._hours <= set(range(1, 13))
+
+    def _look_at_hours(self, rows: Rows) -> None:
+        hours = rows.local_us // _HOUR_US % 24
+        self._hours |= set(np.unique(hours).tolist())
+        if self._hours <= set(range(1, 13)):
+            pairs = np.sort(np.stack((hours[:-1], hours[1:])), axis=0)
+            days = rows.local_us // DAY_US
+            is_one_day = days[1:] == days[:-1]
+            falls = is_one_day & (pairs[0] == 1) & (pairs[1] == 12)
+            self._falls_back += int(np.count_nonzero(falls))
+
     def _parts(
         self, rows: Rows, localiser: Localiser, names: dict[str, int]
     ) -> list[Part]:
         rows = self._near(rows)
         if not rows.lines.size:
             return []
+        self._look_at_hours(rows)
         at_us, good = localiser.instants(rows)
         at_us = at_us + self.clock.shift_us
         found = []

@@ -222,7 +222,7 @@ class RowReader:
                 self.findings.add("no-temperature", what, [line])
         if not any(texts):
             if len(fields) >= self.layout.width:
-                self.findings.add("no-temperature", "no temperature", [line])
+                self.findings.add("no-reading", "no temperature in the row", [line])
             return None
         return (tuple(raw), tuple(temp_c)) if any(t == t for t in temp_c) else None
 

@@ -19,6 +19,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from exposure import exposure
+from logger_csv import csv_import
 
 from lidclock.app import moves, prep, setup
 from lidclock.app.session import Session
@@ -243,6 +244,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "start": start,
     "due": due,
     "exposure": exposure,
+    "csv": csv_import,
 }
 
 if __name__ == "__main__":

@@ -60,7 +60,7 @@ def read_file(data, wishes=None, *, zone=UTC, now=NOW, batch_rows=2_000_000):
 
 def in_celsius(text, unit):
     degrees = Fraction(text)
-    return float(degrees if unit == "C" else (degrees - 32) * 5 / 9)
+    return float(degrees if unit == "C" else round((degrees - 32) * 5 / 9, 4))
 
 
 @given(series(), dialects())

@@ -315,4 +315,14 @@ reading_correction = sa.Table(
     sqlite_strict=True,
 )
 
+# How to read the files of a logger, by what heads them (app/temp_source.py).
+logger_source = sa.Table(
+    "logger_source",
+    metadata,
+    _kitchen_key(),
+    _key("source"),
+    _text("body"),
+    sqlite_strict=True,
+)
+
 PROJECTIONS = (food, batch, container, container_subject)

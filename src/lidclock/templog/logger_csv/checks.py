@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lidclock.domain.readings import COLDEST_C, HOTTEST_C, POWER_ON_C, UNPLUGGED_C
 from lidclock.templog.logger_csv.findings import Findings
 from lidclock.templog.logger_csv.numbers import FAHRENHEIT
 from lidclock.templog.logger_csv.times import DAY_US, SECOND_US
@@ -25,16 +26,11 @@ SENTINELS = (
     *(-999.0, -999.9, -9999.0, -99999.0, 999.0, 999.9, 9999.0, 99999.0),
     *(-32768.0, 32767.0, 65535.0, -3276.8, 3276.7, 6553.5),
 )
-# A sensor of the DS18B20 kind reads 85 °C after power-on, before it has measured (its
-# data sheet, temperature register); the usual library for it gives -127 °C, and in °F
-# -196.6, where no sensor answers (DallasTemperature.h, DEVICE_DISCONNECTED).
-POWER_ON_C = 85.0
-DISCONNECTED_C, DISCONNECTED_F = -127.0, -196.6
+# DallasTemperature.h, DEVICE_DISCONNECTED_F: UNPLUGGED_C in °F.
+UNPLUGGED_F = -196.6
 # Air and food do not warm by so much from one reading to the next (our choice).
 JUMP_C = 20.0
 _LONGEST_POWER_ON = 3
-# No kitchen is colder or hotter, dry ice and ovens included (our choice).
-COLDEST_C, HOTTEST_C = -100.0, 350.0
 # The same value for so long, in so many readings, is told (our choice): a sensor that
 # resolves a tenth of a degree moves within hours.
 STUCK_US = 6 * 3600 * SECOND_US
@@ -80,7 +76,7 @@ class Checks:
         raw, temp_c = series.raw, series.temp_c
         keep = ~np.isnan(temp_c)
         is_far = keep & ((temp_c < COLDEST_C) | (temp_c > HOTTEST_C))
-        known = (*SENTINELS, DISCONNECTED_C, DISCONNECTED_F)
+        known = (*SENTINELS, UNPLUGGED_C, UNPLUGGED_F)
         is_far |= keep & np.isin(raw, SENTINELS)
         for value in np.unique(raw[is_far]).tolist():
             lines = series.lines[is_far & (raw == value)]
@@ -92,7 +88,7 @@ class Checks:
         return series.kept(keep & ~is_far)
 
     def _sentinel(self, value: float) -> str:
-        if value == (DISCONNECTED_F if self.unit == FAHRENHEIT else DISCONNECTED_C):
+        if value == (UNPLUGGED_F if self.unit == FAHRENHEIT else UNPLUGGED_C):
             return f"{value:g} °{self.unit} means that no sensor answered"
         return f"{value:g} stands for no reading"
 

@@ -27,6 +27,8 @@ REFUSED: Final = {
     "future": "in the future",
     "too-old": "before there was this logger",
     "too-long": "longer than a line can be",
+    "cut-off": "the file ends in the middle",
+    "clash": "another temperature is recorded for that moment",
 }
 TOLD: Final = {
     "repeated-hour": "a local time that occurs twice",
@@ -38,7 +40,6 @@ TOLD: Final = {
     "no-reading": "a row without a temperature",
     "not-a-row": "no row",
     "nul": "NUL bytes",
-    "cut-off": "the file ends in the middle",
 }
 
 

@@ -31,12 +31,16 @@ _TEMP_OPTION, _TIME_OPTION, _UNIT_OPTION = "--temp", "--time", "--unit"
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What a person chose, or chose last time: columns by number or heading."""
+    """What a person chose, or chose last time: columns by number or heading.
+
+    `reason` says which of the two.
+    """
 
     times: tuple[str, ...] = ()
     temps: tuple[str, ...] = ()
     unit: str = ""
     order: str = ""
+    reason: str = "as you say"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +82,26 @@ def guess(texts: Sequence[str], wishes: Wishes | None = None) -> Guess:
 
     InputError if no table of times and numbers is in them, or a wish fits no column.
     """
+    return _Guesser(_table(texts), wishes or Wishes()).guess()
+
+
+def source_of(texts: Sequence[str]) -> str:
+    """What is the same for files of one kind and device; `` if nothing tells it.
+
+    InputError if no table of times and numbers is in the lines.
+    """
+    guesser = _Guesser(_table(texts), Wishes())
+    return guesser.source(guesser.device())
+
+
+def _table(texts: Sequence[str]) -> Table:
     table = best_table(texts)
     if table is None:
         raise InputError(
             f"no row with date, time of day and temperature in the first {len(texts)} "
             "lines: is it a data logger's CSV?"
         )
-    return _Guesser(_from_the_first_row(table), wishes or Wishes()).guess()
+    return _from_the_first_row(table)
 
 
 def _from_the_first_row(table: Table) -> Table:
@@ -137,7 +154,7 @@ class _Guesser:
             headings=frozenset(line.text for line in self.headings),
         )
         self._check_width(temps)
-        device = self._device()
+        device = self.device()
         return Guess(
             layout,
             self.labels,
@@ -147,7 +164,7 @@ class _Guesser:
             order_from,
             self._zone_said(),
             device,
-            self._source(device),
+            self.source(device),
         )
 
     # Columns
@@ -325,7 +342,7 @@ class _Guesser:
                 "°C, or name another column with --temp"
             )
         if self.wishes.unit:
-            return self.wishes.unit, "as you say"
+            return self.wishes.unit, self.wishes.reason
         label = columns.unit_of(self.labels[index]) if self.has_labels else ""
         values = columns.unit_of_values(self.table.texts(index))
         if label and values and label != values:
@@ -362,7 +379,7 @@ class _Guesser:
         if not any(has_numerals(text, kind) for text in self.table.texts(times[0])):
             return "ymd", "plain"
         if self.wishes.order:
-            return self.wishes.order, "as you say"
+            return self.wishes.order, self.wishes.reason
         said = columns.order_in(" ".join(line.text for line in self.headings))
         return said, "by the heading" if said else ""
 
@@ -399,7 +416,8 @@ class _Guesser:
                 "export it again with semicolons, or with decimal points"
             )
 
-    def _device(self) -> str:
+    def device(self) -> str:
+        """The lines above the rows that say which device wrote them."""
         lines = [
             line.text.strip(self.table.delimiter)
             for line in self.table.above
@@ -407,7 +425,7 @@ class _Guesser:
         ]
         return "; ".join(" ".join(line.split()) for line in lines)
 
-    def _source(self, device: str) -> str:
+    def source(self, device: str) -> str:
         """A fingerprint of the headings and the device; `` without headings."""
         if not self.headings:
             return ""

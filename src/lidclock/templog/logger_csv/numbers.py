@@ -7,6 +7,9 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 CELSIUS, FAHRENHEIT = "C", "F"
+# What was °F is kept as °C with so many decimals: ten times finer than any logger's
+# last digit, so that it can be told again what was written, and small to store.
+PLACES_C = 4
 _MOST_DIGITS = 30
 _LARGEST_EXPONENT = 20
 
@@ -47,14 +50,15 @@ class Number(NamedTuple):
         return ratio(self.mantissa, 10**self.places)
 
     def celsius(self, unit: str) -> float:
-        """Degrees Celsius of a number in `unit`, rounded once, at the end."""
+        """Degrees Celsius of a number in `unit`; from °F rounded to `PLACES_C`."""
         unit = self.unit or unit
         if unit == CELSIUS:
             return self.value
         if unit != FAHRENHEIT:
             raise ValueError(f"a unit is C or F, not {unit!r}")
         scale = 10**self.places
-        return ratio(5 * (self.mantissa - 32 * scale), 9 * scale)
+        exact = ratio(5 * (self.mantissa - 32 * scale), 9 * scale)
+        return ratio(round(exact * 10**PLACES_C), 10**PLACES_C)
 
 
 def ratio(top: int, bottom: int) -> float:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from lidclock.templog.logger_csv.fields import clean, decoded
 from lidclock.templog.logger_csv.findings import Findings
 from lidclock.templog.logger_csv.layout import Layout
-from lidclock.templog.logger_csv.numbers import CELSIUS
+from lidclock.templog.logger_csv.numbers import CELSIUS, PLACES_C
 from lidclock.templog.logger_csv.quick_text import (
     Bytes,
     Flags,
@@ -114,7 +114,8 @@ class QuickReader:
             if column.unit == CELSIUS:
                 temp_c[:, place] = raw[:, place]
             else:
-                temp_c[:, place] = (5.0 * (mantissa - 32.0 * scale)) / (9.0 * scale)
+                exact = (5.0 * (mantissa - 32.0 * scale)) / (9.0 * scale)
+                temp_c[:, place] = np.rint(exact * 10**PLACES_C) / 10**PLACES_C
         return raw, temp_c
 
     def _names(self, fields: Fields, good: Flags) -> Numbers:

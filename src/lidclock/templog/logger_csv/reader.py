@@ -18,9 +18,9 @@ from lidclock.templog.logger_csv.times import DAY_US, SECOND_US
 from lidclock.templog.logger_csv.words import say_local, say_moment
 from lidclock.templog.logger_csv.zones import Localiser, ZoneClock
 
-# So many rows are sorted and checked together: three years at one a minute.
 _HOUR_US = 3600 * SECOND_US
-BATCH_ROWS = 2_000_000
+# So many rows are sorted and checked together: two years at one a minute.
+BATCH_ROWS = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)

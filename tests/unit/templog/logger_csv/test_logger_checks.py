@@ -143,8 +143,8 @@ def test_a_value_that_stands_for_hours_is_told_and_kept():
     _, told = checked("stuck", series(temps, step=5))
 
     assert told == [
-        "lines 2, 3 and 71 more: 4 °C unchanged for 6.0 h from Mon 21 Sep 2026 14:18:20 "
-        "on: is the sensor stuck? kept"
+        "lines 2, 3 and 71 more: 4 °C unchanged for 6.0 h from Mon 21 Sep 2026 "
+        "14:18:20 on: is the sensor stuck? kept"
     ]
 
 

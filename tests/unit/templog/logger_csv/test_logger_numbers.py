@@ -64,6 +64,11 @@ def test_what_is_no_number_is_none(text, mark):
     assert read_number(text, mark) is None
 
 
+def test_fahrenheit_keeps_four_decimals():
+    """38.5 °F is 6.5 * 5/9 = 3.6111... °C."""
+    assert Number(385, 1).celsius("F") == 3.6111
+
+
 def test_fahrenheit_is_rounded_once():
     """100.04 °F is (100.04 - 32) * 5/9 = 37.8 °C exactly; in floats it is not."""
     assert Number(10004, 2).celsius("F") == 37.8

@@ -53,7 +53,7 @@ def test_names_and_columns_part_the_sensors():
 
 
 def test_a_span_sums_up_every_batch():
-    """1,000 minutes are 16 h 40 min; the file is longer than what is looked at first."""
+    """1,000 minutes are 16 h 40 min; the file is longer than the first look."""
     text = "Time,T °C\n" + "".join(
         f"2026-10-26 {n // 60:02}:{n % 60:02},{n % 90}\n" for n in range(1000)
     )

@@ -42,6 +42,7 @@ COMMANDS = {
     "undo": f"{_HERE}.fix:undo",
     "label": f"{_HERE}.label_group:label",
     "printer": f"{_HERE}.printer:printer",
+    "temp": f"{_HERE}.temp:temp",
     "export": f"{_HERE}.transfer:export",
     "import": f"{_HERE}.transfer:import_",
     "backup": f"{_HERE}.transfer:backup",

@@ -47,7 +47,7 @@ def arrange(label: Label, stock: Stock, layout: Layout, dpi: int) -> Figure:
     if layout.arrangement in _CODE_APART:
         figure = seen.attempts.figure(label)
     if figure is None:
-        figure = _alone(label, seen.cell, stock.name)
+        figure = alone(label, seen.cell, stock.name)
     return moved(figure, *seen.inset)
 
 
@@ -67,7 +67,7 @@ def room(stock: Stock, layout: Layout, dpi: int) -> Room:
     return Room(cell, (x, y), Attempts(cell, every(layout), _attempt, _check))
 
 
-def _alone(label: Label, cell: Cell, stock_name: str) -> Figure:
+def alone(label: Label, cell: Cell, stock_name: str) -> Figure:
     """The label arranged without a look at any other, or why it cannot be."""
     _check(label)
     reason = "the label"
@@ -92,43 +92,44 @@ def _attempt(draft: Draft) -> Figure:
 
 def _side(draft: Draft) -> Figure:
     """Text on the left, QR and code at the right, bars and day rule along the foot."""
-    symbol, box = matrix(draft.label.uri, draft.cell.dots, draft.qr_module_mm)
-    symbol, box = _at_right(draft, symbol, box, draft.cell.layout.margin_top_mm)
-    draft.symbols.append(symbol)
-    draft.boxes.append(box)
-    column = box.x - draft.cell.left
-    bar_box = _bars(draft)
+    start = draft.cell.layout.margin_top_mm
+    square, box = _square(draft, start)
+    bar, bar_box = _bars(draft)
     ruler = _ruler(draft, draft.cell.right - bar_box.right)
     top = draft.cell.foot - max(bar_box.height, ruler.height if ruler else 0.0)
+    column = box.x - draft.cell.left
+    rows = [_name_row(draft, column), _headline_row(draft, column)]
+    rows += _body_rows(draft, column)
+    gap = _spread(draft, rows, start, top - _foot_gap(draft))
+    draft.put_symbol(square, box)
+    draft.put_symbol(bar, bar_box)
     if ruler is not None:
         _put_rule(draft, ruler, bar_box.right, draft.cell.foot - ruler.height)
     _stacked_code(draft, box, draft.cell.foot if ruler is None else top)
-    rows = [_name_row(draft, column), _headline_row(draft, column)]
-    rows += _body_rows(draft, column)
-    start = draft.cell.layout.margin_top_mm
-    right = box.x - _BESIDE_CODE_MM
-    _place_rows(draft, rows, start, top - _foot_gap(draft), right)
+    _place_rows(draft, rows, start, gap, box.x - _BESIDE_CODE_MM)
     return draft.figure()
 
 
 def _across(draft: Draft) -> Figure:
     """Name and date over the whole width; text and QR below; bars and code last."""
-    across = draft.cell.right - draft.cell.left
+    across, top = draft.cell.right - draft.cell.left, draft.cell.layout.margin_top_mm
     head = [_name_row(draft, across), _headline_row(draft, across)]
-    start = _place_head(draft, head)
-    symbol, box = matrix(draft.label.uri, draft.cell.dots, draft.qr_module_mm)
-    symbol, box = _at_right(draft, symbol, box, start)
-    draft.symbols.append(symbol)
-    draft.boxes.append(box)
+    start = top + sum(row.height_mm for _, row in head) + _GAP_MM
+    square, box = _square(draft, start)
+    bar, bar_box = _bars(draft)
     column = box.x - draft.cell.left
-    bar_box = _bars(draft)
     ruler = _ruler(draft, column)
     limit = bar_box.y - _foot_gap(draft)
     if ruler is not None:
-        limit -= ruler.height
-        _put_rule(draft, ruler, draft.cell.left, limit)
-        limit -= _GAP_MM
-    _place_rows(draft, _body_rows(draft, column), start + _GAP_MM, limit, box.x)
+        limit -= ruler.height + _GAP_MM
+    rows = _body_rows(draft, column)
+    gap = _spread(draft, rows, start + _GAP_MM, limit)
+    _place_rows(draft, head, top, _GAP_MM, draft.cell.right)
+    draft.put_symbol(square, box)
+    draft.put_symbol(bar, bar_box)
+    if ruler is not None:
+        _put_rule(draft, ruler, draft.cell.left, limit + _GAP_MM)
+    _place_rows(draft, rows, start + _GAP_MM, gap, box.x)
     _line_code(draft, bar_box.right, box.bottom)
     return draft.figure()
 
@@ -142,22 +143,18 @@ def _quiet(box: Box) -> float:
     return -box.x
 
 
-def _at_right(draft: Draft, symbol: Symbol, box: Box, top: float) -> tuple[Symbol, Box]:
+def _square(draft: Draft, top: float) -> tuple[Symbol, Box]:
     """The QR symbol at the right margin; its quiet zone may lie in the margins."""
-    quiet = _quiet(box)
-    x = draft.cell.dots.down(draft.cell.right - symbol_width(symbol, draft.cell.dots))
-    x = min(
-        x,
-        draft.cell.dots.down(
-            draft.cell.width - quiet - symbol_width(symbol, draft.cell.dots)
-        ),
-    )
-    least = quiet if draft.cell.layout.arrangement == "side" else top + quiet
-    y = draft.cell.dots.up(max(least, top))
+    cell = draft.cell
+    symbol, box = matrix(draft.label.uri, cell.dots, draft.qr_module_mm)
+    quiet, wide = _quiet(box), symbol_width(symbol, cell.dots)
+    x = cell.dots.down(min(cell.right, cell.width - quiet) - wide)
+    least = quiet if cell.layout.arrangement == "side" else top + quiet
+    y = cell.dots.up(max(least, top))
     return symbol.at(x, y), box.at(x - quiet, y - quiet)
 
 
-def _bars(draft: Draft) -> Box:
+def _bars(draft: Draft) -> tuple[Symbol, Box]:
     """The Code 128 symbol at the left of the foot."""
     height = draft.size(draft.cell.layout.bar_height_mm)
     symbol, box = bars(
@@ -166,10 +163,7 @@ def _bars(draft: Draft) -> Box:
     quiet = _quiet(box)
     x = draft.cell.dots.up(max(draft.cell.left, quiet))
     y = draft.cell.dots.down(draft.cell.foot - box.height)
-    draft.symbols.append(symbol.at(x, y))
-    placed = box.at(x - quiet, y)
-    draft.boxes.append(placed)
-    return placed
+    return symbol.at(x, y), box.at(x - quiet, y)
 
 
 def _ruler(draft: Draft, width: float) -> Rule | None:
@@ -247,9 +241,8 @@ def _flowing_row(draft: Draft, room: tuple[float, float]) -> list[Row]:
         return []
     kind, fitted = _whole("line", text, fonts.REGULAR, room, _MOST_LINES)
     if kept < len(sentences):
-        draft.shortened.append("handling")
-    if len(lines) < len(draft.label.lines):
-        draft.shortened.append("line")
+        draft.loses_handling = True
+    draft.loses_lines = len(lines) < len(draft.label.lines)
     return [(kind, fitted)]
 
 
@@ -257,23 +250,19 @@ def _foot_gap(draft: Draft) -> float:
     return _TIGHT_FOOT_GAP_MM if draft.tight else _FOOT_GAP_MM
 
 
-def _place_head(draft: Draft, rows: list[Row]) -> float:
-    """Set name and headline from the top, close together; where they end."""
-    tall = sum(row.height_mm for _, row in rows)
-    top = draft.cell.layout.margin_top_mm
-    bottom = top + tall + _GAP_MM * (len(rows) - 1)
-    _place_rows(draft, rows, top, bottom, draft.cell.right)
-    return bottom
-
-
-def _place_rows(
-    draft: Draft, rows: list[Row], top: float, bottom: float, right: float
-) -> None:
-    """Set the rows one under the other, spread a little, in a column up to `right`."""
+def _spread(draft: Draft, rows: list[Row], top: float, bottom: float) -> float:
+    """How far apart the rows may stand: spread a little, where there is room."""
     free = bottom - top - sum(row.height_mm for _, row in rows)
     gap = min(free / max(len(rows) - 1, 1), _MOST_GAP_MM)
     if gap < (0.0 if draft.tight else _LEAST_GAP_MM) - _ROUNDING_MM:
         raise NoRoomError("there is more text than room")
+    return gap
+
+
+def _place_rows(
+    draft: Draft, rows: list[Row], top: float, gap: float, right: float
+) -> None:
+    """Set the rows one under the other, in a column up to `right`."""
     y = top
     for kind, row in rows:
         if isinstance(row, headline.Headline):

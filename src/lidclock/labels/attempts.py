@@ -1,11 +1,12 @@
-"""Attempts at a label: one that failed fails for every label like it."""
+"""Attempts at a label: one that failed, or succeeded, does so for all alike."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
-from lidclock.labels import alike, codes
+from lidclock.labels import alike, codes, stencil
 from lidclock.labels.content import Label
 from lidclock.labels.draft import (
     PLANS,
@@ -47,10 +48,10 @@ def every(layout: Layout) -> Iterator[Attempt]:
 
 
 class Attempts:
-    """The attempts at the labels of one cell, in their order, and which have failed.
+    """The attempts at the labels of one cell, in their order, and what came of them.
 
-    Labels that differ in figures, code and address only are alike: what has no room for
-    one of them has none for another, unless it was the code that was too wide.
+    What has no room for one label has none for any that is alike, unless it was the
+    code that was too wide; and what has room for one is not worked out again.
     """
 
     def __init__(
@@ -64,30 +65,69 @@ class Attempts:
         self._admit = admit
         self._attempts = tuple(attempts)
         self._arrange = arrange
-        self._left: dict[tuple[object, ...], list[Attempt]] = {}
+        self._known: dict[tuple[object, ...], _Kind] = {}
 
     def figure(self, label: Label) -> Figure | None:
         """The label by the first attempt that succeeds, if any does."""
-        left = self._left_for(label)
-        for attempt in tuple(left):
+        sizes = len(codes.code128(label.code)), len(codes.qr(label.uri))
+        key = (*alike.kind(label), *sizes)
+        kind = self._known.get(key)
+        if kind is None:
+            self._admit(label)
+            if len(self._known) >= _MOST_KINDS:
+                self._known.clear()
+            kind = _Kind(label, self._cell, self._attempts, self._arrange)
+            self._known[key] = kind
+        return kind.figure(label)
+
+
+class _Kind:
+    """Labels that are alike: the attempts that have room for them, found as needed."""
+
+    def __init__(
+        self,
+        label: Label,
+        cell: Cell,
+        attempts: tuple[Attempt, ...],
+        arrange: Arrange,
+    ) -> None:
+        self._cell = cell
+        self._arrange = arrange
+        self._marked = alike.marked(label, stencil.first_mark)
+        self._untried = iter(attempts)
+        self._open: list[tuple[Attempt, stencil.Stencil | None]] = []
+
+    def figure(self, label: Label) -> Figure | None:
+        """The label by the first attempt that has room for it and for its code."""
+        for attempt, cut in self._promising():
             try:
-                return self._arrange(Draft(label, self._cell, *attempt))
-            except NoRoomForCodeError:
-                continue
+                return cut.filled(label) if cut else self._tried(label, attempt)[1]
             except NoRoomError:
-                left.remove(attempt)
+                continue
         return None
 
-    def _left_for(self, label: Label) -> list[Attempt]:
-        sizes = len(codes.code128(label.code)), len(codes.qr(label.uri))
-        kind = (*alike.kind(label), *sizes)
-        left = self._left.get(kind)
-        if left is None:
-            self._admit(label)
-            if len(self._left) >= _MOST_KINDS:
-                self._left.clear()
-            left = self._left[kind] = list(self._attempts)
-        return left
+    def _promising(self) -> Iterator[tuple[Attempt, stencil.Stencil | None]]:
+        """The attempts that succeed for some code, each with its stencil if it has one.
+
+        All are tried on a label with marks for figures, so that the figures of whatever
+        label came first have no part in it.
+        """
+        yield from self._open
+        for attempt in self._untried:
+            try:
+                draft, figure = self._tried(self._marked, attempt)
+                arrange = partial(self._tried, attempt=attempt)
+                found = attempt, stencil.cut(self._marked, draft, figure, arrange)
+            except NoRoomForCodeError:
+                found = attempt, None
+            except NoRoomError:
+                continue
+            self._open.append(found)
+            yield found
+
+    def _tried(self, label: Label, attempt: Attempt) -> tuple[Draft, Figure]:
+        draft = Draft(label, self._cell, *attempt)
+        return draft, self._arrange(draft)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,9 @@ class NoRoomForCodeError(NoRoomError):
     """It failed for this code: another one, narrower in type, might have fitted."""
 
 
+NO_ROOM_FOR_CODE = "there is no room for its code in type"
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
     """What may be given up. Tried in the order of `PLANS`, each at falling sizes."""
@@ -72,6 +75,16 @@ class Cell:
         return self.height - self.layout.margin_bottom_mm
 
 
+@dataclass(frozen=True, slots=True)
+class CodePlace:
+    """Where the code in type went: after so many texts and boxes, on so many lines."""
+
+    room: CodeRoom
+    texts_before: int
+    boxes_before: int
+    lines: int
+
+
 @dataclass(slots=True)
 class Draft:
     """A label being put together at one scale under one plan."""
@@ -87,6 +100,9 @@ class Draft:
     symbols: list[Symbol] = field(default_factory=list)
     rule: tuple[float, float, Rule] | None = None
     shortened: list[str] = field(default_factory=list)
+    loses_handling: bool = False
+    loses_lines: bool = False
+    code: CodePlace | None = None
 
     def size(self, pair: tuple[float, float]) -> float:
         """A type size at this draft's scale, never below the smallest allowed."""
@@ -115,11 +131,18 @@ class Draft:
             self.shortened.append(kind)
         return y + fitted.height_mm
 
+    def put_symbol(self, symbol: Symbol, box: Box) -> None:
+        """Add a symbol, and the room that it takes with its quiet zone."""
+        self.symbols.append(symbol)
+        self.boxes.append(box)
+
     def put_code(self, room: CodeRoom) -> None:
         """Set the code in type; if it cannot be, tell whether another could."""
+        before = len(self.texts), len(self.boxes)
         if not room.put(self.label.typed_code(), self.texts, self.boxes):
             kind = NoRoomError if room.is_too_low else NoRoomForCodeError
-            raise kind("there is no room for its code in type")
+            raise kind(NO_ROOM_FOR_CODE)
+        self.code = CodePlace(room, *before, lines=len(self.texts) - before[0])
 
     def figure(self) -> Figure:
         """The finished figure; nothing may lie on anything else."""
@@ -135,5 +158,9 @@ class Draft:
             panels=tuple(self.panels),
             symbols=tuple(self.symbols),
             rule=self.rule,
-            shortened=tuple(self.shortened),
+            shortened=(
+                *self.shortened,
+                *self.loses_handling * ["handling"],
+                *self.loses_lines * ["line"],
+            ),
         )

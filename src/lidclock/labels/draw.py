@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from lidclock.errors import LabelError
@@ -19,6 +20,9 @@ from lidclock.labels.stock import Stock
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
+
+_TITLE = "Container labels"
+_NO_LABELS = "there are no labels to draw; name at least one container"
 
 
 def arrange_all(
@@ -41,8 +45,14 @@ def draw_sheet(
 
     `offset_mm` moves everything right and down, to match a printer that wanders.
     """
-    figures = arrange_all(labels, stock, dpi=dpi)
-    return draw_figures(figures, stock, start, dpi=dpi, offset_mm=offset_mm)
+    if not labels:
+        raise LabelError(_NO_LABELS)
+    layout = load_layout(stock.layout)
+    # Arranged as they are needed: a page of figures is kept, not all of them.
+    figures = (arrange(label, stock, layout, dpi) for label in labels)
+    return _pages(
+        *(figures, stock, grid(dpi)), title=_TITLE, start=start, offset_mm=offset_mm
+    )
 
 
 def draw_figures(
@@ -55,12 +65,9 @@ def draw_figures(
 ) -> bytes:
     """The same from labels that `arrange_all` arranged, for this stock and `dpi`."""
     if not figures:
-        raise LabelError("there are no labels to draw; name at least one container")
+        raise LabelError(_NO_LABELS)
     return _pages(
-        *(figures, stock, grid(dpi)),
-        title="Container labels",
-        start=start,
-        offset_mm=offset_mm,
+        *(figures, stock, grid(dpi)), title=_TITLE, start=start, offset_mm=offset_mm
     )
 
 
@@ -86,7 +93,7 @@ def draw_actions(
 
 
 def _pages(
-    figures: list[Figure],
+    figures: Iterable[Figure],
     stock: Stock,
     dots: Grid,
     *,
@@ -94,21 +101,22 @@ def _pages(
     start: int = 1,
     offset_mm: tuple[float, float] = (0.0, 0.0),
 ) -> bytes:
+    # First: it keeps the library from loading what a Latin label does not need.
+    fonts.register()
     from reportlab.pdfgen.canvas import Canvas
 
-    fonts.register()
     size = (stock.page_width_mm * PT_PER_MM, stock.page_height_mm * PT_PER_MM)
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=size, pageCompression=1, invariant=1)
     canvas.setTitle(title)
     cells = stock.cells(start)
     pen = Pen(canvas, stock.page_height_mm, dots)
-    while figures:
+    left = iter(figures)
+    while page := list(islice(left, len(cells))):
         pen.page()
-        for figure, (x, y) in zip(figures, cells, strict=False):
+        for figure, (x, y) in zip(page, cells, strict=False):
             pen.label(figure, x + offset_mm[0], y + offset_mm[1])
         _end_page(canvas)
-        figures = figures[len(cells) :]
         cells = stock.cells()
     canvas.save()
     return out.getvalue()

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
 
-from lidclock.labels import alike, fonts
+from lidclock.labels import fonts
 
 # Type sizes are tried in steps of this many points.
 _STEP_PT = 0.2
@@ -18,6 +18,7 @@ _ONE_LINE_SHARE = 0.8
 _LEAST_LETTERS = 3
 # Lines of capitals need air between them too.
 _LEAST_LEADING = 0.95
+_REMEMBERED = 16384
 _SEPARATOR = " · "
 _BETWEEN_SENTENCES = re.compile(r"(?<=[.!?]) ")
 # Not before a degree sign, nor between a figure and a unit of one or two letters.
@@ -33,9 +34,6 @@ class Measures(NamedTuple):
     widths: tuple[float, ...]
     overhang: float
     runs_left: bool
-
-
-_UNMEASURED = Measures(0.0, 0.0, 0.0, (), 0.0, False)
 
 
 def _measured(lines: tuple[str, ...], face: str, size_pt: float) -> Measures:
@@ -64,21 +62,17 @@ def _runs_left(text: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Text that fits: its lines, their face and size, and whether any of it is lost.
-
-    It is measured once, and not again for the same text with other figures.
-    """
+    """Text that fits: its lines, their face and size, and whether any of it is lost."""
 
     lines: tuple[str, ...]
     face: str
     size_pt: float
     shortened: bool = False
-    measures: Measures = field(default=_UNMEASURED, repr=False)
+    measures: Measures = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        if self.measures is _UNMEASURED:
-            measures = _measured(self.lines, self.face, self.size_pt)
-            object.__setattr__(self, "measures", measures)
+        measures = _measured(self.lines, self.face, self.size_pt)
+        object.__setattr__(self, "measures", measures)
 
     @property
     def ascent_mm(self) -> float:
@@ -113,10 +107,6 @@ class Fitted:
         end = max(right, left + self.width_mm())
         return [end - wide for wide in self.measures.widths]
 
-    def with_lines(self, lines: tuple[str, ...]) -> Fitted:
-        """The same with other figures, as wide and as tall."""
-        return Fitted(lines, self.face, self.size_pt, self.shortened, self.measures)
-
 
 @lru_cache(maxsize=1024)
 def sizes(preferred_pt: float, smallest_pt: float) -> tuple[float, ...]:
@@ -129,7 +119,7 @@ def sizes(preferred_pt: float, smallest_pt: float) -> tuple[float, ...]:
     return (*found, smallest_pt)
 
 
-@alike.once_for_all_figures
+@lru_cache(maxsize=_REMEMBERED)
 def shrink(
     text: str, face: str, width_mm: float, preferred_pt: float, smallest_pt: float
 ) -> Fitted | None:
@@ -221,7 +211,7 @@ def balanced(text: str, face: str, width_mm: float, size_pt: float) -> list[str]
     return best
 
 
-@alike.once_for_all_figures
+@lru_cache(maxsize=_REMEMBERED)
 def whole(
     text: str, face: str, width_mm: float, size_pt: float, *, most_lines: int
 ) -> Fitted | None:
@@ -234,7 +224,7 @@ def whole(
     return Fitted(tuple(lines), face, size_pt)
 
 
-@alike.once_for_all_figures
+@lru_cache(maxsize=_REMEMBERED)
 def name(
     text: str,
     face: str,
@@ -285,3 +275,9 @@ def _cut_word(word: str, face: str, width_mm: float, size_pt: float) -> Fitted |
 def sentences(text: str) -> list[str]:
     """The text's sentences, in order."""
     return _BETWEEN_SENTENCES.split(text) if text else []
+
+
+def forget() -> None:
+    """Fit everything anew, after fonts came or went."""
+    for fitted in (shrink, whole, name):
+        fitted.cache_clear()

@@ -62,7 +62,7 @@ def width_mm(text: str, face: str, size_pt: float) -> float:
 def _width(text: str, face: str) -> float:
     """Millimetres at a size of one point."""
     if shipped.is_plain(text):
-        return float(shipped.font(face).stringWidth(text, 1.0)) * MM_PER_PT
+        return float(shipped.measure(face)(text, 1.0)) * MM_PER_PT
     from lidclock.labels import shaping
 
     return shaping.line(text, face).width * MM_PER_PT
@@ -80,7 +80,7 @@ def descent(text: str) -> float:
 
 def overhang(text: str) -> float:
     """Room that ink takes left of where the text begins, as a share of its size."""
-    return _reach(text)[2]
+    return _plain_overhang(text) if shipped.is_plain(text) else _reach(text)[2]
 
 
 @lru_cache(maxsize=16384)
@@ -135,10 +135,10 @@ def least_x_height_mm(largest_face_cm2: float) -> float:
 
 def forget() -> None:
     """Look for fonts anew, after some came or went."""
-    from lidclock.labels import alike, arrange, faces, found, ruler, shaping
+    from lidclock.labels import arrange, faces, fit, found, headline, ruler, shaping
 
-    alike.forget()
+    fit.forget()
     for known in (_width, _reach, shaping.line, faces.opened, found.files):
         known.cache_clear()
-    for arranged in (ruler.rule, arrange.room):
+    for arranged in (ruler.rule, headline.compose, arrange.room):
         arranged.cache_clear()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lidclock.labels import alike, fit, fonts
+from lidclock.labels import fit, fonts
 from lidclock.labels.figure import Box, Panel, Text
 
 # Quality and pause are outlined; a safety date, or the lack of one, is a solid block.
@@ -39,19 +39,6 @@ class Headline:
     date: fit.Fitted
     filled: bool
 
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """The date's lines."""
-        return self.date.lines
-
-    def with_lines(self, lines: tuple[str, ...]) -> Headline:
-        """The same for another date, as wide and as tall."""
-        return Headline(
-            *(self.words, self.block_width, self.block_height),
-            *(self.top, self.drop, self.height_mm),
-            *(self.date.with_lines(lines), self.filled),
-        )
-
     def width_mm(self) -> float:
         """Block, space and date."""
         return self.block_width + _AFTER_MM + self.date.width_mm()
@@ -78,17 +65,11 @@ class Headline:
         return y + self.height_mm
 
 
+@lru_cache(maxsize=4096)
 def compose(
     word: str, date: str, width_mm: float, size_pt: tuple[float, float]
 ) -> Headline | None:
     """Block and date as large as the width allows; None if too wide at the least."""
-    return _composed(date, word, width_mm, size_pt)
-
-
-@alike.once_for_all_figures
-def _composed(
-    date: str, word: str, width_mm: float, size_pt: tuple[float, float]
-) -> Headline | None:
     for size in fit.sizes(*size_pt):
         made = _at_size(word, date, size, width_mm)
         if made is not None and made.width_mm() <= width_mm:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
@@ -76,6 +76,13 @@ def font(face: str) -> Any:
 
     register()
     return pdfmetrics.getFont(face)
+
+
+@cache
+def measure(face: str) -> Callable[[str, float], float]:
+    """What tells how wide a plain text sets in a shipped face at a size, in points."""
+    measured: Callable[[str, float], float] = font(face).stringWidth
+    return measured
 
 
 @cache

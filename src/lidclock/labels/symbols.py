@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from lidclock.labels import codes
+from lidclock.labels.content import Label
 from lidclock.labels.figure import Box, Symbol
 from lidclock.labels.grid import Grid
 
 _AS_MODULES = bytes(one & 1 for one in range(256))
+
+
+def again(symbol: Symbol, label: Label) -> Symbol:
+    """The same symbol in the same place for a label whose symbols are as large."""
+    made = _bars(label.code) if symbol.kind == "code128" else codes.qr(label.uri)
+    dots = symbol.module_dots, symbol.row_dots
+    return Symbol(symbol.kind, symbol.x, symbol.y, *dots, made)
 
 
 def matrix(text: str, dots: Grid, module_mm: float) -> tuple[Symbol, Box]:
@@ -33,9 +41,13 @@ def bars(
     text: str, dots: Grid, module_mm: float, height_mm: float
 ) -> tuple[Symbol, Box]:
     """A Code 128 symbol at the origin, and its box with ten quiet modules each side."""
-    row = codes.code128(text).encode("ascii").translate(_AS_MODULES)
+    modules = _bars(text)
     module = dots.module_dots(module_mm)
     tall = max(1, round(dots.up(height_mm) / dots.mm))
-    wide, quiet = (n * module * dots.mm for n in (len(row), codes.CODE128_QUIET))
-    symbol = Symbol("code128", 0.0, 0.0, module, tall, (row,))
+    wide, quiet = (n * module * dots.mm for n in (len(modules[0]), codes.CODE128_QUIET))
+    symbol = Symbol("code128", 0.0, 0.0, module, tall, modules)
     return symbol, Box("code128", -quiet, 0.0, wide + 2 * quiet, tall * dots.mm)
+
+
+def _bars(text: str) -> tuple[bytes, ...]:
+    return (codes.code128(text).encode("ascii").translate(_AS_MODULES),)

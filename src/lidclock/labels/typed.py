@@ -29,8 +29,9 @@ class CodeRoom:
         lines = self._lines(code)
         at_one_pt = Code(lines, 1.0)
         wide, tall = at_one_pt.width_mm(), at_one_pt.height_mm
+        largest = min(self.width / wide, (self.foot - self.top) / tall)
         for size in fit.sizes(*self.sizes_pt):
-            if wide * size <= self.width and self.top + tall * size <= self.foot:
+            if size <= largest:
                 top = self.top if self.stacked else self.foot - tall * size
                 Code(lines, size).put(texts, boxes, self.right, top)
                 return True

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
-from lidclock.labels import alike, fit, fonts, headline
+from lidclock.labels import alike, fonts
 
 FIGURES = "0123456789"
 
@@ -42,63 +40,27 @@ def test_shaped_text_is_its_own_pattern(text):
     assert alike.pattern(text) == text
 
 
-def test_lines_get_the_texts_own_figures_back():
-    lines = ("made 00 Oct 00:00", "box 0 of 00")
+def test_a_labels_parts_are_all_its_texts_in_order(make):
+    label = make(name="Soup 2", headline_note="1 of 6 days", allergens=("soy", "wheat"))
 
-    assert alike.filled(lines, "made 31 Oct 17:40 · box 9 of 14") == (
-        "made 31 Oct 17:40",
-        "box 9 of 14",
-    )
-
-
-def test_lines_that_were_cut_have_the_first_figures():
-    assert alike.filled(("soup 0 …",), "soup 7 of 12") == ("soup 7 …",)
+    assert alike.parts(label) == [
+        *("Soup 2", "USE BY", "Tue 3 Nov 2026", "1 of 6 days"),
+        *(label.lines[0], label.handling, "soy", "wheat"),
+    ]
 
 
-def test_a_text_is_fitted_once_for_all_its_figures():
-    asked = []
+def test_marks_stand_for_the_figures_of_plain_texts(make):
+    """Places are counted over all texts; shaped ones keep their figures."""
+    label = make(name="Soup 2", headline_note="מרק 12", lines=("17:40",), handling="")
+    marked = alike.marked(label, lambda place: str(9 - place))
 
-    @alike.once_for_all_figures
-    def whole(text: str, width: float) -> fit.Fitted:
-        asked.append(text)
-        return fit.Fitted((text,), fonts.BOLD, width)
-
-    lines = [whole(f"{n} of 30", 7.0).lines for n in (1, 2, 9)]
-
-    assert lines == [("1 of 30",), ("2 of 30",), ("9 of 30",)]
-    assert asked == ["0 of 00"]
+    assert (marked.name, marked.headline) == ("Soup 9", "Tue 8 Nov 7654")
+    assert (marked.headline_note, marked.lines) == ("מרק 12", ("32:10",))
+    assert (marked.code, marked.ruler) == (label.code, label.ruler)
 
 
-@pytest.mark.parametrize(
-    ("text", "face", "room"),
-    [
-        ("made Sat 31 Oct 17:40 · 240 g · box 12 of 14", fonts.REGULAR, (24, 7, 5)),
-        ("Slow-braised 7 shiitake 12 and 3 black-bean", fonts.BOLD, (30, 10, 8)),
-        ("4444444444444444 11", fonts.BOLD, (20, 10, 5)),
-    ],
-)
-@pytest.mark.parametrize("may_cut", [False, True])
-def test_fitting_is_the_same_with_and_without_what_is_remembered(
-    text, face, room, may_cut
-):
-    """`__wrapped__` is the function that the memory stands before."""
-    width, _, least = room
-    alone = fit.name.__wrapped__(text, face, *room, may_cut=may_cut)
-    whole = fit.whole.__wrapped__(text, face, width, least, most_lines=4)
-
-    assert fit.name(text, face, *room, may_cut=may_cut) == alone
-    assert fit.whole(text, face, width, least, most_lines=4) == whole
-    assert len(whole.lines) > 1
-
-
-def test_a_headline_for_another_date_is_the_same_but_for_the_date():
-    first, second = (
-        headline.compose("USE BY", date, 50, (15, 11))
-        for date in ("Tue 3 Nov 2026", "Tue 8 Nov 2031")
-    )
-
-    assert second.date.lines == ("Tue 8 Nov 2031",)
-    assert replace(second, date=first.date) == first
+def test_figures_come_in_order():
+    assert alike.figures(["Soup 2", "Tue 3 Nov 2026"]) == list("232026")
 
 
 def test_labels_are_of_a_kind_if_they_differ_in_figures_and_code(make):

@@ -23,7 +23,7 @@ from lidclock.app.scanning import Scanner
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Place
 from lidclock.errors import InputError, OddFactError, RefusedError, UnknownThingError
-from lidclock.labels import verify
+from lidclock.labels import load_stock, verify
 
 SOUP = Food("leek soup", "soup-stew", ("milk",))
 DOUGH = Food("bun dough", "yeast-dough-raw", ("wheat", "milk"), house_days=6)
@@ -339,4 +339,6 @@ def test_every_action_symbol_reads_back(tmp_path, opened):
 
     actions = lids.print_actions(session, path)
 
-    assert verify(path.read_bytes(), actions) == []
+    assert (
+        verify(path.read_bytes(), actions, load_stock(session.kitchen.stock).dpi) == []
+    )

@@ -103,5 +103,5 @@ def test_round_labels_have_round_corners():
 def test_any_stock_can_be_drawn(stock):
     lines = drawn(stock)
 
-    assert lines[0][0] in "╔┌"
+    assert lines[0][0] in "╔┌·"
     assert any("1" in line for line in lines)

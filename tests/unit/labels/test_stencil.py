@@ -98,7 +98,7 @@ def test_a_label_with_too_many_figures_has_none(make):
 def test_figures_set_together_with_another_script_have_none(crowded):
     """On a roll lines and handling run together; as a whole they are shaped."""
     label = replace(crowded, handling="מרק ירקות. מרק.")
-    made, arranged = cut(label, "roll-50x25")
+    made, arranged = cut(label, "roll-54x25")
     texts = [text.text for text in arranged(label)[1].texts]
 
     assert any("14" in text and "מרק" in text for text in texts)

@@ -11,7 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from lidclock.templog.bands import bands
-from lidclock.templog.course import Course, course_of, worst_of
+from lidclock.templog.course import Course, course_of, filled_by, worst_of
 from lidclock.templog.excursions import excursions
 from lidclock.templog.food import food_behind, peaks_behind
 from lidclock.templog.gaps import Pace
@@ -244,6 +244,22 @@ def test_the_worst_of_two_is_the_warmer_wherever_one_of_them_measured(one, two):
     expected = np.fmax(first.at(moments), second.at(moments))
 
     assert np.array_equal(np.isnan(both.at(moments)), np.isnan(expected))
+    assert np.allclose(both.at(moments), expected, equal_nan=True, atol=1e-6)
+
+
+@given(all_series(), all_series(), st.integers(0, 300))
+def test_what_fills_in_never_speaks_over_what_was_measured(one, two, minute):
+    main, other = course_of(one, PACE), course_of(two, Pace(1200.0))
+    quiet_from = ZERO + minute * 60
+    both = filled_by(main, other, quiet_from=quiet_from)
+    moments = np.arange(-300, 260 * 60, 13.0) + ZERO + 0.5
+    values = main.at(moments)
+    if len(main) and len(other):
+        waits = (moments > main.times[-1]) & (moments < quiet_from)
+    else:
+        waits = np.zeros(moments.size, dtype=bool)
+    expected = np.where(np.isnan(values) & ~waits, other.at(moments), values)
+
     assert np.allclose(both.at(moments), expected, equal_nan=True, atol=1e-6)
 
 

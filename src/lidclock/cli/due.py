@@ -26,6 +26,7 @@ from lidclock.domain.moments import local_date, say_short_day, working_day
 if TYPE_CHECKING:
     from lidclock.app.lists import DueList, Listed
     from lidclock.app.session import Session
+    from lidclock.app.temp_values import TemperatureAlert
 
 NOTHING, SOMETHING = 0, 3
 
@@ -132,11 +133,13 @@ def _due_json(found: DueList, session: Session) -> dict[str, Any]:
 def alert(ctx: click.Context, within: str, as_json: bool) -> None:
     """Say only what needs somebody, the most urgent first; exit 3 if anything does.
 
+    Places that are beyond their limit, or silent, come before containers.
+
     \b
     Example:
       lidclock alert --within 36h || notify-the-cook
     """
-    from lidclock.app import lists
+    from lidclock.app import lists, temp_report
     from lidclock.cli.when import read_span
 
     span = read_span(within)
@@ -147,17 +150,30 @@ def alert(ctx: click.Context, within: str, as_json: bool) -> None:
             for one in found
         ]
         zone = session.kitchen.zone
+        places = _place_alerts(temp_report.temperature_alerts(session), session)
     if as_json:
         rows = [
             {"kind": x.status, **listed_json(x, zone), "note": one.note or None}
             for x, one in zip(listed, found, strict=True)
         ]
-        echo_json(rows)
+        echo_json([*(row for row, _ in places), *rows])
     else:
-        echo_lines(
-            [_alert_line(x, one.note) for x, one in zip(listed, found, strict=True)]
-        )
-    ctx.exit(SOMETHING if found else NOTHING)
+        lines = [_alert_line(x, one.note) for x, one in zip(listed, found, strict=True)]
+        echo_lines([*(line for _, line in places), *lines])
+    ctx.exit(SOMETHING if found or places else NOTHING)
+
+
+def _place_alerts(
+    found: list[TemperatureAlert], session: Session
+) -> list[tuple[dict[str, Any], str]]:
+    """What each place needs, as JSON-ready data and as a line."""
+    pressing = [one for one in found if one.is_pressing]
+    if not pressing:
+        return []
+    from lidclock.cli.temp_words import alert_json, alert_line
+
+    zone = session.kitchen.zone
+    return [(alert_json(one, zone), alert_line(one, session)) for one in pressing]
 
 
 def _alert_line(listed: Listed, note: str) -> str:

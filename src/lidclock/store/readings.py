@@ -61,6 +61,12 @@ _EXTENT = sa.select(
     sa.func.max(block.c.ended_us),
     sa.func.sum(block.c.count),
 ).where(_of_sensor)
+_RECORDERS = (
+    sa.select(block.c.who, block.c.device)
+    .where(_of_sensor)
+    .distinct()
+    .order_by(block.c.who, block.c.device)
+)
 _CORRECT = adding(correction)
 _CORRECTIONS = (
     sa.select(correction)
@@ -125,6 +131,12 @@ class ReadingStore:
     def blocks(self, sensor_id: str) -> Iterator[Block]:
         """Every raw reading of a sensor, a block at a time, with its mark."""
         yield from self._blocks(sensor_id, _FIRST_US, _LAST_US)
+
+    def recorders(self, sensor_id: str) -> list[tuple[str, str]]:
+        """Everybody who recorded readings of a sensor: handle and device."""
+        return [
+            (who, device) for who, device in self._run(_RECORDERS, sensor_id=sensor_id)
+        ]
 
     def extent(self, sensor_id: str) -> Extent | None:
         """When the sensor was first and last read; None if it never was."""

@@ -24,8 +24,8 @@ def _all(table: sa.Table, *order: str) -> sa.Select[Any]:
 
 _ADD, _PUT = adding(_SENSOR), putting(_SENSOR)
 _ALL = _all(_SENSOR, "name_key")
-_PUT_PLACE, _PLACES = putting(_PLACE), _all(_PLACE, "sensor_id", "since_us")
-_PUT_OFFSET, _OFFSETS = putting(_OFFSET), _all(_OFFSET, "sensor_id", "since_us")
+_ADD_PLACE, _PLACES = adding(_PLACE), _all(_PLACE, "sensor_id", "since_us")
+_ADD_OFFSET, _OFFSETS = adding(_OFFSET), _all(_OFFSET, "sensor_id", "since_us")
 _PUT_LAG, _LAGS = putting(_LAG), _all(_LAG, "name_key")
 _ANY = (
     sa.select(sa.func.count())
@@ -76,14 +76,14 @@ class Sensors:
             for row in rows
         ]
 
-    def move(self, assignment: Assignment) -> None:
-        """Add where a sensor is from an instant on; what was before stays."""
-        self._run(
-            _PUT_PLACE,
-            sensor_id=assignment.sensor_id,
-            since_us=micros(assignment.since),
-            place=assignment.place,
-        )
+    def move(self, assignment: Assignment) -> bool:
+        """Add where a sensor is from an instant on; False if one is known for it."""
+        row = {
+            "sensor_id": assignment.sensor_id,
+            "since_us": micros(assignment.since),
+            "place": assignment.place,
+        }
+        return self._run(_ADD_PLACE, **row).rowcount == 1
 
     def offsets(self) -> list[Offset]:
         """Every offset of every sensor, the earliest of each first."""
@@ -99,16 +99,16 @@ class Sensors:
             for row in rows
         ]
 
-    def add_offset(self, offset: Offset) -> None:
-        """Add an offset from an instant on; one for the same instant is replaced."""
-        self._run(
-            _PUT_OFFSET,
-            sensor_id=offset.sensor_id,
-            since_us=micros(offset.since),
-            offset_c=offset.offset_c,
-            method=offset.method,
-            measured_c=offset.measured_c,
-        )
+    def add_offset(self, offset: Offset) -> bool:
+        """Add an offset from an instant on; False if one is known for it."""
+        row = {
+            "sensor_id": offset.sensor_id,
+            "since_us": micros(offset.since),
+            "offset_c": offset.offset_c,
+            "method": offset.method,
+            "measured_c": offset.measured_c,
+        }
+        return self._run(_ADD_OFFSET, **row).rowcount == 1
 
     def lags(self) -> dict[str, float]:
         """How many seconds food lags behind air, by casefolded name of place."""

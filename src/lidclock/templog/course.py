@@ -115,28 +115,66 @@ def worst_of(courses: Sequence[Course], *, is_floor: bool = False) -> Course:
     return reduce(_warmer, courses, EMPTY_COURSE)
 
 
+def filled_by(
+    course: Course, other: Course, *, quiet_from: float, is_floor: bool = False
+) -> Course:
+    """A course whose gaps another one fills; where it measures, it counts alone.
+
+    After its end the other counts from `quiet_from` on, since a sensor that may still
+    speak is not silent yet  [s]. Where one takes over from the other, the worse of both
+    counts.
+    """
+    if is_floor:
+        return filled_by(
+            course.mirrored(), other.mirrored(), quiet_from=quiet_from
+        ).mirrored()
+    if not len(course) or not len(other):
+        return course if len(course) else other
+    moments = np.union1d(course.times, other.times)
+    last = course.times[-1]
+    if last < quiet_from < moments[-1]:
+        moments = np.union1d(moments, [quiet_from])
+    middles = _middles(moments)
+    here = course.measures(middles)
+    is_waiting = (middles > last) & (middles < quiet_from)
+    return _joined(
+        moments, course, other, here, other.measures(middles) & ~here & ~is_waiting
+    )
+
+
 def _warmer(one: Course, other: Course) -> Course:
     if not len(one) or not len(other):
         return one if len(one) else other
     moments = _with_crossings(np.union1d(one.times, other.times), one, other)
     middles = _middles(moments)
-    here, there = one.measures(middles), other.measures(middles)
+    return _joined(moments, one, other, one.measures(middles), other.measures(middles))
+
+
+def _joined(
+    moments: Floats, one: Course, other: Course, here: Bools, there: Bools
+) -> Course:
+    """The warmer of two courses, each in the pieces between `moments` that it has."""
     values, others = one.at(moments), other.at(moments)
-    temps = np.fmax(values, others)
     # What holds just after a point and just before the next one.
     starts = np.fmax(_only(values[:-1], here), _only(others[:-1], there))
     ends = np.fmax(_only(values[1:], here), _only(others[1:], there))
+    temps = np.fmax(np.r_[np.nan, ends], np.r_[starts, np.nan])
+    # A reading alone between gaps has no piece of its own.
+    is_alone = np.isnan(temps)
+    temps[is_alone] = np.fmax(values, others)[is_alone]
+    known = ~np.isnan(temps)
     length = np.diff(moments)
     has_room = (here | there) & (length > 4 * _JUMP_S)
     falls = has_room & (starts < temps[:-1])
     rises = has_room & (ends < temps[1:])
-    times = np.r_[moments, moments[:-1][falls] + _JUMP_S, moments[1:][rises] - _JUMP_S]
-    order = np.argsort(times)
     in_jump = (ends - starts) / length * _JUMP_S
-    temps = np.r_[temps, (starts + in_jump)[falls], (ends - in_jump)[rises]][order]
-    times = times[order]
-    middles = _middles(times)
-    return Course(times, temps, ~(one.measures(middles) | other.measures(middles)))
+    times = np.r_[
+        moments[known], moments[:-1][falls] + _JUMP_S, moments[1:][rises] - _JUMP_S
+    ]
+    order = np.argsort(times)
+    temps = np.r_[temps[known], (starts + in_jump)[falls], (ends - in_jump)[rises]]
+    times, piece = times[order], np.searchsorted(moments, _middles(times[order])) - 1
+    return Course(times, temps[order], ~(here | there)[piece])
 
 
 def _with_crossings(moments: Floats, one: Course, other: Course) -> Floats:

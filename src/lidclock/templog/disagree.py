@@ -9,7 +9,7 @@ import numpy as np
 
 from lidclock.templog.course import Course, worst_of
 from lidclock.templog.excursions import parts_beyond
-from lidclock.templog.series import moment
+from lidclock.templog.series import Series, moment
 
 # Two that are each right to 1.5 °C (FDA Food Code, 4-203.12) differ by no more.
 DISAGREE_C = 3.0
@@ -35,6 +35,22 @@ def disagreements(
     most = np.maximum.reduceat(parts.peaks, firsts).tolist()
     ends = zip(parts.starts[firsts], parts.ends[lasts], most, strict=True)
     return [Disagreement(moment(a), moment(b), c) for a, b, c in ends]
+
+
+def spots_apart(
+    series: Series, course: Course, more_than_c: float = DISAGREE_C
+) -> list[Disagreement]:
+    """When single readings, such as typed ones, lay too far from what was measured.
+
+    Between readings that far apart nobody knows what the other thermometer would have
+    said; only the moments of reading are compared.
+    """
+    apart = np.abs(series.temps - course.at(series.times))
+    found = np.flatnonzero(apart > more_than_c)
+    return [
+        Disagreement(moment(at), moment(at), float(most))
+        for at, most in zip(series.times[found], apart[found], strict=True)
+    ]
 
 
 def _apart(one: Course, other: Course) -> Course:

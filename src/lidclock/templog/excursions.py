@@ -92,7 +92,7 @@ def excursions(
             bridged=timedelta(seconds=bridged),
             food_peak_c=food_peak,
             is_spike=food_peak <= limit_c,
-            is_open=ended == course.times[-1],
+            is_open=bool(ended == course.times[-1]),
         )
         for began, ended, peak, area, bridged, food_peak in sums
     ]

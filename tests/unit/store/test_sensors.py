@@ -56,18 +56,19 @@ def test_moving_a_sensor_keeps_where_it_was(sensors):
         Assignment("id-1", START, "Fridge"),
         Assignment("id-1", START + timedelta(days=2), "Freezer"),
     ]
-    for one in moves:
-        sensors.move(one)
 
+    assert [sensors.move(one) for one in moves] == [True, True]
+    assert not sensors.move(Assignment("id-1", START, "Counter"))
     assert sensors.assignments() == moves
 
 
 def test_offsets_come_back_in_order(sensors):
     later = Offset("id-1", START + timedelta(days=30), -0.4, "ice-point", 0.4)
     first = Offset("id-1", START, 0.1, "other")
-    sensors.add_offset(later)
-    sensors.add_offset(first)
 
+    assert sensors.add_offset(later)
+    assert sensors.add_offset(first)
+    assert not sensors.add_offset(Offset("id-1", START, 9.0))
     assert sensors.offsets() == [first, later]
 
 

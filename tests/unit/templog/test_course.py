@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from lidclock.templog.course import EMPTY_COURSE, Course, course_of, worst_of
-from lidclock.templog.gaps import gaps_of
+from lidclock.templog.course import EMPTY_COURSE, Course, course_of, filled_by, worst_of
+from lidclock.templog.gaps import Pace, gaps_of
 from lidclock.templog.series import EMPTY, seconds
 from unit.templog.conftest import FIVE_MINUTES, after
 
@@ -87,6 +87,47 @@ def test_where_both_are_silent_nothing_is_known(series):
     other = course_of(series({0: 5, 30: 5}), FIVE_MINUTES)
 
     assert read_off(worst_of([one, other]), 2, 20, 32, 50, 62) == [5, None, 5, None, 4]
+
+
+def test_a_gap_is_filled_and_what_was_measured_stays(series):
+    """A probe at 3, silent from 10 to 60; a hand wrote 8 down at 0 and at 65."""
+    probe = course_of(series({0: 3, 5: 3, 60: 3, 65: 3}), FIVE_MINUTES)
+    hand = course_of(series({0: 8, 65: 8}), Pace(7200.0, 1.5))
+    both = filled_by(probe, hand, quiet_from=seconds(after(80)))
+
+    assert read_off(both, 0, 9, 11, 59, 61, 69) == [3, 3, 8, 8, 3, 3]
+
+
+def test_a_sensor_that_may_still_speak_is_not_filled_in_for(series):
+    """The probe counts to 10 and is silent from 15 on; the hand's 8 counts later."""
+    probe = course_of(series({0: 3, 5: 3}), FIVE_MINUTES)
+    hand = course_of(series({0: 8}), Pace(7200.0, 1.5))
+    both = filled_by(probe, hand, quiet_from=seconds(after(20)))
+
+    assert read_off(both, 0, 10, 12, 19, 21, 119) == [3, 3, None, None, 8, 8]
+
+
+def test_before_the_first_reading_another_fills_in(series):
+    probe = course_of(series({60: 3, 65: 3}), FIVE_MINUTES)
+    hand = course_of(series({0: 8}), Pace(7200.0, 1.5))
+    both = filled_by(probe, hand, quiet_from=seconds(after(200)))
+
+    assert read_off(both, 0, 59, 61, 69, 71) == [8, 8, 3, 3, None]
+
+
+def test_filling_in_a_hot_hold_is_the_same_turned_over(series):
+    probe = course_of(series({0: 66, 5: 66, 60: 66, 65: 66}), FIVE_MINUTES)
+    hand = course_of(series({0: 58, 65: 58}), Pace(7200.0, 1.5))
+    both = filled_by(probe, hand, quiet_from=seconds(after(80)), is_floor=True)
+
+    assert read_off(both, 9, 11, 59, 61) == [66, 58, 58, 66]
+
+
+def test_nothing_fills_in_for_nothing(series):
+    hand = course_of(series({0: 8, 5: 8}), FIVE_MINUTES)
+
+    assert filled_by(EMPTY_COURSE, hand, quiet_from=0.0) is hand
+    assert filled_by(hand, EMPTY_COURSE, quiet_from=0.0) is hand
 
 
 def test_the_marks_must_fit_the_points():

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from lidclock.templog.course import course_of
-from lidclock.templog.disagree import DISAGREE_C, disagreements
+from lidclock.templog.disagree import DISAGREE_C, disagreements, spots_apart
 from lidclock.templog.excursions import excursions
 from lidclock.templog.food import LAG_S
 from unit.templog.conftest import FIVE_MINUTES, after
@@ -163,3 +163,11 @@ def test_a_disagreement_on_both_sides_of_a_gap_is_two(series):
         (after(0), after(10)),
         (after(60), after(70)),
     ]
+
+
+def test_a_typed_reading_is_compared_where_it_was_read_only(series, course):
+    """The hand says 9 at 10 and 4.5 at 20; the probe 4 all along."""
+    probe = course({0: 4, 10: 4, 20: 4, 25: 4})
+    (found,) = spots_apart(series({10: 9, 20: 4.5, 90: 30}), probe)
+
+    assert (found.began, found.ended, found.most_c) == (after(10), after(10), 5)

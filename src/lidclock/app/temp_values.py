@@ -1,0 +1,17 @@
+"""The values of temperatures that app functions hand out, for those who show them."""
+
+from lidclock.alerts.temperature import TemperatureAlert
+from lidclock.domain.readings import Reading
+from lidclock.templog.excursions import Excursion
+from lidclock.templog.gaps import Gap
+from lidclock.templog.limits import PlaceLimit
+from lidclock.templog.places import Member
+
+__all__ = [
+    "Excursion",
+    "Gap",
+    "Member",
+    "PlaceLimit",
+    "Reading",
+    "TemperatureAlert",
+]

@@ -1,0 +1,233 @@
+"""Readings: typed by people one at a time, or kept by the thousand."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from lidclock.app.sensors import need_sensor, sensors_of, typed_sensor
+from lidclock.app.session import Session, Unit
+from lidclock.app.temp_limits import limit_of
+from lidclock.domain.kitchens import Place
+from lidclock.domain.moments import say_moment
+from lidclock.domain.readings import (
+    COLDEST_C,
+    HOTTEST_C,
+    UNPLUGGED_C,
+    Reading,
+    Sensor,
+    doubt_about,
+    place_at,
+    say_temp,
+)
+from lidclock.errors import InputError, OddFactError, RefusedError, UnknownThingError
+from lidclock.store.reading_values import Added, Correction, Mark
+from lidclock.store.readings import ReadingStore
+from lidclock.templog.limits import PlaceLimit
+from lidclock.templog.series import instant, micros
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+# A device's clock may be this far ahead before its readings count as from the future.
+# Our choice.
+CLOCK_DRIFT = timedelta(minutes=2)
+_MINUTE = timedelta(minutes=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A reading as it was recorded, and what to make of it at once.
+
+    `is_first` for the first one that somebody typed for the place.
+    """
+
+    place: Place
+    sensor: Sensor
+    reading: Reading
+    limit: PlaceLimit | None
+    is_new: bool
+    is_first: bool
+
+    @property
+    def is_beyond(self) -> bool:
+        """Whether the place was beyond its limit at that moment."""
+        return self.limit is not None and self.limit.is_beyond(self.reading.temp_c)
+
+
+def type_reading(
+    session: Session,
+    place: str,
+    temp_c: float,
+    *,
+    at: datetime | None = None,
+    sensor: str | None = None,
+    anyway: bool = False,
+) -> Typed:
+    """Record what a thermometer said in a place.
+
+    Without `sensor` it belongs to what people type for the place. OddFactError where it
+    looks like the other scale or a faulty sensor; the same reading twice is one.
+    """
+    where = session.place(place)
+    # To the second: nobody types the same reading twice within one.
+    when = session.checked_past(at, "the reading at").replace(microsecond=0)
+    _refuse_doubtful(temp_c, where, anyway=anyway)
+    with session.write() as unit:
+        found, is_first = _sensor_for(unit, where, sensor, when)
+        store = ReadingStore(unit.connection, session.kitchen.id)
+        added = store.add(
+            found.id,
+            [micros(when)],
+            [temp_c],
+            mark_of(session),
+            compact=not found.is_typed,
+        )
+        if added.clashes:
+            raise RefusedError(
+                f"{found.name} said {say_temp(added.clashes[0].kept_c)} at that very "
+                "time already; put it right with `lidclock temp correct`"
+            )
+    limit = limit_of(where, session.guidance)
+    reading = Reading(when, temp_c)
+    return Typed(where, found, reading, limit, added.new == 1, is_first)
+
+
+def _refuse_doubtful(temp_c: float, place: Place, *, anyway: bool) -> None:
+    if temp_c == UNPLUGGED_C:
+        raise InputError(
+            f"{say_temp(temp_c)} is what a common sensor says when it is not "
+            "connected: it is no temperature; check its plug"
+        )
+    if not COLDEST_C <= temp_c <= HOTTEST_C:  # also where it is no number
+        raise InputError(
+            f"{temp_c:g} °C lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
+        )
+    doubt = doubt_about(temp_c, place.state)
+    if doubt and not anyway:
+        raise OddFactError(f"{place.name}: {doubt}; record it as it is with --anyway")
+
+
+def _sensor_for(
+    unit: Unit, place: Place, name: str | None, when: datetime
+) -> tuple[Sensor, bool]:
+    if name is None:
+        return typed_sensor(unit, place)
+    sensor = need_sensor(unit, name)
+    own = [x for x in sensors_of(unit).assignments() if x.sensor_id == sensor.id]
+    there = place_at(own, when)
+    if there.casefold() != place.name.casefold():
+        where = f"in {there}" if there else "in no place"
+        raise RefusedError(
+            f"{sensor.name} was {where} then, not in {place.name}; move it first with "
+            f"`lidclock temp sensor move`"
+        )
+    return sensor, False
+
+
+def mark_of(session: Session) -> Mark:
+    """Who records, when and on which device."""
+    return Mark(micros(session.now), session.who, session.device)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What became of many readings: `future` were from a clock ahead, and left out."""
+
+    added: Added
+    future: int
+
+
+def keep_readings(
+    unit: Unit, sensor: Sensor, times_us: ArrayLike, temps_c: ArrayLike
+) -> Kept:
+    """Keep readings of a sensor in any order, old ones too; each only once.
+
+    Times are whole microseconds since 1970. What lies beyond the present is counted
+    and left out. ValueError if a temperature is no number.
+    """
+    import numpy as np
+
+    session = unit.session
+    times = np.asarray(times_us, dtype=np.int64)
+    temps = np.asarray(temps_c, dtype=np.float64)
+    is_past = times <= micros(session.now + CLOCK_DRIFT)
+    store = ReadingStore(unit.connection, session.kitchen.id)
+    added = store.add(
+        sensor.id,
+        times[is_past],
+        temps[is_past],
+        mark_of(session),
+        compact=not sensor.is_typed,
+    )
+    return Kept(added, int(times.size - is_past.sum()))
+
+
+def correct_reading(
+    session: Session,
+    place: str,
+    at: datetime,
+    temp_c: float | None,
+    *,
+    sensor: str | None = None,
+    reason: str = "",
+    anyway: bool = False,
+) -> tuple[Sensor, Reading]:
+    """Put a mistyped reading right, or strike it (None); the raw one stays.
+
+    `at` names it to the minute. The sensor, and the reading as it was.
+    """
+    where = session.place(place)
+    if temp_c is not None:
+        _refuse_doubtful(temp_c, where, anyway=anyway)
+    with session.write() as unit:
+        found = need_sensor(unit, sensor) if sensor else _typed_for(unit, where)
+        store = ReadingStore(unit.connection, session.kitchen.id)
+        was = _reading_at(store, found, at, session)
+        fix = Correction(
+            micros(was.at), temp_c, micros(session.now), session.who, reason
+        )
+        while not store.correct(found.id, fix):
+            # Put right twice within a microsecond: the later word has to come later.
+            fix = replace(fix, recorded_us=fix.recorded_us + 1)
+    return found, was
+
+
+def _typed_for(unit: Unit, place: Place) -> Sensor:
+    sensor, is_new = typed_sensor(unit, place)
+    if is_new:
+        raise UnknownThingError(
+            f"nobody typed a reading of {place.name}; name the sensor with --sensor"
+        )
+    return sensor
+
+
+def _reading_at(
+    store: ReadingStore, sensor: Sensor, at: datetime, session: Session
+) -> Reading:
+    """The one reading of that minute, as it was read."""
+    first = at.replace(second=0, microsecond=0)
+    found = store.get(sensor.id, micros(first), micros(first + _MINUTE) - 1)
+    readings = [
+        Reading(instant(int(us)), float(temp_c))
+        for us, temp_c in zip(found.times_us, found.temps_c, strict=True)
+    ]
+    exact = [one for one in readings if one.at == at]
+    if len(exact or readings) == 1:
+        return (exact or readings)[0]
+    when = say_moment(at, session.kitchen.zone)
+    if not readings:
+        raise UnknownThingError(
+            f"{sensor.name} has no reading at {when}; `lidclock temp list PLACE` shows "
+            "the last ones"
+        )
+    raise RefusedError(
+        f"{sensor.name} has {len(readings)} readings at {when}: {_listed(readings)}; "
+        "name one to the second with --at"
+    )
+
+
+def _listed(readings: Sequence[Reading]) -> str:
+    return ", ".join(f"{one.at:%H:%M:%S}Z {say_temp(one.temp_c)}" for one in readings)

@@ -1,10 +1,12 @@
 """Stock listed, drawn, added, made the kitchen's, and removed."""
 
 import re
+from dataclasses import asdict, replace
 
 import pytest
 from PIL import Image
 
+from lidclock.app.stock import stock_of
 from lidclock.labels import list_stock, load_stock, read_back
 from lidclock.labels.stock import layout_for
 
@@ -275,6 +277,18 @@ def test_a_file_of_ones_own_never_stands_in_for_a_shipped_one(newcomer, own_fold
     )
 
     assert load_stock("a4-3x8").across == 3
+
+
+@pytest.mark.parametrize("name", list_stock())
+def test_every_shipped_stock_could_be_ones_own(name):
+    """Its own numbers are taken, an everyday label fits, and the layout is the same."""
+    shipped = load_stock(name)
+    made = stock_of(
+        *("mine", "", asdict(shipped)),
+        **{"dpi": shipped.dpi, "kind": shipped.kind, "shape": shipped.shape},
+    )
+
+    assert made == replace(shipped, name="mine", title=made.title)
 
 
 @pytest.mark.parametrize("name", list_stock())

@@ -27,11 +27,12 @@ def _label(**changes: object) -> Label:
     return Label(**{**words, **changes})  # type: ignore[arg-type]
 
 
-# The widest of everyday labels: a stock that it does not fit on is of no use.
+# As wide as everyday labels come: the widest date of its year, and a code wider than
+# all but one in 270,000. A stock that it does not fit on is of no use.
 EVERYDAY = Label(
     name="bean stew",
-    code="WWWWWWW",
-    uri="HTTP://LIDCLOCK.LOCAL/C/WWWWWWW",
+    code="WWWWW00",
+    uri="HTTP://LIDCLOCK.LOCAL/C/WWWWW00",
     headline_word="USE BY",
     headline="Wed 30 Sep 2026",
     lines=("made Sat 26 Sep 17:10 · 350 g",),

@@ -14,7 +14,8 @@ from lidclock.labels.layout import Pair
 class CodeRoom:
     """Where a code in type goes: flush with `right`, between `top` and `foot`.
 
-    `stacked` in two lines from the top down, else on one line on the foot.
+    `stacked` in two lines from the top down, else on one line on the foot, or on two
+    where one is too wide even at the smallest size.
     """
 
     right: float
@@ -26,7 +27,12 @@ class CodeRoom:
 
     def put(self, code: str, texts: list[Text], boxes: list[Box]) -> bool:
         """Set the code, such as "4F7 K2M0", as large as it fits; False if it cannot."""
-        lines = self._lines(code)
+        whole, halves = self._lines(code), tuple(code.split())
+        return any(
+            self._put(lines, texts, boxes) for lines in dict.fromkeys((whole, halves))
+        )
+
+    def _put(self, lines: tuple[str, ...], texts: list[Text], boxes: list[Box]) -> bool:
         at_one_pt = Code(lines, 1.0)
         wide, tall = at_one_pt.width_mm(), at_one_pt.height_mm
         largest = min(self.width / wide, (self.foot - self.top) / tall)

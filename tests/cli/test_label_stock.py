@@ -277,6 +277,10 @@ def test_a_file_of_ones_own_never_stands_in_for_a_shipped_one(newcomer, own_fold
     )
 
     assert load_stock("a4-3x8").across == 3
+    own = [one["name"] for one in newcomer.data("label", "stock") if one["own"]]
+    assert own == ["mine-3x8"]
+    newcomer.fail(13, "label", "stock", "remove", "a4-3x8")
+    assert (own_folder / "stock" / "a4-3x8.toml").exists()
 
 
 @pytest.mark.parametrize("name", list_stock())

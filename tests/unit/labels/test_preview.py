@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import unicodedata
+
 import pytest
 from PIL import Image
 
@@ -10,6 +12,16 @@ from lidclock.labels.draw import arrange_all
 from lidclock.labels.preview import in_characters, printed_dots
 from lidclock.labels.stock import single
 from lidclock.labels.verify import faults, read_picture
+
+SIDES = ("UPPER LEFT", "UPPER RIGHT", "LOWER LEFT", "LOWER RIGHT")
+OTHERS = {
+    "SPACE": [False] * 4,
+    "FULL BLOCK": [True] * 4,
+    "LEFT HALF BLOCK": [True, False, True, False],
+    "RIGHT HALF BLOCK": [False, True, False, True],
+    "UPPER HALF BLOCK": [True, True, False, False],
+    "LOWER HALF BLOCK": [False, False, True, True],
+}
 
 
 @pytest.mark.parametrize("name", list_stock())
@@ -55,6 +67,26 @@ def test_upper_left_is_upper_left():
 
     assert lines[3] == "│█████████         │"
     assert lines[-4] == "│         █████████│"
+
+
+@pytest.mark.parametrize("number", range(16))
+def test_each_quarter_of_a_character_is_where_its_dot_is(number):
+    """36 dots across and 72 down are 18 x 18 characters of two dots by four.
+
+    The Unicode names of the signs tell their quarters; the halves have other names.
+    """
+    quarters = [bool(number >> n & 1) for n in range(4)]
+    image = Image.new("L", (36, 72), 255)
+    for x in range(36):
+        for y in range(36):
+            if quarters[x % 2 + 2 * (y % 2)]:
+                image.paste(0, (x, 2 * y, x + 1, 2 * y + 2))
+    (sign,) = {*"".join(in_characters(image, 20)[1:-1]).replace("│", "")}
+    name = unicodedata.name(sign)
+
+    assert quarters == OTHERS.get(name) or quarters == [
+        f"{side} " in f"{name} " for side in SIDES
+    ]
 
 
 @pytest.mark.parametrize(("dark", "sign"), [(True, "█"), (False, " ")])

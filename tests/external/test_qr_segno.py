@@ -29,9 +29,15 @@ def by_segno(text: str) -> tuple[bytes, ...]:
 
 @pytest.mark.parametrize("head", HEADS)
 def test_random_codes_get_segnos_symbol(head):
-    """300 each, 1,500 in all; the last head takes byte mode."""
+    """300 each, 1,500 in all, some of a container's later labels; the last head takes
+    byte mode.
+    """
     dice = random.Random(head)
-    texts = [head + "".join(dice.choices(ALPHABET, k=7)) for _ in range(300)]
+    later = ("", "", "", "/2", "/12")
+    texts = [
+        head + "".join(dice.choices(ALPHABET, k=7)) + later[n % len(later)]
+        for n in range(300)
+    ]
     different = [text for text in texts if codes.qr(text) != by_segno(text)]
 
     assert different == []

@@ -2,8 +2,8 @@
 
 At one length the modules are sums, modulo two, of what each bit of the text adds to
 them: data, error correction and their places are linear, and a mask is added like
-the rest (ISO/IEC 18004, 7.5 to 7.8). So a few dozen symbols, made by the library,
-tell all others of their kind, a hundred times faster and the same to the module.
+the rest (ISO/IEC 18004, 7.5 to 7.8). So some seventy symbols, made by the library,
+tell all others of their kind, fifty times faster and the same to the module.
 """
 
 from __future__ import annotations
@@ -27,8 +27,9 @@ _VALUES = {letter: value for value, letter in enumerate(ALPHANUMERIC)}
 _BASE = len(ALPHANUMERIC)
 _ALPHANUMERIC_ONLY = re.compile(f"[{re.escape(ALPHANUMERIC)}]*")
 _PAIR_BITS, _SINGLE_BITS = 11, 6
-# Container codes have seven characters; a pair may begin one before them.
-_TAIL = 7
+# What differs from label to label: a code of seven characters and, from a container's
+# second label on, its number: "4F7K2M0/12". A pair may begin one before them.
+_TAIL = 11
 _WORTH_IT = 6
 # Version 6: from 7 on, symbols also bear their version.
 _LARGEST = 41

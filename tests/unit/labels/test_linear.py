@@ -18,11 +18,20 @@ def test_codes_of_one_kitchen_share_a_table():
     assert linear.parts(HEAD + "4F7K2M0") == linear.parts(HEAD + "WXVT5R4")
 
 
+def test_so_do_all_labels_of_their_containers():
+    """What follows the code is the label's number."""
+    texts = [HEAD + code for code in ("4F7K2M0/2", "WXVT5R4/9")]
+    table = linear.learn(texts[0], library)
+
+    assert linear.parts(texts[0]) == linear.parts(texts[1])
+    assert table.symbol(texts[1]) == library(texts[1], None)
+
+
 @pytest.mark.parametrize(
     "text",
     [
         *("", "4F7", "4F7K2M0", "A4F7K2M0", "12345678901"),
-        *("1234F7K2M0", "http://lidclock.local/C/4F7K2M0", HEAD + "4F7_2M0"),
+        *("1234567/C/4F7K", "http://lidclock.local/C/4F7K2M0", HEAD + "4F_2M0"),
     ],
 )
 def test_texts_without_a_table_are_left_to_the_library(text):
@@ -32,7 +41,7 @@ def test_texts_without_a_table_are_left_to_the_library(text):
 
 @pytest.mark.parametrize("head", [HEAD, HEAD[:-1]])
 def test_a_table_makes_the_librarys_symbols(head):
-    """An even head leaves three pairs and a single; an odd one leaves four pairs."""
+    """An odd length leaves five pairs and a single character, an even one six pairs."""
     table = linear.learn(head + "4F7K2M0", library)
 
     assert table is not None

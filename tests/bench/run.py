@@ -19,6 +19,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from exposure import exposure
+from labels import labels
 from logger_csv import csv_import
 
 from lidclock.app import moves, prep, setup
@@ -245,6 +246,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "due": due,
     "exposure": exposure,
     "csv": csv_import,
+    "labels": labels,
 }
 
 if __name__ == "__main__":

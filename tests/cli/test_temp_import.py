@@ -370,3 +370,21 @@ def test_at_a_terminal_the_open_questions_are_asked(cook, file, monkeypatch):
     assert "no row tells days from months" in screen
     assert "record these 2 readings?" in screen
     assert stored(cook)[1] == [3.3889, 3.6111]
+
+
+def test_rows_of_two_loggers_in_one_file_are_not_mixed(cook, file):
+    text = log(["4.5"]) + log(["-18"]).replace("4711", "4712")
+
+    said = cook.fail(2, "import-log", file(text), "--place", "Fridge", "--yes")
+
+    assert "line 4: 'Serial no.: 4712' begins the rows of another logger" in said
+
+
+def test_a_new_sensor_of_a_known_kind_is_not_made_unseen(cook, file):
+    name = file(log(["4.5"]))
+    cook.run("import-log", name, "--place", "Fridge", "--yes")
+
+    said = cook.fail(2, "import-log", name, "--sensor", "loger 4711")
+
+    assert "or of a new sensor" in said
+    assert stored(cook, "loger 4711") is None

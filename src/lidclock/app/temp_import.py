@@ -17,8 +17,9 @@ from lidclock.app.temp_source import (
 )
 from lidclock.app.temp_targets import Target, TargetFinder
 from lidclock.errors import InputError, RefusedError
+from lidclock.templog.logger_csv.choice import Wishes
 from lidclock.templog.logger_csv.findings import Finding, Findings, quoted
-from lidclock.templog.logger_csv.guess import Guess, Question, Wishes, guess, source_of
+from lidclock.templog.logger_csv.guess import Guess, Question, guess, source_of
 from lidclock.templog.logger_csv.layout import Layout
 from lidclock.templog.logger_csv.order import ORDER_WORDS, OrderEvidence
 from lidclock.templog.logger_csv.reader import Clock, FileReader, Part
@@ -126,7 +127,7 @@ def look(
     clock = Clock(zone.zone, _us(session), shift // _US)
     reader = FileReader(layout, clock)
     batch, seen = _surveyed(reader, file, progress)
-    _check_halves(file, reader)
+    _check_whole(file, reader)
     if not seen:
         raise _nothing(file, reader.findings)
     finder = TargetFinder(session, found, layout, options, known)
@@ -144,7 +145,7 @@ def look(
         refused=reader.findings.refused,
         notes=(*found.notes, *notes, *_shift_note(known, shift, memory is not None)),
         doubts=finder.doubts(wanted),
-        memory=_new_memory(options, known, layout, shift),
+        memory=_new_memory(options, known, layout, order_reason, shift),
         is_known=memory is not None,
         batch=batch,
     )
@@ -247,7 +248,14 @@ def _surveyed(
     return (kept[0] if kept else None), seen
 
 
-def _check_halves(file: LoggerFile, reader: FileReader) -> None:
+def _check_whole(file: LoggerFile, reader: FileReader) -> None:
+    """InputError where the file as a whole cannot be one sensor's, or told apart."""
+    others = [one for one in reader.findings.all() if one.kind == "other-device"]
+    if others:
+        raise InputError(
+            f"{file.name}, {others[0].say()} begins the rows of another logger: split "
+            "the file there, and import its parts"
+        )
     if reader.lacks_halves:
         raise InputError(
             f"{file.name}: hours run from 1 to 12 twice a day without AM or PM, so no "
@@ -272,7 +280,11 @@ def _shift_note(known: Remembered, shift: timedelta, is_known: bool) -> tuple[st
 
 
 def _new_memory(
-    options: Options, known: Remembered, layout: Layout, shift: timedelta
+    options: Options,
+    known: Remembered,
+    layout: Layout,
+    order_reason: str,
+    shift: timedelta,
 ) -> Remembered:
     """What is worth knowing the next time, but for the sensors."""
     return replace(
@@ -280,7 +292,7 @@ def _new_memory(
         times=options.times or known.times,
         temps=options.temps or known.temps,
         unit=options.unit or known.unit,
-        order=layout.order,
+        order=known.order if order_reason == "plain" else layout.order,
         zone=options.zone or known.zone,
         shift_s=shift.total_seconds(),
     )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lidclock.app.temp_source import say_zone
 from lidclock.domain.readings import say_temp
-from lidclock.templog.logger_csv.guess import named_column
+from lidclock.templog.logger_csv.headings import named_column
 from lidclock.templog.logger_csv.order import ORDER_WORDS
 from lidclock.templog.logger_csv.words import say_moment, say_step
 

@@ -13,7 +13,8 @@ from lidclock.errors import InputError, RefusedError
 from lidclock.store.rows import instant
 from lidclock.store.sensors import Sensors
 from lidclock.templog.logger_csv.findings import quoted
-from lidclock.templog.logger_csv.guess import Guess, named_column
+from lidclock.templog.logger_csv.guess import Guess
+from lidclock.templog.logger_csv.headings import named_column
 from lidclock.templog.logger_csv.layout import Layout
 from lidclock.templog.logger_csv.survey import Span
 

@@ -203,12 +203,13 @@ def _settle(plan: Plan, *, is_asked: bool, yes: bool) -> None:
             f"{plan.file.name}: {plan.doubts[0]}; "
             f"give --unit {unit} if it is so, or --unit {other}"
         )
-    if (plan.is_known or yes) and not plan.doubts:
+    has_new = any(one.sensor_id is None for one in plan.targets)
+    if (yes or (plan.is_known and not has_new)) and not plan.doubts:
         return
     if not is_asked:
         raise InputError(
-            f"{plan.file.name} is of a kind that was not imported before: look at the "
-            "lines above, then repeat with --yes"
+            f"{plan.file.name} is of a kind that was not imported before, or of a new "
+            "sensor: look at the lines above, then repeat with --yes"
         )
     click.confirm(f"record these {plural(plan.count, 'reading')}?", abort=True)
 

@@ -32,7 +32,7 @@ _NOT_MEASURED = _any_of(
 _OTHER = _any_of(
     r"humid|feucht|volt|batt|akku|signal|press|druck|record|interval|elapsed|duration"
     r"|event|status|error|marker|#|%",
-    r"rh|rf|v|rssi|dbm|hpa|mbar|lux|light|co2|ppm|door|no|nr|index|count|samples?|id"
+    r"hum|rh|rf|v|rssi|dbm|hpa|mbar|lux|light|co2|ppm|door|no|nr|index|count|samples?|id"
     r"|seq|lat|lon",
 )
 _TIME = _any_of(
@@ -121,6 +121,11 @@ def unit_of_preamble(texts: Iterable[str]) -> str:
             found |= {unit_in(word) for word in words} | {unit_of(text)}
     found.discard("")
     return found.pop() if len(found) == 1 else ""
+
+
+def is_unit_heading(label: str) -> bool:
+    """Whether a heading names the units of the numbers beside it."""
+    return bool(re.search(r"unit|scale|einheit", label, re.IGNORECASE))
 
 
 def is_temperature(label: str) -> bool:

@@ -27,6 +27,7 @@ REFUSED: Final = {
     "future": "in the future",
     "too-old": "before there was this logger",
     "too-long": "longer than a line can be",
+    "other-device": "rows of another device follow",
     "cut-off": "the file ends in the middle",
     "clash": "another temperature is recorded for that moment",
 }

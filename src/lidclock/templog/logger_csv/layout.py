@@ -22,10 +22,11 @@ class Layout:
     """How the rows of one file are to be read.
 
     `time_index` is that of the moment, or of the hour where `date_index` has the day.
-    `kind` is the kind of text in it (`times.FORMS`). `offset_us` holds for every row
-    that gives no offset itself; None means local time of the zone. `name_index` is the
-    column that says whose reading it is. `headings` are lines that are no rows wherever
-    they stand again.
+    `kind` is the kind of text in it (`times.FORMS`); `mark` is the decimal mark, `` if
+    each number has its own. `offset_us` holds for every row that gives no offset
+    itself; None means local time of the zone. `name_index` is the column that says
+    whose reading it is. `headings` are lines that are no rows wherever they stand
+    again, `devices` those that say which device wrote the rows.
     """
 
     delimiter: str
@@ -40,6 +41,7 @@ class Layout:
     offset_us: int | None = None
     name_index: int | None = None
     headings: frozenset[str] = frozenset()
+    devices: frozenset[str] = frozenset()
 
     @property
     def times(self) -> tuple[tuple[int, str], ...]:

@@ -67,7 +67,11 @@ def ratio(top: int, bottom: int) -> float:
 
 
 def read_number(text: str, mark: str = ".") -> Number | None:
-    """The number in `text`, whose decimal mark is `mark`; None if it is none."""
+    """The number in `text`, whose decimal mark is `mark`; None if it is none.
+
+    Without a mark it is the last point or comma in the text.
+    """
+    mark = mark or decimal_mark((text,)) or "."
     match = _PATTERNS[mark].fullmatch(text)
     if match is None or len(match[2]) > _MOST_DIGITS:
         return None
@@ -106,11 +110,14 @@ def decimal_mark(texts: Iterable[str]) -> str:
 
     Where both occur in one number the last is the decimal mark; where only one kind
     occurs in the column it is. A column that mixes them goes by the majority, and the
-    other rows are then no numbers.
+    other rows are then no numbers. `` where neither occurs: each number then has its
+    own, as the first rows of a column may all be whole.
     """
     counts = {".": 0, ",": 0}
     for text in texts:
         last = max(".,", key=text.rfind)
         if last in text:
             counts[last] += 1
+    if counts["."] == counts[","] == 0:
+        return ""
     return "," if counts[","] > counts["."] else "."

@@ -290,4 +290,4 @@ def read_numbers(
 
 
 def _marks(mark: str) -> tuple[bytes | None, ...]:
-    return (None, mark.encode())
+    return (None, mark.encode()) if mark else (None, b".", b",")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lidclock.templog.logger_csv.columns import is_device_line
 from lidclock.templog.logger_csv.fields import decoded, is_open, split
 from lidclock.templog.logger_csv.findings import Findings, quoted
 from lidclock.templog.logger_csv.layout import Layout
@@ -179,6 +180,8 @@ class RowReader:
         layout = self.layout
         wanted = [index for index, _ in layout.times]
         if max(wanted) >= len(fields):
+            if self._tell_device(line, text):
+                return None
             self.findings.add("not-a-row", f"no row: {quoted(text.strip())}", [line])
             return None
         stamp = layout.stamp(fields)
@@ -194,11 +197,21 @@ class RowReader:
     def _complain_of_time(self, line: int, text: str, said: list[str]) -> None:
         """A line that begins with a word, as summaries do, is no row that failed."""
         words = " ".join(said).strip()
+        if self._tell_device(line, text):
+            return
         if _WORD.match(words) and month_of(words.split()[0]) is None:
             self.findings.add("not-a-row", f"no row: {quoted(text.strip())}", [line])
         else:
             what = f"{quoted(words)} is no time" if words else "no time"
             self.findings.add("no-time", what, [line])
+
+    def _tell_device(self, line: int, text: str) -> bool:
+        """Whether the line says that the rows after it are another device's."""
+        text = text.strip()
+        if text in self.layout.devices or not is_device_line(text):
+            return False
+        self.findings.add("other-device", quoted(text), [line])
+        return True
 
     def _numbers(
         self, line: int, fields: list[str]

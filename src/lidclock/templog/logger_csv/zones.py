@@ -17,7 +17,7 @@ from lidclock.templog.logger_csv.findings import Findings
 from lidclock.templog.logger_csv.rows import NO_OFFSET, Rows
 from lidclock.templog.logger_csv.times import DAY_US, SECOND_US
 
-Whole = NDArray[np.int64]
+Numbers = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 Say = Callable[[int], str]
 
@@ -114,7 +114,7 @@ class Localiser:
         self._say = say
         self._before: _Before | None = None
 
-    def instants(self, rows: Rows) -> tuple[Whole, Flags]:
+    def instants(self, rows: Rows) -> tuple[Numbers, Flags]:
         """UTC of each row, in microseconds, and whether it has one.
 
         A local time that does not exist has none; that is noted. So is one that comes
@@ -136,8 +136,8 @@ class Localiser:
         return rows.local_us - offsets, good
 
     def _offsets(
-        self, local_us: Whole, lines: Whole, step_us: int
-    ) -> tuple[Whole, Flags]:
+        self, local_us: Numbers, lines: Numbers, step_us: int
+    ) -> tuple[Numbers, Flags]:
         changes = self._clock.changes(int(local_us.min()), int(local_us.max()))
         base = changes[0].before_us if changes else self._clock.offset(int(local_us[0]))
         offsets = np.full(local_us.size, base)
@@ -163,21 +163,33 @@ class Localiser:
                 self._before = replace(self._before, is_second=bool(is_second[-1]))
         return offsets, good
 
-    def _tell_skipped(self, change: Change, lines: Whole) -> None:
+    def _tell_skipped(self, change: Change, lines: Numbers) -> None:
         first, last = map(self._say, (change.first_local_us, change.last_local_us))
-        what = f"clocks jumped from {first} to {last}; no time between them exists"
+        what = (
+            f"clocks jumped from {first} to {last}, no time between them exists; "
+            f"{_never_changed(change.before_us)}"
+        )
         self._findings.add_rows("skipped-hour", what, lines)
 
-    def _tell_unsettled(self, change: Change, lines: Whole) -> None:
+    def _tell_unsettled(self, change: Change, lines: Numbers) -> None:
         first, last = map(self._say, (change.first_local_us, change.last_local_us))
         what = (
             f"clocks went back from {last} to {first}, and the rows do not tell which "
-            "of the two hours it was: read as the earlier"
+            f"of the two hours it was: read as the earlier; "
+            f"{_never_changed(change.after_us)}"
         )
         self._findings.add_rows("repeated-hour", what, lines)
 
 
-def usual_step(times_us: Whole) -> int:
+def _never_changed(offset_us: int) -> str:
+    """What to do for a logger that keeps one offset all the year."""
+    minutes = abs(offset_us) // (60 * SECOND_US)
+    sign = "-" if offset_us < 0 else "+"
+    offset = f"{sign}{minutes // 60:02}:{minutes % 60:02}"
+    return f"if its clock was never changed, give --zone {offset}"
+
+
+def usual_step(times_us: Numbers) -> int:
     """The usual time from row to row, negative where the newest comes first; or 0."""
     steps = np.diff(times_us)
     steps = steps[steps != 0]
@@ -203,8 +215,8 @@ class _TwiceHour:
     step_us: int
 
     def second_pass(
-        self, local_us: Whole, inside: Whole, before: _Before | None
-    ) -> tuple[Flags, Whole]:
+        self, local_us: Numbers, inside: Numbers, before: _Before | None
+    ) -> tuple[Flags, Numbers]:
         """Which rows are of the second pass, and the places of those that do not tell.
 
         `inside` are the places, in rising order, of the rows within the hour.
@@ -222,7 +234,7 @@ class _TwiceHour:
         return is_second, np.array(unsettled, np.int64)
 
     def _run(
-        self, local_us: Whole, run: Whole, before: _Before | None
+        self, local_us: Numbers, run: Numbers, before: _Before | None
     ) -> tuple[Flags, bool]:
         """The same for rows that follow each other, and whether they tell."""
         first, last = int(run[0]), int(run[-1])

@@ -3,7 +3,8 @@
 import pytest
 
 from lidclock.errors import InputError
-from lidclock.templog.logger_csv.guess import Wishes, guess
+from lidclock.templog.logger_csv.choice import Wishes
+from lidclock.templog.logger_csv.guess import guess, source_of
 
 
 def layout(text, **wishes):
@@ -244,3 +245,34 @@ def test_the_heading_may_give_the_order(heading, order):
 def test_what_is_no_log_is_refused(text):
     with pytest.raises(InputError, match="is it a data logger's CSV"):
         guess(text.split("\n"))
+
+
+def test_words_that_part_rows_of_one_moment_are_names():
+    rows = ["2026-10-26 00:00,a,4.5", "2026-10-26 00:00,b,-18"] * 2
+
+    assert layout("\n".join(rows), unit="C").name_index == 1
+
+
+def test_words_without_a_heading_are_mentioned():
+    """They may be sensors that took turns, or say how the door was."""
+    rows = ["2026-10-26 00:00,a,4.5", "2026-10-26 00:01,b,-18"]
+    found = guess(rows, Wishes(unit="C"))
+
+    assert found.layout.name_index is None
+    assert "column 2 holds 'a', 'b': if these are sensors" in found.notes[0]
+
+
+def test_words_under_another_heading_are_passed_over():
+    text = "Time,Door,T °C\n2026-10-26 00:00,open,4.5\n2026-10-26 00:01,shut,4.5"
+    found = guess(text.split("\n"))
+
+    assert (found.layout.name_index, found.notes) == (None, ())
+
+
+def test_what_the_source_is_needs_no_choice_of_columns():
+    text = "Time,CH1,CH2\n2026-10-26 00:00,4.5,5"
+
+    assert (
+        source_of(text.split("\n"))
+        == guess(text.split("\n"), Wishes(temps=("CH1",), unit="C")).source
+    )

@@ -64,6 +64,16 @@ def test_what_is_no_number_is_none(text, mark):
     assert read_number(text, mark) is None
 
 
+@pytest.mark.parametrize(
+    ("text", "value"), [("4,5", 4.5), ("4.5", 4.5), ("4", 4), ("1.234,5", 1234.5)]
+)
+def test_where_the_column_has_no_mark_each_number_has_its_own(text, value):
+    number = read_number(text, "")
+
+    assert number is not None
+    assert number.value == value
+
+
 def test_fahrenheit_keeps_four_decimals():
     """38.5 °F is 6.5 * 5/9 = 3.6111... °C."""
     assert Number(385, 1).celsius("F") == 3.6111
@@ -91,9 +101,9 @@ def test_a_number_without_a_unit_is_no_temperature():
         (["4,5", "4"], ","),
         (["1.234,5"], ","),
         (["1,234.5"], "."),
-        (["4", "5"], "."),
+        (["4", "5"], ""),
         (["4,5", "4,6", "4.7"], ","),
-        ([], "."),
+        ([], ""),
     ],
 )
 def test_the_column_tells_its_decimal_mark(texts, mark):

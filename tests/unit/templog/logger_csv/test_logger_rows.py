@@ -1,6 +1,7 @@
 """Rows of a file: which are read, and what is said of the others."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -148,4 +149,29 @@ def test_date_and_time_of_day_may_stand_apart(kind):
         20731 * 1440 + 2,
     ]
     assert (rows.offset_us == 0).tolist() == [False, True]
+    assert said == []
+
+
+@READERS
+def test_a_line_that_names_another_device_is_noticed(kind):
+    devices = frozenset({"Serial no.: 1"})
+    layout = replace(LAYOUT, devices=devices)
+
+    rows, said = read(
+        kind, "Serial no.: 1", "Serial no.: 2", "2026-10-26 00:01,4.6,", layout=layout
+    )
+
+    assert rows.lines.tolist() == [4]
+    assert said == ["line 3: 'Serial no.: 2'", "line 2: no row: 'Serial no.: 1'"]
+
+
+@READERS
+def test_whole_numbers_may_be_followed_by_decimals_of_either_mark(kind):
+    layout = replace(LAYOUT, delimiter=";", mark="")
+
+    rows, said = read(
+        kind, "2026-10-26 00:00;4;", "2026-10-26 00:01;4,5;", layout=layout
+    )
+
+    assert rows.temp_c.tolist() == [[4], [4.5]]
     assert said == []

@@ -121,7 +121,7 @@ def test_an_hour_that_came_once_is_read_as_the_earlier_and_told():
     assert said == [
         "lines 31, 32 and 58 more: clocks went back from Sun 1 Nov 2026 02:00 to Sun "
         "1 Nov 2026 01:00, and the rows do not tell which of the two hours it was: "
-        "read as the earlier"
+        "read as the earlier; if its clock was never changed, give --zone -05:00"
     ]
 
 
@@ -137,7 +137,8 @@ def test_the_skipped_hour_is_told_and_left_out():
     ]
     assert said == [
         "lines 3 and 4: clocks jumped from Sun 8 Mar 2026 02:00 to Sun 8 Mar 2026 "
-        "03:00; no time between them exists"
+        "03:00, no time between them exists; if its clock was never changed, give "
+        "--zone -05:00"
     ]
 
 

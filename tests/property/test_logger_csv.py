@@ -45,7 +45,7 @@ def series(draw):
     return [start + step * place for place in range(len(temps))], temps
 
 
-def read_file(data, wishes=None, *, zone=UTC, now=NOW, batch_rows=2_000_000):
+def read_file(data, wishes=None, *, zone=UTC, now=NOW, batch_rows=0):
     """Everything that a file gives: parts, findings."""
     findings = Findings()
     lines = list(blocks([data], findings))

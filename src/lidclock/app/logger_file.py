@@ -46,10 +46,10 @@ class LoggerFile:
 
     @classmethod
     def at(cls, path: Path, name: str = "") -> LoggerFile:
-        """The file at `path`; StoreError if it cannot be read."""
+        """The file at `path`; InputError if it cannot be read."""
         try:
             if path.is_dir():
-                raise StoreError(f"{path} is a folder: name the file in it")
+                raise InputError(f"{path} is a folder: name the file in it")
             known = path.stat()
         except OSError as error:
             raise _unreadable(path, error) from error
@@ -116,5 +116,5 @@ def _refuse_others(piece: bytes, name: str) -> None:
             raise InputError(f"{name} is not text but {what}")
 
 
-def _unreadable(path: Path, error: OSError) -> StoreError:
-    return StoreError(f"cannot read {path}: {error.strerror or error}")
+def _unreadable(path: Path, error: OSError) -> InputError:
+    return InputError(f"cannot read {path}: {error.strerror or error}")

@@ -129,5 +129,7 @@ def _remember(unit: Unit, plan: Plan) -> None:
     for target in plan.targets:
         sensor = sensors.get(target.sensor_id or target.sensor)
         if sensor is not None:
-            ids[sensor_key(target.span)] = sensor.id
+            before = ids.get(sensor_key(target.span), ())
+            others = tuple(one for one in before if one != sensor.id)
+            ids[sensor_key(target.span)] = (*others, sensor.id)
     remember(unit, plan.guess.source, replace(plan.memory, sensors=ids))

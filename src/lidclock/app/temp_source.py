@@ -21,7 +21,8 @@ _FARTHEST_H = 16
 class Remembered:
     """Choices for files of one source; empty where nobody had to choose.
 
-    `sensors` gives the id of the sensor of each column and name (`sensor_key`).
+    `sensors` gives, for each column and name (`sensor_key`), the ids of the sensors
+    that such files were of, the latest last.
     """
 
     times: tuple[str, ...] = ()
@@ -30,7 +31,7 @@ class Remembered:
     order: str = ""
     zone: str = ""
     shift_s: float = 0.0
-    sensors: Mapping[str, str] = field(default_factory=dict)
+    sensors: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def recall(unit: Unit, source: str) -> Remembered | None:
@@ -44,7 +45,8 @@ def recall(unit: Unit, source: str) -> Remembered | None:
     known = {name: value for name, value in body.items() if name in names}
     for name in ("times", "temps"):
         known[name] = tuple(known.get(name, ()))
-    return Remembered(**known)
+    sensors = {key: tuple(ids) for key, ids in body.get("sensors", {}).items()}
+    return Remembered(**{**known, "sensors": sensors})
 
 
 def remember(unit: Unit, source: str, what: Remembered) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lidclock.app.temp_source import Remembered
-from lidclock.domain.readings import NOWHERE, place_at, say_temp
+from lidclock.domain.readings import NOWHERE, Sensor, place_at, say_temp
 from lidclock.errors import InputError, RefusedError
 from lidclock.store.rows import instant
 from lidclock.store.sensors import Sensors
@@ -117,18 +117,13 @@ class TargetFinder:
             sensors = Sensors(unit.connection, self.session.kitchen.id)
             name, reason = self._name(place, seen, where, sensors)
             sensor = sensors.get(name)
-            own = [
-                one
-                for one in sensors.assignments()
-                if sensor is not None and one.sensor_id == sensor.id
-            ]
+            was = _place_of(sensors, sensor, span)
         if sensor is None:
             return Target(span, name, None, where, bool(where), reason)
         if sensor.is_typed:
             raise RefusedError(
                 f"{sensor.name} holds what people type: name another with --sensor"
             )
-        was = place_at(own, instant(span.first_us))
         if where != NOWHERE and was not in (NOWHERE, where):
             raise RefusedError(
                 f"{sensor.name} was in {was} at that time, not in {where}: leave "
@@ -144,9 +139,15 @@ class TargetFinder:
         if self.options.sensors:
             return self.options.sensors[place].strip(), "as you say"
         span = seen[place]
-        sensor_id = self.known.sensors.get(sensor_key(span), "")
-        if sensor_id and (sensor := sensors.get(sensor_id)) is not None:
-            return sensor.name, "as the last time"
+        before = self._before(span, where, sensors)
+        if len(before) > 1:
+            names = " and ".join(one.name for one in before)
+            raise InputError(
+                f"such files came from {names}, and this one does not say which logger "
+                "wrote it: name its sensor with --sensor, or its place with --place"
+            )
+        if before:
+            return before[0].name, "as the last time"
         base = self._base(where)
         if not base:
             raise InputError(
@@ -160,12 +161,36 @@ class TargetFinder:
             parts += [span.name] if span.name else []
         return " ".join(" ".join(parts).split()), "by the file"
 
+    def _before(self, span: Span, where: str, sensors: Sensors) -> list[Sensor]:
+        """The sensors that files of this source were of.
+
+        Loggers of one make write the same headings. Unless the file names its device,
+        only those can be meant that were in the place that is named.
+        """
+        ids = self.known.sensors.get(sensor_key(span), ())
+        found = [sensor for one in ids if (sensor := sensors.get(one)) is not None]
+        if self.found.device or not where:
+            return found
+        return [
+            one for one in found if _place_of(sensors, one, span) in (NOWHERE, where)
+        ]
+
     def _base(self, where: str) -> str:
         device = self.found.device.split("; ")[0]
         told = re.split(r"[:=,;\t|]", device, maxsplit=1)[-1].strip(" '\",;")
         if told:
             return f"logger {told}"
         return f"{where}, logger" if where else ""
+
+
+def _place_of(sensors: Sensors, sensor: Sensor | None, span: Span) -> str:
+    """Where a sensor was when the span began."""
+    own = [
+        one
+        for one in sensors.assignments()
+        if sensor is not None and one.sensor_id == sensor.id
+    ]
+    return place_at(own, instant(span.first_us))
 
 
 def unit_doubt(span: Span, unit: str, state: str) -> str:

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 # Some rows were left out: docs/exit-codes.md.
 PARTLY = 4
 _STDIN, _STDIN_NAME = "-", "standard input"
+# How the CSV of `temp export` begins, and what its Parquet is called.
+_OWN_HEAD, _PARQUET = b"# {", (".parquet", ".pq")
 # Files that are read in less than a second need no bar.
 _BAR_FROM_BYTES = 16 << 20
 _SPOOL_PIECE = 1 << 20
@@ -50,7 +52,12 @@ _SPOOL_PIECE = 1 << 20
     multiple=True,
     help="The column of temperatures; once for each of several sensors.",
 )
-@click.option("--unit", type=click.Choice("CF", case_sensitive=False), help="°C or °F.")
+@click.option(
+    "--unit",
+    type=click.Choice("CF", case_sensitive=False),
+    metavar="[C|F]",
+    help="°C or °F.",
+)
 @click.option("--zone", metavar="ZONE", help="Zone of its times, or UTC, +02:00.")
 @click.option(
     "--order", type=click.Choice(["dmy", "mdy", "ymd"]), help="Order of day and month."
@@ -90,11 +97,26 @@ def import_(ctx: click.Context, /, **given: Any) -> None:
     assert desk is not None
     with desk.session() as session:
         for name in given["files"]:
+            _refuse_own_export(name)
             with _file(name) as file:
                 is_partial |= _import(
                     session, file, options, dry=given["dry_run"], yes=given["yes"]
                 )
     ctx.exit(PARTLY if is_partial else 0)
+
+
+def _refuse_own_export(name: str) -> None:
+    """InputError for a file that `temp export` wrote: it has a way of its own back."""
+    path = Path(name)
+    is_own = path.suffix.lower() in _PARQUET
+    if not is_own and name != _STDIN and path.is_file():
+        with path.open("rb") as file:
+            is_own = file.read(len(_OWN_HEAD)) == _OWN_HEAD
+    if is_own:
+        raise InputError(
+            f"{name} is no logger's CSV; what `lidclock temp export` wrote is taken in "
+            "with `lidclock temp load`"
+        )
 
 
 def read_shift(text: str) -> timedelta:

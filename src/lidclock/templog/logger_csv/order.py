@@ -134,8 +134,9 @@ class OrderEvidence:
         for order, layout in self._layouts.items():
             stamps = layout.stamp(self._before[1]), layout.stamp(fields)
             times = [stamp.local_us for stamp in stamps if stamp is not None]
-            if len(times) == 2 and None not in times:
-                apart[order] = abs((times[1] or 0) - (times[0] or 0))
+            known = [at_us for at_us in times if at_us is not None]
+            if len(known) == 2:
+                apart[order] = abs(known[1] - known[0])
         near = [order for order, us in apart.items() if us < DAY_US]
         is_clear = all(
             us >= _FAR_US for order, us in apart.items() if order not in near

@@ -48,7 +48,7 @@ class FileReader:
     layout: Layout
     clock: Clock
     findings: Findings = field(default_factory=Findings)
-    batch_rows: int = BATCH_ROWS
+    batch_rows: int = 0
     _hours: set[int] = field(default_factory=set)
     _falls_back: int = 0
 
@@ -62,7 +62,7 @@ class FileReader:
         for lines in blocks:
             waiting.append(reader.read(lines))
             count += waiting[-1].lines.size
-            if count >= self.batch_rows:
+            if count >= (self.batch_rows or BATCH_ROWS):
                 yield self._parts(joined(waiting), localiser, reader.names)
                 waiting, count = [], 0
         if count:

@@ -32,11 +32,11 @@ class Lines:
 
 
 def blocks(
-    chunks: Iterable[bytes], findings: Findings, *, size: int = BLOCK_BYTES
+    chunks: Iterable[bytes], findings: Findings, *, size: int = 0
 ) -> Iterator[Lines]:
-    """Blocks of about `size` bytes of whole lines; memory stays bounded."""
+    """Blocks of about `size` bytes of whole lines, so that memory stays bounded."""
     number, rest, is_skipping = 1, b"", False
-    for data in _gathered(_cleaned(chunks, findings), size):
+    for data in _gathered(_cleaned(chunks, findings), size or BLOCK_BYTES):
         if is_skipping:
             end = data.find(b"\n")
             if end < 0:

@@ -83,6 +83,13 @@ def test_food_that_passes_85_is_hot(temps):
     assert told == []
 
 
+@pytest.mark.parametrize(("beside", "kept"), [(65.0, 1), (65.1, 2), (104.9, 2)])
+def test_twenty_degrees_make_a_jump(beside, kept):
+    result, _ = checked("power_on", series([beside, 85.0]))
+
+    assert result.temp_c.size == kept
+
+
 def test_85_for_long_is_kept_and_told():
     temps = [4.0, *[85.0] * 10, 4.0]
 
@@ -112,6 +119,15 @@ def test_rows_are_sorted_and_that_is_told():
 
     assert result.temp_c.tolist() == [1.0, 3.0, 2.0]
     assert told == ["line 3: not in the order of time; sorted"]
+
+
+def test_newest_first_has_its_own_rows_out_of_order():
+    at = np.array([9, 8, 6, 7, 5, 4])
+
+    result, told = checked("order", series([9.0, 8.0, 6.0, 7.0, 5.0, 4.0], at=at))
+
+    assert result.temp_c.tolist() == [4.0, 5.0, 6.0, 7.0, 8.0, 9.0]
+    assert told == ["line 4: not in the order of time; sorted"]
 
 
 def test_newest_first_is_an_order():

@@ -39,6 +39,8 @@ def evidence(*moments):
             "dmy",
             "since 06/10/2026 00:00 is followed by 05/10/2026 23:59",
         ),
+        (["12/10/2026 0:00", "13/10/2026 0:00"], "dmy", "since 13/10/2026 occurs"),
+        (["10/12/2026 0:00", "10/13/2026 0:00"], "mdy", "since 10/13/2026 occurs"),
         (["05/05/2026 0:00"], "dmy", "which is the same either way"),
     ],
 )

@@ -21,6 +21,7 @@ from pathlib import Path
 from exposure import exposure
 from labels import labels
 from logger_csv import csv_import
+from readings import readings
 
 from lidclock.app import moves, prep, setup
 from lidclock.app.session import Session
@@ -247,6 +248,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "exposure": exposure,
     "csv": csv_import,
     "labels": labels,
+    "readings": readings,
 }
 
 if __name__ == "__main__":

@@ -1,6 +1,8 @@
 """Readings on the command line: typed, listed, put right, alarming."""
 
 import re
+import subprocess
+import sys
 
 import pytest
 
@@ -154,9 +156,17 @@ def test_the_screen_says_the_same(fridges):
         "excursions",
         "  Mon 2 Nov 09:15 to now  2 h 44 min  highest 6.5 °C  mean 5.5 °C  2.8 °C h",
     ]
-    assert fridges.see("temp", "stats", "Fridge 2").splitlines()[-1] == (
-        "68.5% of it above 4.4 °C, 1 excursion, 2.8 °C h"
-    )
+
+
+def test_stats_tell_what_the_mean_kinetic_temperature_is_not(fridges):
+    for place, degrees in (("Fridge", "4C"), ("Freezer", "-18C")):
+        fridges.run("temp", place, degrees, "--at", "today 8:00")
+    lines = fridges.see("temp", "stats", "Fridge").splitlines()
+
+    assert lines[1] == "0.0% of it above 4.4 °C"
+    assert lines[2] == "mean kinetic temperature 4 °C"
+    assert "Not a safety criterion" in lines[3]
+    assert "kinetic" not in fridges.see("temp", "stats", "Freezer")
 
 
 def test_silence_is_said_and_is_an_alarm(fridges):
@@ -322,3 +332,19 @@ def test_events_are_exported_without_readings(fridges):
     fridges.run("temp", "Fridge", "4C")
 
     assert fridges.run("export").stdout == before
+
+
+def test_without_sensors_alert_imports_nothing_heavy(fridges):
+    """The command starts as quickly as before; arrays are for those who measure."""
+    code = (
+        "import sys\n"
+        "from lidclock.cli.main import main\n"
+        "try:\n"
+        f"    main(['--db', {str(fridges.database)!r}, 'alert'])\n"
+        "finally:\n"
+        "    print('numpy' in sys.modules, 'lidclock.store' in sys.modules)"
+    )
+    command = [sys.executable, "-c", code]
+    seen = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+
+    assert seen == "False True\n"

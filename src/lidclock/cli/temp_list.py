@@ -83,7 +83,18 @@ def stats(desk: Desk, place: str, since: str, as_json: bool) -> None:
         if as_json:
             echo_json(_stats_json(found, session))
         else:
-            echo_lines(_stats_lines(found, session))
+            echo_lines([*_stats_lines(found, session), *_kinetic_lines(found, session)])
+
+
+def _kinetic_lines(found: PlaceReport, session: Session) -> list[str]:
+    """The mean kinetic temperature with what it is not; none for a freezer."""
+    if found.stats is None or found.place.state == "freezer":
+        return []
+    from lidclock.app.temp_values import MEAN_KINETIC
+    from lidclock.cli.temp_words import say_about
+
+    kinetic = say_about(found.stats.kinetic_c, session.kitchen.units)
+    return [f"mean kinetic temperature {kinetic}", f"  {MEAN_KINETIC}"]
 
 
 def _row(found: PlaceReport, session: Session) -> list[str]:
@@ -259,6 +270,7 @@ def _stats_json(found: PlaceReport, session: Session) -> dict[str, Any]:
         "min_c": known and round(known.min_c, 4),
         "mean_c": known and round(known.mean_c, 4),
         "max_c": known and round(known.max_c, 4),
+        "mean_kinetic_c": known and round(known.kinetic_c, 4),
         "measured_hours": known and round(known.measured / timedelta(hours=1), 3),
         "share_beyond": None
         if known is None or known.share_beyond is None

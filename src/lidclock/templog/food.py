@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from itertools import accumulate, pairwise
+from itertools import pairwise
 
 import numpy as np
 
+from lidclock.kinetics.lag import lagged
 from lidclock.templog.course import Course
 from lidclock.templog.series import Floats
 
@@ -14,6 +15,7 @@ from lidclock.templog.series import Floats
 # (10 W per m² and K): 3.8e6 * 0.010 / (2 * 10) = 1900 s. Our choice: half an hour, on
 # the quick side, since thicker food lags more; each place can be told its own.
 LAG_S = 1800.0
+_HOUR_S = 3600.0
 
 
 def peaks_behind(course: Course, lag_s: float = LAG_S) -> Floats:
@@ -69,26 +71,13 @@ def food_behind(course: Course, lag_s: float = LAG_S) -> Floats:
     air, times = course.temps, course.times
     if lag_s == 0 or not len(course):
         return air.copy()
-    food = np.empty(len(course))
+    food, hours = np.empty(len(course)), (times - times[0]) / _HOUR_S
     edges = [0, *(np.flatnonzero(course.is_gap) + 1), len(course)]
     start = float(air[0])
     for first, end in pairwise(edges):
         if first:
             # Nobody measured: long enough for the food to follow all the way.
             start = max(food[first - 1], air[first - 1], air[first])
-        food[first:end] = _lagged(times[first:end], air[first:end], lag_s, start)
+        run = slice(first, end)
+        food[run] = lagged(hours[run], air[run], lag_s / _HOUR_S, start)
     return food
-
-
-def _lagged(times: Floats, air: Floats, lag_s: float, start_c: float) -> Floats:
-    """The food at each reading of one unbroken run of air."""
-    gone = np.diff(times) / lag_s
-    fade = np.exp(-gone)
-    # How far the food falls behind in a step of the air, if it was level with it.
-    falls = np.diff(air) / gone * -np.expm1(-gone)
-    steps = zip(fade.tolist(), falls.tolist(), strict=True)
-    distances = accumulate(
-        steps, lambda apart, step: apart * step[0] - step[1], initial=start_c - air[0]
-    )
-    behind: Floats = air + np.fromiter(distances, dtype=np.float64, count=air.size)
-    return behind

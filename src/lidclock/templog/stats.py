@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from lidclock.kinetics.mean_kinetic import mean_kinetic_temperature
 from lidclock.templog.course import Course
 from lidclock.templog.excursions import parts_beyond
 from lidclock.templog.series import Series
@@ -16,14 +17,16 @@ from lidclock.templog.series import Series
 class Stats:
     """Figures of the time that was measured; gaps count for nothing.
 
-    `mean_c` is over time, not over readings. `share_beyond` is the share of the
-    measured time beyond the limit, None without one.
+    `mean_c` is over time, not over readings. `kinetic_c` is the mean kinetic
+    temperature, no safety criterion (`kinetics.mean_kinetic.LABEL`). `share_beyond` is
+    the share of the measured time beyond the limit, None without one.
     """
 
     min_c: float
     mean_c: float
     max_c: float
     measured: timedelta
+    kinetic_c: float
     share_beyond: float | None = None
 
 
@@ -45,6 +48,7 @@ def stats_of(
         mean_c=float((middles * lengths).sum() / total),
         max_c=float(course.temps.max()),
         measured=timedelta(seconds=total),
+        kinetic_c=mean_kinetic_temperature(middles, lengths),
         share_beyond=share,
     )
 

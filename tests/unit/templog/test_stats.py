@@ -5,6 +5,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+from lidclock.kinetics.mean_kinetic import mean_kinetic_temperature
 from lidclock.templog.course import EMPTY_COURSE, course_of
 from lidclock.templog.series import Series
 from lidclock.templog.stats import stats_of, thinned
@@ -33,6 +34,14 @@ def test_the_share_of_a_hot_hold_is_below(course):
     found = stats_of(course({0: 66, 8: 58, 16: 66}), 60.0, is_floor=True)
 
     assert found.share_beyond == pytest.approx(4 / 16)
+
+
+def test_the_mean_kinetic_temperature_leans_to_the_warm_side(course):
+    """As the function of kinetics gives it for 10 minutes at 4 and 5 at a mean of 6."""
+    found = stats_of(course({0: 4, 10: 4, 15: 8}))
+
+    assert found.kinetic_c == mean_kinetic_temperature([4, 6], [600, 300])
+    assert found.mean_c < found.kinetic_c < 6
 
 
 def test_nothing_measured_has_no_figures(course):

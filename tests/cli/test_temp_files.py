@@ -31,6 +31,8 @@ def full(cook):
     cook.who = "bo"
     cook.run("temp", "Freezer", "-18C")
     cook.run("temp", "Freezer", "8C", "--at", "today 7:00")
+    cook.who = "cy"
+    cook.run("temp", "Freezer", "-17C", "--at", "today 6:00")
     cook.run("temp", "correct", "Freezer", "-18.5C", "--at", "7:00", "--reason", "slip")
     cook.run("temp", "sensor", "move", "=1+1", "Freezer", "--at", "today 9:00")
     cook.run("temp", "offset", "=1+1", "--ice-point", "0.4C", "--at", "today 8:02")
@@ -58,8 +60,8 @@ def test_another_kitchen_says_the_same(full, other, file):
     written = full.see("temp", "export", file)
     brought = other.see("temp", "load", file)
 
-    assert written == f"written: {file} (8 readings)\n"
-    assert brought == "8 new readings, 0 already here\n"
+    assert written == f"written: {file} (9 readings)\n"
+    assert brought == "9 new readings, 0 already here\n"
     assert told(other) == told(full)
 
 
@@ -77,7 +79,7 @@ def test_the_same_file_twice_changes_nothing(full, file):
     before = told(full)
     full.run("temp", "export", file)
 
-    assert full.see("temp", "load", file) == "0 new readings, 8 already here\n"
+    assert full.see("temp", "load", file) == "0 new readings, 9 already here\n"
     assert told(full) == before
 
 

@@ -234,6 +234,33 @@ def test_the_warmer_of_two_probes_counts_and_their_disagreement_is_told(kitchen)
     assert kinds(kitchen) == [("excursion", "Fridge 2"), ("disagree", "Fridge 2")]
 
 
+def test_in_a_hot_hold_the_cooler_of_two_probes_counts(kitchen):
+    for name, warm in (("Probe A", 66.0), ("Probe B", 58.0)):
+        keep(
+            kitchen, probe(kitchen, "Bar", name), [warm] * 13, began="2026-11-02T11:00"
+        )
+    found = report(kitchen, "Bar")
+
+    assert found.found.latest.temp_c == 58.0
+    assert (found.stats.max_c, found.stats.share_beyond) == (58.0, 1.0)
+
+
+def test_a_hand_speaks_where_the_probe_is_silent(kitchen):
+    """The probe fell silent at 9:00; 6 °C was written down at 11:00, which is above."""
+    keep(kitchen, probe(kitchen), [3.0] * 13, began="2026-11-02T08:00")
+    temps.type_reading(kitchen, "Fridge 2", 6.0, at=at("2026-11-02T11:00"))
+
+    assert report(kitchen, "Fridge 2").found.latest.temp_c == 6.0
+    assert kinds(kitchen) == [("excursion", "Fridge 2"), ("silent", "Fridge 2")]
+
+
+def test_what_was_warm_before_silence_is_not_said_of_now(kitchen):
+    keep(kitchen, probe(kitchen), [9.0] * 13, began="2026-11-02T08:00")
+
+    assert kinds(kitchen) == [("silent", "Fridge 2")]
+    assert report(kitchen, "Fridge 2").current is None
+
+
 def test_what_a_hand_wrote_fills_in_only_where_no_probe_measured(kitchen):
     """Typed 9 at 8:00 holds for hours; the probe said 3 from 10:00 on."""
     sensor = probe(kitchen)

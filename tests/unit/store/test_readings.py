@@ -68,6 +68,14 @@ def test_of_two_values_given_at_once_the_first_is_kept(readings):
     assert all_of(readings) == {5: 4.5}
 
 
+def test_of_very_many_values_for_an_instant_the_first_is_kept(readings):
+    temps = [float(number % 90) for number in range(500, 0, -1)]
+    added = readings.add(PROBE, at(5) * 250 + at(0) * 250, temps, ANN)
+
+    assert added.new == 2
+    assert all_of(readings) == {0: temps[250], 5: temps[0]}
+
+
 def test_readings_that_lie_between_others_are_put_between(readings):
     readings.add(PROBE, at(0, 10, 20), [1, 3, 5], ANN)
     readings.add(PROBE, at(5, 15), [2, 4], ANN)

@@ -1,5 +1,7 @@
 """Windows cut at thresholds: pieces that clocks can compare without a mistake."""
 
+from datetime import timedelta
+
 import pytest
 
 from lidclock.templog.bands import bands
@@ -45,6 +47,15 @@ def test_it_is_cut_where_it_crosses(course):
     assert first[2] < 5.0
     assert first[2] == pytest.approx(5.0)
     assert second == (2, 8, 8.0)
+
+
+def test_rounding_never_shortens_the_warm_piece(course):
+    """4 to 11 in a minute crosses 5 after 60/7 s: 8.571428 and a bit. Down likewise."""
+    up, down = course({0: 4, 1: 11}), course({0: 11, 1: 4})
+    (_, warm), (hot, _) = (bands(x, after(0), after(1), [5.0]) for x in (up, down))
+
+    assert warm.began - after(0) == timedelta(seconds=8, microseconds=571_428)
+    assert hot.ended - after(0) == timedelta(seconds=51, microseconds=428_572)
 
 
 def test_several_thresholds_in_one_line_cut_it_several_times(course):

@@ -115,6 +115,15 @@ def test_a_name_that_is_taken_and_a_place_that_is_missing_are_told(full, other, 
     ]
 
 
+def test_an_export_is_not_taken_for_a_loggers_file(full, other, file):
+    full.run("temp", "export", file)
+
+    assert f"comes in with `lidclock temp load {file}`" in (
+        other.fail(2, "temp", "import", file, "--place", "Fridge", "--yes")
+    )
+    assert other.data("temp", "sensor", "list") == []
+
+
 def test_an_existing_file_is_never_overwritten(full, file):
     (full.folder / file).write_text("mine")
 

@@ -314,7 +314,7 @@ def test_an_export_of_readings_is_sent_to_the_command_that_takes_it(cook, file, 
     cook.run("temp", "import", file(log(["4.5"])), "--place", "Fridge", "--yes")
     cook.run("temp", "export", "own.csv")
 
-    assert "`lidclock temp load`" in cook.fail(2, "temp", "import", name)
+    assert f"`lidclock temp load {name}`" in cook.fail(2, "temp", "import", name)
 
 
 def test_a_clock_of_twelve_hours_without_halves_is_refused(cook, file):

@@ -23,6 +23,8 @@ from lidclock.store.sensors import Sensors
 from lidclock.templog.series import instant, micros
 
 FORMAT = "lidclock readings 1"
+_BEGINNING = b'# {"format":"lidclock readings'
+_PARQUET = (".parquet", ".pq")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +76,23 @@ def kind_of(path: Path) -> Kind:
         from lidclock.app import temp_csv
 
         return temp_csv
-    if ending in (".parquet", ".pq"):
+    if ending in _PARQUET:
         from lidclock.app import temp_parquet
 
         return temp_parquet
     raise InputError(f"{path.name} ends in neither .csv nor .parquet: rename it")
+
+
+def is_export(name: str) -> bool:
+    """Whether a file is Parquet, or CSV with our head: other CSV is a logger's."""
+    path = Path(name)
+    if path.suffix.lower() in _PARQUET:
+        return True
+    try:
+        with path.open("rb") as file:
+            return file.read(len(_BEGINNING)) == _BEGINNING
+    except OSError:
+        return False
 
 
 def export(session: Session, path: Path, names: Sequence[str] = ()) -> int:

@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 PARTLY = 4
 _STDIN, _STDIN_NAME = "-", "standard input"
 # How the CSV of `temp export` begins, and what its Parquet is called.
-_OWN_HEAD, _PARQUET = b"# {", (".parquet", ".pq")
 # Files that are read in less than a second need no bar.
 _BAR_FROM_BYTES = 16 << 20
 _SPOOL_PIECE = 1 << 20
@@ -107,15 +106,12 @@ def import_(ctx: click.Context, /, **given: Any) -> None:
 
 def _refuse_own_export(name: str) -> None:
     """InputError for a file that `temp export` wrote: it has a way of its own back."""
-    path = Path(name)
-    is_own = path.suffix.lower() in _PARQUET
-    if not is_own and name != _STDIN and path.is_file():
-        with path.open("rb") as file:
-            is_own = file.read(len(_OWN_HEAD)) == _OWN_HEAD
-    if is_own:
+    from lidclock.app.temp_files import is_export
+
+    if name != _STDIN and is_export(name):
         raise InputError(
-            f"{name} is no logger's CSV; what `lidclock temp export` wrote is taken in "
-            "with `lidclock temp load`"
+            f"{name} is no logger's CSV: what `lidclock temp export` wrote comes in "
+            f"with `lidclock temp load {name}`"
         )
 
 

@@ -16,6 +16,10 @@ MASKS = 8
 _RUN, _BLOCK, _FINDER, _BALANCE = 3, 3, 40, 10
 # N3: so many light modules before or after the pattern.
 _CLEAR = 4
+# Each finder of a symbol shows the pattern on three rows and on three columns, clear on
+# one side at least; what hides one of them counts in its stead.
+_OWN_FINDERS = 3 * (3 + 3) * _FINDER
+_HIGHEST = 10**9
 # N4: the score rises with every five per cent away from half dark.
 _HALF, _STEP = 50, 5
 _AS_DIGITS = bytes(ord("0") + (one & 1) for one in range(256))
@@ -71,27 +75,32 @@ def sheet(size: int) -> Sheet:
     )
 
 
-def best(matrices: Iterable[int], size: int) -> int:
+def best(symbols: Iterable[int], size: int) -> int:
     """The mask ISO/IEC 18004, 7.8.3 chooses: the lowest score, the first of equals.
 
-    The matrices, one for each mask, must not bear any format information yet.
+    The symbols, one for each mask, must not bear any format information yet.
     """
     on = sheet(size)
-    chosen, lowest = 0, penalty_limit(size)
-    for mask, matrix in enumerate(matrices):
-        score = penalty(matrix, on, lowest)
-        if score < lowest:
-            chosen, lowest = mask, score
+    listed = list(symbols)
+    # N3 costs most: masks that it could only make worse than the best are left out.
+    sums = sorted((_without_n3(one, on), mask) for mask, one in enumerate(listed))
+    lowest, chosen = _HIGHEST, 0
+    for least, mask in sums:
+        if least + _OWN_FINDERS > lowest:
+            break
+        score = least + _n3(listed[mask], on)
+        if (score, mask) < (lowest, chosen):
+            lowest, chosen = score, mask
     return chosen
 
 
-def penalty_limit(size: int) -> int:
-    """More than any matrix of that size scores."""
-    return 100 * size**2
+def penalty(matrix: int, size: int) -> int:
+    """The score of a matrix: N1 to N4 added up."""
+    on = sheet(size)
+    return _without_n3(matrix, on) + _n3(matrix, on)
 
 
-def penalty(matrix: int, on: Sheet, limit: int) -> int:
-    """The score N1 to N4 of a matrix; without N3 where it reaches the limit anyway."""
+def _without_n3(matrix: int, on: Sheet) -> int:
     stride, everywhere = on.stride, on.everywhere
     like_right = (matrix ^ matrix >> 1 ^ everywhere) & on.beside
     like_below = (matrix ^ matrix >> stride ^ everywhere) & on.below
@@ -105,11 +114,13 @@ def penalty(matrix: int, on: Sheet, limit: int) -> int:
         following = fives & fives << step
         runs = fives.bit_count() - following.bit_count()
         score += _RUN * runs + following.bit_count()
-    if score < limit:
-        light = matrix ^ everywhere
-        score += _FINDER * _finders(matrix, light, 1).bit_count()
-        score += _FINDER * _finders(matrix, light, stride).bit_count()
     return score
+
+
+def _n3(matrix: int, on: Sheet) -> int:
+    light = matrix ^ on.everywhere
+    rows, columns = (_finders(matrix, light, step) for step in (1, on.stride))
+    return _FINDER * (rows.bit_count() + columns.bit_count())
 
 
 def _finders(dark: int, light: int, step: int) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lidclock.labels import masks
+from lidclock.labels import codes, masks
 
 SIZE = 21
 ON = masks.sheet(SIZE)
@@ -16,14 +16,13 @@ CHEQUERED = tuple(
 
 
 def score(rows: tuple[bytes, ...]) -> int:
-    return masks.penalty(ON.number(rows), ON, limit=10**6)
+    return masks.penalty(ON.number(rows), SIZE)
 
 
 def patterns(row: str) -> int:
-    """N3 of a light matrix with one such row: what the lowest limit leaves out."""
+    """N3 of a light matrix with one such row."""
     modules = bytes(map(int, f"{row:0<{SIZE}}"))
-    number = ON.number((*[LIGHT] * 10, modules, *[LIGHT] * 10))
-    return score(ON.rows(number)) - masks.penalty(number, ON, limit=0)
+    return masks._n3(ON.number((*[LIGHT] * 10, modules, *[LIGHT] * 10)), ON)
 
 
 def test_a_matrix_goes_into_a_number_and_out_again():
@@ -71,7 +70,26 @@ def test_rows_and_columns_score_alike():
     assert score(uneven) == score(other_way) > 0
 
 
-def test_the_first_of_equal_masks_is_chosen():
-    numbers = [ON.number((LIGHT,) * SIZE), *[ON.number(CHEQUERED)] * 3]
+def masked(mask: int) -> int:
+    """A symbol in a mask, without format information."""
+    rows = [bytearray(row) for row in codes.qr("4F7K2M0", mask=mask)]
+    assert len(rows) == SIZE
+    for at in (*range(6), 7, 8, *range(SIZE - 8, SIZE)):
+        rows[8][at] = rows[at][8] = 0
+    return ON.number(tuple(map(bytes, rows)))
 
-    assert masks.best(numbers, SIZE) == 1
+
+def test_the_lowest_score_is_chosen():
+    numbers = [masked(mask) for mask in range(masks.MASKS)]
+    scores = [masks.penalty(number, SIZE) for number in numbers]
+
+    assert masks.best(numbers, SIZE) == scores.index(min(scores))
+    assert len(set(scores)) > 1
+
+
+def test_the_first_of_equal_masks_is_chosen():
+    numbers = [masked(mask) for mask in range(masks.MASKS)]
+    lowest = min(numbers, key=lambda number: masks.penalty(number, SIZE))
+    others = [number for number in numbers if number != lowest]
+
+    assert masks.best([others[0], lowest, lowest, others[1]], SIZE) == 1

@@ -9,14 +9,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import fields, replace
+from copy import copy
+from dataclasses import fields
 from functools import lru_cache
 from itertools import count
 from operator import attrgetter
-from typing import Any
 
 from lidclock.labels import shipped
 from lidclock.labels.content import Label
+
+# A text, how many of them there are, or something else that a label says.
+Part = object
 
 _NOUGHTS = str.maketrans("123456789", "000000000")
 _FIGURE = re.compile("[0-9]")
@@ -33,44 +36,49 @@ def pattern(text: str) -> str:
     return noughts if shipped.is_plain(noughts) else text
 
 
-def kind(label: Label) -> tuple[object, ...]:
-    """Equal for labels that are alike."""
-    return tuple([_changed(value, pattern) for value in _values(label)])
-
-
-def _changed(value: Any, change: Callable[[str], str]) -> Any:
-    """A field with its text, or each of its texts, changed."""
-    if isinstance(value, str):
-        return change(value)
-    if isinstance(value, tuple):
-        return tuple([change(one) for one in value])
-    return value
-
-
-def parts(label: Label) -> list[str]:
-    """All texts of a label, in order."""
-    found: list[str] = []
+def parts(label: Label) -> list[Part]:
+    """Everything a label says, in order, a number before what several parts say."""
+    found: list[Part] = []
     for value in _values(label):
-        if isinstance(value, str):
-            found.append(value)
-        elif isinstance(value, tuple):
+        if isinstance(value, tuple):
+            found.append(len(value))
             found += value
+        else:
+            found.append(value)
     return found
 
 
-def figures(texts: Iterable[str]) -> list[str]:
+def kind(parts: list[Part]) -> tuple[Part, ...]:
+    """Equal for the parts of labels that are alike."""
+    return tuple([pattern(one) if isinstance(one, str) else one for one in parts])
+
+
+def is_plain(part: Part) -> bool:
+    """True if it is a text whose figures do not matter."""
+    return isinstance(part, str) and shipped.is_plain(part)
+
+
+def figures(texts: Iterable[Part]) -> list[str]:
     """The figures of plain texts, in order."""
-    return _FIGURE.findall("".join(texts))
+    return _FIGURE.findall("".join(map(str, texts)))
 
 
 def marked(label: Label, mark: Callable[[int], str]) -> Label:
-    """The label with marks for the figures of its plain texts, counted from 0."""
+    """The label with marks for the figures of its plain texts, counted from 0.
+
+    Not checked again: a mark is as good a figure as the one it stands for.
+    """
     places = count()
 
-    def change(text: str) -> str:
-        if not shipped.is_plain(text):
-            return text
-        return _FIGURE.sub(lambda _: mark(next(places)), text)
+    def change(part: Part) -> Part:
+        if not is_plain(part):
+            return part
+        return _FIGURE.sub(lambda _: mark(next(places)), str(part))
 
-    values = zip(_FIELDS, _values(label), strict=True)
-    return replace(label, **{name: _changed(value, change) for name, value in values})
+    made = copy(label)
+    for name in _FIELDS:
+        value = getattr(label, name)
+        is_many = isinstance(value, tuple)
+        changed = tuple(map(change, value)) if is_many else change(value)
+        object.__setattr__(made, name, changed)
+    return made

@@ -69,8 +69,9 @@ class Attempts:
 
     def figure(self, label: Label) -> Figure | None:
         """The label by the first attempt that succeeds, if any does."""
+        parts = alike.parts(label)
         sizes = len(codes.code128(label.code)), len(codes.qr(label.uri))
-        key = (*alike.kind(label), *sizes)
+        key = (*alike.kind(parts), *sizes)
         kind = self._known.get(key)
         if kind is None:
             self._admit(label)
@@ -78,7 +79,7 @@ class Attempts:
                 self._known.clear()
             kind = _Kind(label, self._cell, self._attempts, self._arrange)
             self._known[key] = kind
-        return kind.figure(label)
+        return kind.figure(label, parts)
 
 
 class _Kind:
@@ -97,11 +98,13 @@ class _Kind:
         self._untried = iter(attempts)
         self._open: list[tuple[Attempt, stencil.Stencil | None]] = []
 
-    def figure(self, label: Label) -> Figure | None:
+    def figure(self, label: Label, parts: list[alike.Part]) -> Figure | None:
         """The label by the first attempt that has room for it and for its code."""
         for attempt, cut in self._promising():
             try:
-                return cut.filled(label) if cut else self._tried(label, attempt)[1]
+                if cut is not None:
+                    return cut.filled(label, parts)
+                return self._tried(label, attempt)[1]
             except NoRoomError:
                 continue
         return None

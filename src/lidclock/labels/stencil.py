@@ -68,7 +68,7 @@ class _Blank:
 class Stencil:
     """An arranged label without its code in type, its figures and its modules.
 
-    `plain` tells which texts of a label have figures that may differ; the code's texts
+    `plain` tells which parts of a label have figures that may differ; the code's texts
     and its box come after so many others.
     """
 
@@ -80,7 +80,7 @@ class Stencil:
     boxes_before: int
     size: tuple[float, float]
 
-    def filled(self, label: Label) -> Figure:
+    def filled(self, label: Label, parts: list[alike.Part]) -> Figure:
         """The figure of a label that is alike; NoRoomForCodeError for a wide code."""
         base, boxes, lines = self.figure, list[Box](), list[Text]()
         if not self.room.put(label.typed_code(), lines, boxes):
@@ -88,7 +88,7 @@ class Stencil:
         (code,) = boxes
         if not code.lies_within(*self.size) or any(map(code.overlaps, base.boxes)):
             raise NoRoomForCodeError(NO_ROOM_FOR_CODE)
-        figures = alike.figures(compress(alike.parts(label), self.plain))
+        figures = alike.figures(compress(parts, self.plain))
         texts = list(base.texts)
         for blank in self.blanks:
             texts[blank.at] = blank.filled(figures)
@@ -110,7 +110,7 @@ def cut(label: Label, draft: Draft, figure: Figure, arrange: Arrange) -> Stencil
     None where they do not all come out alike.
     """
     parts = alike.parts(label)
-    plain = tuple(map(shipped.is_plain, parts))
+    plain = tuple(map(alike.is_plain, parts))
     if len(alike.figures(compress(parts, plain))) > _MOST_FIGURES or draft.code is None:
         return None
     try:

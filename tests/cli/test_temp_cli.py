@@ -348,3 +348,21 @@ def test_without_sensors_alert_imports_nothing_heavy(fridges):
     seen = subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
     assert seen == "False True\n"
+
+
+def test_a_warm_reading_names_what_is_over_by_it_and_show_names_the_readings(fridges):
+    fridges.now = "2026-11-02T20:00"
+    fridges.run(
+        *("prep", "leek soup", "--category", "soup-stew", "--no-allergens"),
+        *("--made", "2026-11-02T12:00", "--place", "Fridge"),
+        *("--placed", "2026-11-02T12:00", "--no-labels"),
+    )
+    fridges.run("temp", "Fridge", "9C", "--at", "2026-11-02T12:00")
+    seen = fridges.see("temp", "Fridge", "9C")
+    code = fridges.data("list")["containers"][0]["code"]
+
+    assert "over now, 1 container here: " in seen
+    assert "leek soup" in seen
+    shown = fridges.see("show", code)
+    assert "warm by these readings" in shown
+    assert "2 readings of Fridge, typed" in shown

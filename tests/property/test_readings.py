@@ -10,7 +10,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import zone_of
 from lidclock.guidance.load import load_set, set_names
-from lidclock.templog.charging import limits_of, measured
+from lidclock.templog.charging import limits_of, measured, stay_by_stay
 from lidclock.templog.course import course_of
 from lidclock.templog.gaps import pace_of
 from lidclock.templog.series import joined, seconds
@@ -46,12 +46,8 @@ def verdict(name, moves, readings, *, accepts=True):
     times = [seconds(BEGAN + at * STEP) for at in readings]
     series = joined(times, list(readings.values())).series
     course = course_of(series, pace_of(series))
-    history = measured(
-        *(life(moves), lambda _: course),
-        *(limits_of(guidance.rules, guidance.cold_c), guidance.cold_c, now),
-    )
-    assert history.stays[0].began == life(moves).stays[0].began
-    assert history.stays[-1].ended is None
+    find = stay_by_stay(course, limits_of(guidance.rules, guidance.cold_c))
+    history = measured(life(moves), find, guidance.cold_c)
     return judge(
         FOOD,
         history,

@@ -35,7 +35,7 @@ def _measured(asked: Question, guidance: GuidanceSet) -> History:
     history = asked.subject.history
     if not asked.readings:
         return history
-    from lidclock.templog.charging import limits_of, measured
+    from lidclock.templog.charging import limits_of, measured, stay_by_stay
     from lidclock.templog.course import course_of
     from lidclock.templog.gaps import pace_of
     from lidclock.templog.series import joined, seconds
@@ -45,8 +45,8 @@ def _measured(asked: Question, guidance: GuidanceSet) -> History:
         [temp_c for _, temp_c in asked.readings],
     ).series
     course = course_of(series, pace_of(series))
-    limits = limits_of(guidance.rules, guidance.cold_c)
-    return measured(history, lambda _: course, limits, guidance.cold_c, asked.as_of)
+    find = stay_by_stay(course, limits_of(guidance.rules, guidance.cold_c))
+    return measured(history, find, guidance.cold_c)
 
 
 def verdict_json(verdict: Verdict) -> dict[str, Any]:

@@ -103,6 +103,7 @@ def listed(session: Session, container: Snapshot) -> Listed:
         session.now,
         kitchen.zone,
         kitchen.lead,
+        is_silent=container.place.casefold() in session.silent,
     )
     return Listed(container, status, session.now, kitchen.zone)
 

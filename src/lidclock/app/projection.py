@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from lidclock.clock import judge
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.containers import Container, Inventory
-from lidclock.domain.events import food_subject
+from lidclock.domain.events import food_subject, place_subject
 from lidclock.domain.foods import Food
+from lidclock.domain.history import History
 from lidclock.domain.moments import last_date, say_day
 from lidclock.domain.snapshots import Snapshot
 from lidclock.guidance.model import Source
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
     from lidclock.app.session import Session
 
 
-def verdict_of(inventory: Inventory, container: Container, session: Session) -> Verdict:
-    """The verdict on `container` now, under the kitchen's guidance."""
+def verdict_of(food: Food, history: History, session: Session) -> Verdict:
+    """The verdict on a history now, under the kitchen's guidance."""
     return judge(
-        inventory.food_of(container),
-        inventory.history_of(container),
+        food,
+        history,
         session.guidance,
         zone=session.kitchen.zone,
         now=session.now,
@@ -70,7 +71,7 @@ def snapshot_of(
         end_kind=end.kind if end else "",
         end_reason=end.reason if end else "",
         ended_at=end.at if end else None,
-        subjects=subjects_of(inventory, container),
+        subjects=subjects_of(inventory, container) + _places_of(container),
         approval=approval_words(verdict),
         cooling_since=container.cooling_since,
     )
@@ -172,6 +173,12 @@ def subjects_of(inventory: Inventory, container: Container) -> tuple[str, ...]:
             found[part.batch] = None
         waiting += [*part.components, *([part.parent] if part.parent else [])]
     return tuple(sorted(found))
+
+
+def _places_of(container: Container) -> tuple[str, ...]:
+    """The subjects of the places it was in: their readings are charged to it."""
+    names = {one.place for one in container.placings if one.place}
+    return tuple(sorted(place_subject(name) for name in names))
 
 
 def links_of(inventory: Inventory) -> set[str]:

@@ -6,6 +6,7 @@ import difflib
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from lidclock.app.charging import ALWAYS_BEFORE
 from lidclock.app.now import new_ids
 from lidclock.app.session import Session, Unit
 from lidclock.domain.kitchens import Place
@@ -41,7 +42,6 @@ _FARTHEST_OFF_C = 5.0
 _TYPED_EVERY_S = {"fridge": 43_200.0, "freezer": 43_200.0, "counter": 43_200.0}
 _TYPED_EVERY_S["hot"] = 14_400.0
 _SHORTEST, _LONGEST = timedelta(seconds=1), timedelta(days=7)
-_FROM_THE_START = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +111,7 @@ def set_interval(session: Session, name: str, interval: timedelta | None) -> Sen
         sensor = need_sensor(unit, name)
         seconds = None if interval is None else _checked_interval(interval)
         changed = replace(sensor, interval_s=seconds)
+        unit.charging.note(sensor.id, ALWAYS_BEFORE, changed=True)
         sensors_of(unit).update(changed)
     return changed
 
@@ -132,6 +133,7 @@ def move_sensor(
             raise RefusedError(
                 f"{sensor.name} is {_where(where)} already: nothing done"
             )
+        unit.charging.note(sensor.id, when, changed=True)
         if not sensors.move(Assignment(sensor.id, when, where)):
             raise RefusedError(
                 f"{sensor.name} was moved at that very time already, and nothing that "
@@ -162,7 +164,7 @@ def typed_sensor(unit: Unit, place: Place) -> tuple[Sensor, bool]:
     sensor = Sensor(new_ids(1)[0], name, seconds, is_typed=True)
     sensors.add(sensor)
     # Back-filled readings belong to the place as well.
-    sensors.move(Assignment(sensor.id, _FROM_THE_START, place.name))
+    sensors.move(Assignment(sensor.id, ALWAYS_BEFORE, place.name))
     return sensor, True
 
 
@@ -199,6 +201,7 @@ def check_sensor(
         offset = Offset(
             sensor.id, when, offset_of(measured_c, true_c), method, measured_c
         )
+        unit.charging.note(sensor.id, when, changed=True)
         if not sensors_of(unit).add_offset(offset):
             raise RefusedError(
                 f"{sensor.name} was checked at that very time already, and nothing "

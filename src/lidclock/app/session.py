@@ -11,6 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, Self
 
+from lidclock.app.charging import Charging, silent_places
 from lidclock.app.now import new_ids
 from lidclock.app.projection import links_of, snapshot_of, verdict_of
 from lidclock.clock.verdict import Verdict
@@ -104,6 +105,14 @@ class Session:
 
         return guidance_of(self.kitchen)
 
+    @cached_property
+    def silent(self) -> frozenset[str]:
+        """Places, casefolded, that nobody reads any more though this kitchen wants it.
+
+        Empty where it accepts places without readings.
+        """
+        return frozenset() if self.kitchen.accepts_unmeasured else silent_places(self)
+
     def adopt_kitchen(self, kitchen: Kitchen) -> None:
         """Go on with the kitchen's changed choices."""
         self.kitchen = kitchen
@@ -113,7 +122,9 @@ class Session:
     def write(self) -> Iterator[Unit]:
         """A unit of work: all of it is recorded, or none."""
         with self.database.begin() as connection:
-            yield Unit(self, connection)
+            unit = Unit(self, connection)
+            yield unit
+            unit.charging.settle()
 
     @contextmanager
     def read(self) -> Iterator[Unit]:
@@ -167,6 +178,7 @@ class Unit:
         self.connection = connection
         self.ledger = Ledger(connection, session.kitchen.id)
         self.snapshots = Snapshots(connection, session.kitchen.id)
+        self.charging = Charging(self)
         self._views: dict[str, View] = {}
         self._snapshots: dict[str, Snapshot | None] = {}
 
@@ -250,10 +262,15 @@ class Unit:
             container,
             inventory.food_of(container),
             inventory.allergens_of(container),
-            verdict_of(inventory, container, self.session),
+            self.verdict(inventory, container),
             inventory,
             tuple(events),
         )
+
+    def verdict(self, inventory: Inventory, container: Container) -> Verdict:
+        """The verdict on a container now, what its places did charged to it."""
+        history = self.charging.measured(inventory.history_of(container))
+        return verdict_of(inventory.food_of(container), history, self.session)
 
     def snapshot(self, code: str) -> Snapshot | None:
         """What lists show of the container `code`, asked for once in this unit."""

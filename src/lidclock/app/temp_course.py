@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from lidclock.app.session import Unit
 from lidclock.app.temp_limits import limit_of
@@ -13,7 +13,7 @@ from lidclock.store.readings import ReadingStore
 from lidclock.store.sensors import Sensors
 from lidclock.templog.course import Course, course_of, filled_by, worst_of
 from lidclock.templog.food import LAG_S
-from lidclock.templog.gaps import pace_of, silence_of
+from lidclock.templog.gaps import Pace, pace_of, silence_of, steadied
 from lidclock.templog.places import Member, PlaceCourse
 from lidclock.templog.series import Series, instant, micros, moment, seconds
 
@@ -21,6 +21,7 @@ from lidclock.templog.series import Series, instant, micros, moment, seconds
 # sensor's pace. Our choice: many times the lag, and some readings of a slow sensor.
 LEAD = timedelta(days=2)
 _DAY = timedelta(days=1)
+ALWAYS = datetime(9999, 1, 1, tzinfo=UTC)
 
 
 class Thermometers:
@@ -61,11 +62,55 @@ class Thermometers:
             _together(members, is_floor=limit is not None and limit.is_floor),
         )
 
-    def member(self, spell: Spell, began: datetime, ended: datetime) -> Member:
+    def whole_course(
+        self, place: Place, began: datetime
+    ) -> tuple[Course, datetime | None]:
+        """All that a place did from before `began` on, and from when on it is silent.
+
+        It begins with each sensor's last reading before then, however old. Nothing in
+        it depends on the present, or on how much was asked for, so that what is worked
+        out from it can be stored.
+        """
+        limit = limit_of(place, self.unit.session.guidance)
+        members = [
+            self._whole(spell, began)
+            for spell in self.spells
+            if spell.place.casefold() == place.name.casefold()
+        ]
+        course = _together(members, is_floor=limit is not None and limit.is_floor)
+        quiet_s = max((one.quiet_from for one in members), default=None)
+        return course, None if quiet_s is None else moment(quiet_s)
+
+    def _whole(self, spell: Spell, began: datetime) -> Member:
+        start = began - LEAD
+        earlier = self.readings.last_begun(spell.sensor_id, micros(start))
+        if earlier is not None:
+            start = instant(earlier)
+        pace = self.pace(spell.sensor_id)
+        return self.member(spell, start, spell.ended or ALWAYS, pace)
+
+    def pace(self, sensor_id: str) -> Pace:
+        """How often a sensor speaks, by the time before its last reading."""
+        sensor = self.known[sensor_id]
+        latest = Series.from_micros([], [])
+        extent = self.readings.extent(sensor_id)
+        if extent is not None and sensor.interval_s is None:
+            last = instant(extent.last_us)
+            latest = self.series(sensor, last - LEAD, last)
+        return steadied(pace_of(latest, sensor.interval_s, is_typed=sensor.is_typed))
+
+    def member(
+        self,
+        spell: Spell,
+        began: datetime,
+        ended: datetime,
+        pace: Pace | None = None,
+    ) -> Member:
         """What one sensor said in one place from `began` up to `ended`."""
         sensor = self.known[spell.sensor_id]
         whole = self.series(sensor, began, ended)
-        pace = pace_of(whole, sensor.interval_s, is_typed=sensor.is_typed)
+        if pace is None:
+            pace = pace_of(whole, sensor.interval_s, is_typed=sensor.is_typed)
         until = min(spell.ended or ended, ended)
         there = whole.between(seconds(spell.began), seconds(until))
         latest = self._latest(sensor, spell, there, until)

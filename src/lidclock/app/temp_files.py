@@ -13,6 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Protocol
 
+from lidclock.app.charging import ALWAYS_BEFORE
 from lidclock.app.sensors import need_sensor
 from lidclock.app.session import Session, Unit
 from lidclock.domain.readings import Assignment, Offset, Sensor
@@ -163,6 +164,7 @@ def import_file(session: Session, path: Path) -> Imported:
                     "head of the file does not know"
                 )
             readings = one.block.readings
+            unit.charging.note(one.sensor_id, instant(int(readings.times_us[0])))
             added = store.add(
                 one.sensor_id,
                 readings.times_us,
@@ -192,6 +194,7 @@ def _take_head(unit: Unit, head: Head) -> Iterator[str]:
                     f"called {sensor.name!r}"
                 )
             sensors.add(sensor)
+        unit.charging.note(known.sensor.id, ALWAYS_BEFORE, changed=True)
         for place in known.places:
             sensors.move(place)
             if place.place and place.place.casefold() not in here:

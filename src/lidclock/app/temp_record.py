@@ -83,6 +83,8 @@ def _add(unit: Unit, plan: Plan, part: Part) -> Outcome:
     store = ReadingStore(unit.connection, session.kitchen.id)
     mark = Mark(micros(session.now), session.who, session.device)
     series = part.series
+    if len(series.at_us):
+        unit.charging.note(sensor.id, instant(int(min(series.at_us))))
     added = store.add(sensor.id, series.at_us, series.temp_c, mark)
     count = len(added.clashes)
     if count >= _FEWEST_CLASHES and count > _CLASHING_SHARE * (added.known + count):
@@ -119,6 +121,7 @@ def _sensor(unit: Unit, target: Target) -> Sensor:
         sensors.add(sensor)
     if target.moves:
         since = instant(target.span.first_us)
+        unit.charging.note(sensor.id, since, changed=True)
         sensors.move(Assignment(sensor.id, since, target.place))
     return sensor
 

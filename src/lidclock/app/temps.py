@@ -78,6 +78,7 @@ def type_reading(
     with session.write() as unit:
         found, is_first = _sensor_for(unit, where, sensor, when)
         store = ReadingStore(unit.connection, session.kitchen.id)
+        unit.charging.note(found.id, when)
         added = store.add(
             found.id,
             [micros(when)],
@@ -155,6 +156,8 @@ def keep_readings(
     temps = np.asarray(temps_c, dtype=np.float64)
     is_past = times <= micros(session.now + CLOCK_DRIFT)
     store = ReadingStore(unit.connection, session.kitchen.id)
+    if is_past.any():
+        unit.charging.note(sensor.id, instant(int(times[is_past].min())))
     added = store.add(
         sensor.id,
         times[is_past],
@@ -189,6 +192,7 @@ def correct_reading(
         fix = Correction(
             micros(was.at), temp_c, micros(session.now), session.who, reason
         )
+        unit.charging.note(found.id, was.at, changed=True)
         while not store.correct(found.id, fix):
             # Put right twice within a microsecond: the later word has to come later.
             fix = replace(fix, recorded_us=fix.recorded_us + 1)

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from lidclock.app.files import write_whole
-from lidclock.app.projection import snapshot_of, verdict_of
+from lidclock.app.projection import snapshot_of
 from lidclock.app.session import Session, Unit
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
@@ -142,13 +142,13 @@ def rebuild(unit: Unit) -> bool:
     """Drop all projections and fold the ledger again; True if nothing differed."""
     before = unit.snapshots.dump()
     unit.snapshots.clear()
-    session, inventory = unit.session, fold(unit.ledger.all())
+    inventory = fold(unit.ledger.all())
     for food in inventory.foods.values():
         unit.snapshots.put_food(food)
     for batch in inventory.batches.values():
         unit.snapshots.put_batch(batch)
     unit.snapshots.put_all(
-        snapshot_of(inventory, container, verdict_of(inventory, container, session))
+        snapshot_of(inventory, container, unit.verdict(inventory, container))
         for container in inventory.containers.values()
     )
     return unit.snapshots.dump() == before

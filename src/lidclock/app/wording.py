@@ -63,7 +63,9 @@ def as_placed(view: View, session: Session) -> View:
     container = replace(
         view.container, placings=[Placing(session.now, "fridge", "fridge")]
     )
-    verdict = verdict_of(view.inventory, container, session)
+    # Nobody has read yet how warm it is from now on.
+    history = view.inventory.history_of(container)
+    verdict = verdict_of(view.food, history, session)
     return replace(view, container=container, verdict=verdict)
 
 

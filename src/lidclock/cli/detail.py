@@ -62,6 +62,7 @@ def view_lines(view: View, session: Session) -> list[str]:
 
         lines.append(f"plan to use it by {say_day(verdict.plan_by)}")
     lines += _why(verdict)
+    lines += _block("warm by these readings", _charged(view, session))
     lines += _block("contradictions", contradiction_lines(view, session.kitchen.zone))
     lines += _block("not known", list(verdict.unknown))
     if verdict.next:
@@ -74,6 +75,12 @@ def _why(verdict: Verdict) -> list[str]:
     """Every limit with its arithmetic and its source, the strictest first."""
     found = [line for limit in verdict.limits for line in limit_lines(limit)]
     return _block("why, the strictest first", found)
+
+
+def _charged(view: View, session: Session) -> list[str]:
+    from lidclock.app.charged import charged, charged_lines
+
+    return charged_lines(charged(session, view), session)
 
 
 def _facts(view: View, session: Session) -> list[str]:

@@ -16,12 +16,14 @@ from lidclock.cli.options import (
     echo_lines,
 )
 from lidclock.cli.show import say_when
+from lidclock.domain.codes import spaced
 from lidclock.domain.readings import say_temp
 from lidclock.errors import InputError
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
     from lidclock.app.temps import Typed
+    from lidclock.domain.kitchens import Place
 
 _HERE = "lidclock.cli"
 COMMANDS = {
@@ -36,6 +38,7 @@ COMMANDS = {
     "import": f"{_HERE}.temp_import:import_",
     "load": f"{_HERE}.temp_files:load",
 }
+_MOST_NAMED = 5
 # A temperature such as -18C looks like an option.
 MINUS = {"ignore_unknown_options": True}
 _DEGREES = re.compile(r"[-−+]?[0-9]+(?:[.,][0-9]+)?\s*°?\s*[cf]?", re.I)
@@ -103,6 +106,20 @@ def add(desk: Desk, place: str, temp_c: float, **options: Any) -> None:
         echo_lines(_typed_lines(typed, session))
 
 
+def _over_lines(place: Place, session: Session) -> list[str]:
+    """What is over now in a place that was too warm."""
+    from lidclock.app.lists import stocked
+    from lidclock.cli.show import plural
+
+    there = stocked(session, place=place.name).containers
+    over = [one.container for one in there if one.status == "over"]
+    named = ", ".join(f"{spaced(one.code)} {one.food}" for one in over[:_MOST_NAMED])
+    more = f" and {len(over) - _MOST_NAMED} more" if len(over) > _MOST_NAMED else ""
+    if not over:
+        return []
+    return [f"over now, {plural(len(over), 'container')} here: {named}{more}"]
+
+
 def _typed_lines(typed: Typed, session: Session) -> list[str]:
     from datetime import timedelta
 
@@ -118,6 +135,7 @@ def _typed_lines(typed: Typed, session: Session) -> list[str]:
         lines.append(
             f"{limit.side} its limit of {by}: check again, and move food if it stays so"
         )
+        lines += _over_lines(typed.place, session)
     if limit is not None:
         source = f" ({limit.source})" if limit.source else ""
         lines.append(

@@ -12,7 +12,7 @@ from lidclock.clock.exposure import exposures
 from lidclock.clock.limit import Limit
 from lidclock.clock.parts import goes_on
 from lidclock.clock.status import status_at
-from lidclock.clock.unknowns import blockers
+from lidclock.clock.unknowns import blockers, is_silent
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History
@@ -56,7 +56,10 @@ def judge(
         lead=lead,
         accepts_unmeasured=accepts_unmeasured,
         standing=standing,
-        status=status_at(standing, over_at, now, zone, lead),
+        status=status_at(
+            *(standing, over_at, now, zone, lead),
+            is_silent=not accepts_unmeasured and is_silent(history, now),
+        ),
         limits=_named(found),
         blockers=tuple(why_not),
     )

@@ -29,15 +29,22 @@ def status_at(
     now: datetime,
     zone: ZoneInfo,
     lead: timedelta,
+    *,
+    is_silent: bool = False,
 ) -> str:
     """The status at `now` of a container that is `dated`, `paused`, `unknown`, `ended`.
 
-    `over_at` is the first instant past the last moment.
+    `over_at` is the first instant past the last moment. `is_silent` if nobody reads its
+    place any more, though its kitchen wants that; over is over all the same.
     """
-    if standing == "ended" or over_at is None:
+    if standing == "ended":
         return standing
+    if over_at is None:
+        return "unknown" if is_silent else standing
     if now >= over_at:
         return "over"
+    if is_silent:
+        return "unknown"
     if standing != "dated":
         return standing
     if local_date(now, zone) >= last_date(over_at, zone):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
 from lidclock.clock.cooling import knows_earlier_stages
 from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
-from lidclock.domain.moments import say_hours
+from lidclock.domain.moments import say_hours, say_moment
 from lidclock.guidance.model import Offer, Plan
 from lidclock.guidance.sets import GuidanceSet
 
@@ -244,4 +247,37 @@ def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
 
 
 def _unmeasured(history: History, state: str) -> bool:
-    return any(stay.state == state and stay.temp_c is None for stay in history.stays)
+    """Whether nobody measured some of it; what lasts is silent, which is told apart."""
+    return any(
+        stay.state == state and stay.temp_c is None and not _lasts_silent(stay)
+        for stay in history.stays
+    )
+
+
+def _lasts_silent(stay: Stay) -> bool:
+    return stay.is_silent and stay.ended is None
+
+
+def is_silent(history: History, now: datetime) -> bool:
+    """Whether nobody reads its place any more, though somebody did."""
+    last = history.stays[-1:]
+    return any(_lasts_silent(stay) and stay.began <= now for stay in last)
+
+
+def silences(history: History, zone: ZoneInfo, now: datetime) -> list[str]:
+    """When nobody read its places though somebody had, and what that counted as."""
+    return [
+        _silence(stay, zone)
+        for stay in history.stays
+        if stay.is_silent and stay.began <= now and stay.state != "counter"
+    ]
+
+
+def _silence(stay: Stay, zone: ZoneInfo) -> str:
+    since = say_moment(stay.began, zone)
+    until = f" to {say_moment(stay.ended, zone)}" if stay.ended is not None else " on"
+    if stay.temp_c is None:
+        taken = f"taken as {'frozen' if stay.state == 'freezer' else 'cold'}"
+    else:
+        taken = f"counted as {stay.temp_c:g} °C, the worst that was read beside it"
+    return f"{stay.place or stay.state}: no reading from {since}{until}; {taken}"

@@ -10,7 +10,7 @@ from lidclock.clock.advice import cautions_for, next_actions
 from lidclock.clock.limit import Limit
 from lidclock.clock.quality import best_by_days
 from lidclock.clock.status import days_left_at
-from lidclock.clock.unknowns import missing
+from lidclock.clock.unknowns import missing, silences
 from lidclock.domain.foods import Food
 from lidclock.domain.history import History
 from lidclock.domain.moments import last_date
@@ -116,7 +116,8 @@ class Verdict:
         """What is missing, listed also where a last day is given."""
         guidance, accepts = self.guidance, self.accepts_unmeasured
         rest = missing(self.history, self.plan, guidance, accepts)
-        return (*self.blockers, *rest)
+        silent = silences(self.history, self.zone, self.now)
+        return (*self.blockers, *silent, *rest)
 
     @property
     def next(self) -> tuple[str, ...]:

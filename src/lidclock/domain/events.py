@@ -13,6 +13,7 @@ KINDS = (
     + ("measured", "corrected", "noted")
 )
 FOOD_SUBJECT = "food/"
+PLACE_SUBJECT = "place/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,14 @@ class Event:
 def in_order(events: Iterable[Event]) -> list[Event]:
     """Events as they happened; ties by id, so every device agrees."""
     return sorted(events, key=lambda event: (event.happened_at, event.id))
+
+
+def place_subject(name: str) -> str:
+    """The subject that links containers to the place called `name`, and to what it did.
+
+    Readings are no events: nothing is recorded under it.
+    """
+    return PLACE_SUBJECT + name.casefold()
 
 
 def food_subject(name: str) -> str:

@@ -18,6 +18,8 @@ class Stay:
 
     Ends are exclusive, so consecutive stays touch without overlapping. A stay with
     `recorded=False` is a gap that nobody recorded, counted as counter time.
+    `is_silent` where nobody read the place though somebody had: `temp_c` is then what
+    it counts as, None if as cold.
     """
 
     state: str
@@ -26,6 +28,7 @@ class Stay:
     place: str = ""
     temp_c: float | None = None
     recorded: bool = True
+    is_silent: bool = False
 
     def __post_init__(self) -> None:
         if self.ended is not None and self.ended < self.began:

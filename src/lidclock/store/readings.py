@@ -61,6 +61,9 @@ _EXTENT = sa.select(
     sa.func.max(block.c.ended_us),
     sa.func.sum(block.c.count),
 ).where(_of_sensor)
+_LAST_BEGUN = sa.select(sa.func.max(block.c.started_us)).where(
+    _of_sensor, block.c.started_us <= sa.bindparam("at_us")
+)
 _RECORDERS = (
     sa.select(block.c.who, block.c.device)
     .where(_of_sensor)
@@ -142,6 +145,15 @@ class ReadingStore:
         """When the sensor was first and last read; None if it never was."""
         first, last, count = self._run(_EXTENT, sensor_id=sensor_id).fetchone()
         return None if first is None else Extent(first, last, count)
+
+    def last_begun(self, sensor_id: str, at_us: int) -> int | None:
+        """When the last block that begins by `at_us` begins; None if there is none.
+
+        From there on the last reading before `at_us` is among what `get` gives.
+        """
+        row = self._run(_LAST_BEGUN, sensor_id=sensor_id, at_us=at_us).fetchone()
+        found: int | None = row[0]
+        return found
 
     def correct(self, sensor_id: str, one: Correction) -> bool:
         """Put a reading right, or strike it; the raw one stays. False if it was so."""

@@ -112,6 +112,19 @@ _DEPENDENTS = (
     sa.select(links.c.code).where(_here(links), links.c.subject.in_(listed("subjects")))
     # Sorting here would tempt SQLite to walk every code instead of the subjects.
 )
+# A container that ended before is not touched by what its place did since.
+_PRESENT = (
+    sa.select(links.c.code)
+    .join(
+        containers,
+        sa.and_(_of.kitchen_id == links.c.kitchen_id, _of.code == links.c.code),
+    )
+    .where(
+        _here(links),
+        links.c.subject.in_(listed("subjects")),
+        sa.or_(_live_by_index, _of.ended_us >= sa.bindparam("since_us")),
+    )
+)
 
 
 class Snapshots:
@@ -246,6 +259,11 @@ class Snapshots:
         """Codes of the containers whose state depends on any of `subjects`."""
         rows = self._run(_DEPENDENTS, subjects=as_json(list(subjects)))
         return sorted({code for (code,) in rows})
+
+    def present(self, subjects: Iterable[str], since: datetime) -> list[str]:
+        """Those that depend on `subjects` themselves, and had not ended by `since`."""
+        params = {"subjects": as_json(list(subjects)), "since_us": micros(since)}
+        return sorted({code for (code,) in self._run(_PRESENT, **params)})
 
     def clear(self) -> None:
         """Drop every projection of this kitchen; the ledger stays."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -55,6 +56,16 @@ def pace_of(
         return Pace(UNKNOWN_INTERVAL_S, factor, is_guessed=True)
     typical = float(np.median(np.diff(series.times)))
     return Pace(typical, factor, is_guessed=True)
+
+
+def steadied(pace: Pace) -> Pace:
+    """A guessed pace rounded up to two figures, so that jitter does not move it."""
+    if not pace.is_guessed:
+        return pace
+    unit = 10.0 ** (math.floor(math.log10(pace.interval_s)) - 1)
+    # A whole number of units, but for the noise of the division.
+    count = math.ceil(pace.interval_s / unit - 1e-9)
+    return replace(pace, interval_s=count * unit)
 
 
 @dataclass(frozen=True, slots=True)

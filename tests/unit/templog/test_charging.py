@@ -9,7 +9,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import zone_of
 from lidclock.guidance.load import load_set
-from lidclock.templog.charging import measured
+from lidclock.templog.charging import Record, measured
 from lidclock.templog.course import course_of
 from lidclock.templog.gaps import pace_of
 from lidclock.templog.series import joined, seconds
@@ -36,8 +36,9 @@ def fridge(began=0, ended=None, **more):
     return Stay("fridge", at(began), end, "Fridge", **more)
 
 
-def charged(history, readings, now=48):
-    return measured(history, lambda _: readings, [0.0, 5.0], 5.0, at(now))
+def charged(history, readings):
+    record = None if readings is None else Record(readings, [0.0, 5.0, 57.0])
+    return measured(history, lambda _: record, 5.0)
 
 
 def told(history):
@@ -70,7 +71,7 @@ def test_silence_between_warm_readings_counts_as_warm_and_is_named():
     history = History(made_at=NOON, stays=(fridge(0, 20),))
 
     found = charged(history, log((0, 3), (1, 9), (12, 3), (13, 3), (14, 3)))
-    silent = [one for one in found.stays if one.place == "Fridge, silent"]
+    silent = [x for x in found.stays if x.is_silent and x.temp_c is not None]
 
     assert [(one.began, one.ended, one.temp_c) for one in silent] == [
         (at(2), at(12), 9.0)
@@ -88,22 +89,56 @@ def test_silence_between_cold_readings_is_unmeasured():
 def test_a_place_that_was_warm_last_is_taken_to_be_warm_on():
     history = History(made_at=NOON, stays=(fridge(0),))
 
-    found = charged(history, log((0, 3), (1, 3), (2, 9)), now=30)
+    found = charged(history, log((0, 3), (1, 3), (2, 9)))
 
     assert told(found)[-1][1:] == (None, 9.0)
     assert judge(SOUP, found, CODE, zone=zone_of("UTC"), now=at(30)).status == "over"
 
 
-def test_a_cold_place_stays_measured_cold():
+def test_a_cold_place_is_measured_up_to_its_last_reading_and_then_silent():
     history = History(made_at=NOON, stays=(fridge(0),))
 
-    assert told(charged(history, log((0, 3), (1, 3), (2, 3)), now=2)) == [
-        (0, None, 3.0)
-    ]
+    found = charged(history, log((0, 3), (1, 3), (2, 3)))
+
+    # The last reading holds for the usual time between two.
+    assert told(found) == [(0, 3, 3.0), (3, None, None)]
+    assert [one.is_silent for one in found.stays] == [False, True]
+
+
+def test_of_a_hot_hold_the_cooler_reading_counts_through_silence():
+    hot = Stay("hot", NOON, at(14), "Hot hold")
+    readings = log((0, 65), (1, 65), (2, 50), (10, 65), (11, 65), (12, 65), (13, 65))
+
+    found = charged(History(made_at=NOON, stays=(hot,)), readings)
+
+    # The warmest of the piece below 57 °C that came before the silence.
+    assert [one.temp_c < 57 for one in found.stays if one.is_silent] == [True]
+
+
+def test_a_freezer_that_was_above_melting_is_not_frozen_through_silence():
+    stay = Stay("freezer", NOON, at(14), "Freezer")
+    readings = log((0, -18), (1, -18), (2, 1), (10, -18), (11, -18), (12, -18), (13, 0))
+
+    found = charged(History(made_at=NOON, stays=(stay,)), readings)
+    (silent,) = [one for one in found.stays if one.is_silent]
+
+    assert (silent.temp_c, silent.is_frozen) == (1.0, False)
+
+
+def test_what_is_put_into_a_place_that_was_warm_last_is_charged_for_a_day():
+    """Later nobody reads the place: it is unmeasured, as before its first reading."""
+    readings = log((0, 3), (1, 3), (2, 9))
+
+    soon = charged(History(stays=(fridge(26, 30),)), readings)
+    late = charged(History(stays=(fridge(28, 30),)), readings)
+
+    assert told(soon) == [(26, 30, 9.0)]
+    assert told(late) == [(28, 30, None)]
+    assert not late.stays[0].is_silent
 
 
 def test_what_nobody_measured_stays_as_it_was():
-    history = History(made_at=NOON, stays=(fridge(0, 5), fridge(5)))
+    history = History(made_at=NOON, stays=(fridge(0, 5), fridge(5, 48)))
 
     assert charged(history, None) is history
     assert charged(history, log()) is history
@@ -124,7 +159,7 @@ def test_four_hours_of_a_warm_fridge_end_soup_under_the_food_code():
     history = History(made_at=NOON, stays=(fridge(0),))
     readings = log(*((h / 2, 3) for h in range(5)), *((h / 2, 7) for h in range(5, 40)))
 
-    found = charged(history, readings, now=19)
+    found = charged(history, readings)
     verdict = judge(SOUP, found, CODE, zone=zone_of("UTC"), now=at(19))
 
     # From 3 °C at 14:00 to 7 °C at 14:30: 5 °C at 14:15.

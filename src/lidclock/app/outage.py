@@ -5,14 +5,23 @@ Nothing is recorded here: whoever has looked acts with a scan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TypeVar
 
+from lidclock.app.outage_places import (
+    COLD,
+    Circumstances,
+    Load,
+    Model,
+    PlaceOut,
+    places_out,
+)
 from lidclock.app.scanning import last_words
 from lidclock.app.session import Session, View
 from lidclock.domain.history import Stay
+from lidclock.domain.kitchens import Place
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError
 from lidclock.guidance.outage import (
@@ -22,12 +31,29 @@ from lidclock.guidance.outage import (
     judge_fridge,
     outage_cautions,
 )
-from lidclock.guidance.outage_chart import Cited
+from lidclock.guidance.outage_chart import Cited, Doubt, load_charts, say_degrees
+from lidclock.guidance.outage_readings import (
+    SeenAt,
+    judge_freezer_read,
+    judge_fridge_read,
+)
 from lidclock.guidance.sets import GuidanceSet
+from lidclock.heat.outage import ROOM_C
 
-__all__ = ["Decision", "OutageRow", "outage", "outage_cautions"]
+__all__ = [
+    "Cited",
+    "Decision",
+    "Doubt",
+    "Model",
+    "Outage",
+    "OutageRow",
+    "PlaceOut",
+    "outage",
+    "outage_cautions",
+    "say_degrees",
+]
 
-_COLD = ("fridge", "freezer")
+_HOUR = timedelta(hours=1)
 _Said = TypeVar("_Said", float, str)
 
 
@@ -45,31 +71,70 @@ class OutageRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cut:
-    """A power cut, with what was measured and found by the names of places."""
+class Outage:
+    """A power cut: what is known of each place, and each container, strictest first."""
 
     began: datetime
     ended: datetime
-    fridge_c: Mapping[str, float]
     is_full: bool
-    found: Mapping[str, str]
+    places: tuple[PlaceOut, ...]
+    rows: tuple[OutageRow, ...]
+    doubt: Doubt
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """A power cut, the places that it met by name, and whether it met every one."""
+
+    said: Circumstances
+    places: Mapping[str, PlaceOut]
+    is_everywhere: bool
 
     @property
-    def hours(self) -> float:
-        """How long it lasted."""
-        return (self.ended - self.began) / timedelta(hours=1)
+    def ended(self) -> datetime:
+        """When it ended."""
+        return self.said.ended
 
     def touches(self, stay: Stay) -> bool:
         """Whether that stay and the power cut have time in common."""
-        is_past = stay.ended is not None and stay.ended <= self.began
-        return stay.began < self.ended and not is_past
+        is_past = stay.ended is not None and stay.ended <= self.said.began
+        return stay.began < self.said.ended and not is_past
 
-    def judge(self, stay: Stay, category: str) -> Decision:
-        """What the charts say of food that stood there, for the whole of it."""
+    def darkens(self, stay: Stay) -> bool:
+        """Whether that was a fridge or freezer without power."""
+        return stay.state in COLD and (self.is_everywhere or stay.place in self.places)
+
+    def judge(self, stay: Stay, since: datetime, category: str) -> Decision:
+        """What the charts say of food that left it as that stay ended.
+
+        It stood in places without power from `since` on; what it met in an earlier one
+        counts as met in this one.
+        """
+        began, ended = self.said.began, min(stay.ended or self.ended, self.ended)
+        hours = (ended - began) / _HOUR
+        since = max(since, began)
+        known, is_there = self.places.get(stay.place), ended == self.ended
         if stay.state == "fridge":
-            return judge_fridge(category, self.hours, self.fridge_c.get(stay.place))
-        found = self.found.get(stay.place)
-        return judge_freezer(category, self.hours, self.is_full, found)
+            if known and (known.readings or (known.end_c is not None and not is_there)):
+                seen_at = _seen_at(known, since, ended)
+                return judge_fridge_read(category, hours, seen_at)
+            end_c = known.end_c if known else None
+            return judge_fridge(category, hours, end_c, (ended - since) / _HOUR)
+        found = known.found if known and is_there else None
+        if found is None and known and known.readings:
+            own = known.limit.limit_c if known.limit else None
+            seen_at = _seen_at(known, since, ended)
+            return judge_freezer_read(category, hours, self.said.is_full, seen_at, own)
+        return judge_freezer(category, hours, self.said.is_full, found)
+
+
+def _seen_at(known: PlaceOut, since: datetime, ended: datetime) -> SeenAt:
+    """What a place's readings come to in a part of the power cut."""
+    from lidclock.templog.series import seconds
+
+    readings, window = known.readings, (seconds(since), seconds(ended))
+    assert readings is not None
+    return lambda limit_c: readings.seen(limit_c, *window)
 
 
 def outage(
@@ -77,44 +142,95 @@ def outage(
     began: datetime,
     ended: datetime,
     *,
+    places: Sequence[str] = (),
     fridge_c: Mapping[str, float] | None = None,
     freezer_full: bool = False,
     found: Mapping[str, str] | None = None,
-) -> list[OutageRow]:
-    """Every live container that is, or was then, in a fridge or a freezer.
+    room_c: float = ROOM_C,
+) -> Outage:
+    """What is known of places without power, and each live container that met it.
 
-    `fridge_c` and `found` (`icy` or `warm`) go by the names of places. By place, and
-    there the strictest first. Nothing is recorded.
+    Only `places` had none, where some are named. `fridge_c` and `found` (`icy` or
+    `warm`) go by the names of places. The strictest first, and there by place. Nothing
+    is recorded.
     """
     _check_times(session, began, ended)
-    cut = _Cut(
+    said = Circumstances(
         began,
         ended,
-        _by_place(session, fridge_c or {}, "fridge"),
         freezer_full,
+        room_c,
+        _by_place(session, fridge_c or {}, "fridge"),
         _by_place(session, found or {}, "freezer"),
     )
-    for name, state in cut.found.items():
+    for name, state in said.found.items():
         if state not in FOUND:
             raise InputError(f"{name} was found {state!r}: say {' or '.join(FOUND)}")
+    cold = _cold_places(session, places, (*said.fridge_c, *said.found))
     with session.read() as unit:
+        boxes = [(one, unit.view(one.code)) for one in unit.snapshots.find()]
+        known = places_out(unit, cold, said, _loads(boxes, began))
+        cut = _Cut(said, known, not places)
         rows = [
             row
-            for one in unit.snapshots.find()
-            if (row := _row(one, unit.view(one.code), cut, session.guidance))
+            for one, view in boxes
+            if (row := _row(one, view, cut, session.guidance))
         ]
     order = {place.name: number for number, place in enumerate(session.places)}
     rows.sort(key=lambda row: _order(row, order))
-    return rows
+    return Outage(
+        began,
+        ended,
+        freezer_full,
+        tuple(known.values()),
+        tuple(rows),
+        load_charts().doubt,
+    )
+
+
+def _cold_places(
+    session: Session, names: Sequence[str], told: Sequence[str]
+) -> list[Place]:
+    """The fridges and freezers named, or all; what is told must be of one of them."""
+    named = [session.place(name) for name in names]
+    for place in named:
+        if place.state not in COLD:
+            raise InputError(
+                f"{place.name} is a {place.state}: name fridges and freezers only"
+            )
+    chosen = {place.name for place in named}
+    for name in told:
+        if chosen and name not in chosen:
+            raise InputError(f"{name} is not among the places named; name it too")
+    return [
+        place
+        for place in session.places
+        if place.state in COLD and (not chosen or place.name in chosen)
+    ]
+
+
+def _loads(boxes: list[tuple[Snapshot, View]], began: datetime) -> dict[str, Load]:
+    """What is recorded of the food in each place when the power went."""
+    found: dict[str, Load] = {}
+    for one, view in boxes:
+        for stay in view.verdict.history.stays:
+            is_past = stay.ended is not None and stay.ended <= began
+            if is_past or stay.began > began or stay.state not in COLD:
+                continue
+            load = found.get(stay.place, Load())
+            mass_kg = load.mass_kg + (one.mass_g or 0.0) / 1000
+            unweighed = load.unweighed + (one.mass_g is None)
+            found[stay.place] = Load(mass_kg, unweighed)
+    return found
 
 
 def _order(row: OutageRow, places: Mapping[str, int]) -> tuple[object, ...]:
-    """By place, the strictest first, what shares a reason side by side."""
+    """The strictest first, then by place, what shares a reason side by side."""
     one, judged = row.container, row.judged
     number = places.get(row.place, len(places))
     reason = (judged.row, judged.why)
     box = (one.food.casefold(), one.batch_number or 0, one.index or 0, one.code)
-    return (number, -judged.severity, reason, box)
+    return (-judged.severity, number, reason, box)
 
 
 def _check_times(session: Session, began: datetime, ended: datetime) -> None:
@@ -149,23 +265,38 @@ def _row(
 ) -> OutageRow | None:
     """What it comes to for one container; None where no cold place is involved."""
     then = [stay for stay in view.verdict.history.stays if cut.touches(stay)]
-    cold = [stay for stay in then if stay.state in _COLD]
-    if not cold and one.place and one.state not in _COLD:
+    dark = [stay for stay in then if cut.darkens(stay)]
+    if not dark and not _may_have_met(one, then, cut):
         return None
-    judged = [(_judged(stay, view, cut, guidance), stay) for stay in cold]
+    judged = [
+        (_judged(stay, dark[0].began, view, cut, guidance), stay) for stay in dark
+    ]
     if judged:
         decision, stay = max(judged, key=lambda pair: pair[0].severity)
         place, state = stay.place, stay.state
     else:
         decision, place, state = _elsewhere(view, then, cut), one.place, one.state
     if view.verdict.status == "over":
-        return OutageRow(one, place, state, _over(view))
+        return OutageRow(one, place, state, _over(view, decision))
     return OutageRow(one, place, state, _with_remarks(decision, view, place))
 
 
-def _judged(stay: Stay, view: View, cut: _Cut, guidance: GuidanceSet) -> Decision:
+def _may_have_met(one: Snapshot, then: list[Stay], cut: _Cut) -> bool:
+    """Whether to list what is recorded in no place that had no power.
+
+    Where only some places had none, it is listed if nobody recorded where it stood.
+    """
+    if cut.is_everywhere:
+        return one.state in COLD or not one.place
+    return any(not stay.recorded for stay in then)
+
+
+def _judged(
+    stay: Stay, since: datetime, view: View, cut: _Cut, guidance: GuidanceSet
+) -> Decision:
     """What the charts say; a set that never freezes again what thawed is stricter."""
-    decision, counting = cut.judge(stay, view.food.category), guidance.counting
+    decision = cut.judge(stay, since, view.food.category)
+    counting = guidance.counting
     is_barred = counting.refreeze == "never" or counting.fresh_hours is not None
     if decision.decision != "refreeze" or not is_barred:
         return decision
@@ -185,15 +316,16 @@ def _elsewhere(view: View, then: list[Stay], cut: _Cut) -> Decision:
     return Decision("keep", "made afterwards: its last day holds")
 
 
-def _over(view: View) -> Decision:
+def _over(view: View, charted: Decision) -> Decision:
     """Its own clock comes first: past its last moment no chart brings it back."""
     verdict = view.verdict
     word = "best by" if verdict.is_house_rule else "use by"
     row = f"past its own last moment: {word} was {last_words(verdict)}"
+    why = (f"over without the power cut; that alone: {charted.decision}",)
     if verdict.binding is None:
-        return Decision("discard", row)
+        return Decision("discard", row, why=why)
     rule = verdict.binding.rule
-    return Decision("discard", row, rule.id, Cited(rule.source, rule.section))
+    return Decision("discard", row, rule.id, Cited(rule.source, rule.section), why)
 
 
 def _with_remarks(decision: Decision, view: View, place: str) -> Decision:

@@ -61,27 +61,36 @@ class Decision:
         return DECISIONS.index(self.decision)
 
 
-def judge_fridge(category: str, hours_out: float, end_c: float | None) -> Decision:
+def judge_fridge(
+    category: str,
+    hours_out: float,
+    end_c: float | None,
+    stood_h: float | None = None,
+) -> Decision:
     """A food in a fridge that had no power for `hours_out`, its door shut.
 
+    It stood there for `stood_h` of them, where that was not all the time.
     `end_c` was measured when the power came back. Cold then means that it never was
     too warm. Unmeasured, a shut door holds for some hours; after them, or where a
     reading is too warm, it counts as too warm from the start, and its row applies.
     """
-    charts, out = load_charts(), _out(hours_out)
+    stood_h = hours_out if stood_h is None else stood_h
+    charts, out = load_charts(), say_out(hours_out)
     row, hold = charts.rows_for(FRIDGE, category)[FRIDGE], charts.holds[FRIDGE]
     limit = say_degrees(row.limit_c)
     if end_c is None and hours_out <= hold.hours:
-        return _held(hold, f"{out}, not measured: within {hold.hours:g} h")
+        return held(hold, f"{out}, not measured: within {hold.hours:g} h")
     read = "not measured" if end_c is None else f"{say_degrees(end_c)} at the end"
     if end_c is not None and end_c <= row.limit_c:
-        return _decided(row, "keep", f"{out}, {read}: not above {limit}")
-    notes = _differences(row, hours_out)
-    if hours_out <= row.hours:
+        return decided(row, "keep", f"{out}, {read}: not above {limit}")
+    if stood_h < hours_out:
+        out += f", {say_hours(timedelta(hours=stood_h))} of them in there"
+    notes = differences(row, stood_h)
+    if stood_h <= row.hours:
         why = f"{out}, {read}: not {row.condition}"
-        return _decided(row, "keep", why, notes)
+        return decided(row, "keep", why, notes)
     why = f"{out}, {read}: counted as above {limit}"
-    return _decided(row, row.verdict, why, notes)
+    return decided(row, row.verdict, why, notes)
 
 
 def judge_freezer(
@@ -94,27 +103,27 @@ def judge_freezer(
     """
     if state_found not in (None, *FOUND):
         raise ValueError(f"found icy or warm, not {state_found!r}")
-    charts, out = load_charts(), _out(hours_out)
+    charts, out = load_charts(), say_out(hours_out)
     rows = charts.rows_for("freezer", category)
     hold = charts.holds["freezer-full" if is_full else "freezer-half"]
     if state_found == ICY:
-        return _decided(rows[ICY], rows[ICY].verdict, f"{out}, found icy")
+        return decided(rows[ICY], rows[ICY].verdict, f"{out}, found icy")
     if state_found == WARM:
-        return _thawed(rows[WARM], rows[ICY], hours_out)
+        return thawed(rows[WARM], rows[ICY], hours_out, f"{out}, found warm")
     if hours_out <= hold.hours:
-        return _held(hold, f"{out}: within {hold.hours:g} h")
-    return _unseen(rows[WARM], rows[ICY], f"{out}, {hold.says}: over {hold.hours:g} h")
+        return held(hold, f"{out}: within {hold.hours:g} h")
+    why = f"{out}, {hold.says}: over {hold.hours:g} h, nobody said what was found"
+    return unseen(rows[WARM], rows[ICY], why)
 
 
-def _thawed(warm: Row, icy: Row, hours_out: float) -> Decision:
-    """Found warm; a row that allows more hours than others is met only after them."""
-    why = f"{_out(hours_out)}, found warm"
-    if warm.hours > icy.hours and hours_out <= warm.hours:
-        return _decided(warm, icy.verdict, f"{why}: for no more than {warm.hours:g} h")
-    return _decided(warm, warm.verdict, why)
+def thawed(warm: Row, icy: Row, warm_h: float, why: str) -> Decision:
+    """Too warm; a row that allows more hours than others is met only after them."""
+    if warm.hours > icy.hours and warm_h <= warm.hours:
+        return decided(warm, icy.verdict, f"{why}: for no more than {warm.hours:g} h")
+    return decided(warm, warm.verdict, why)
 
 
-def _unseen(warm: Row, icy: Row, why: str) -> Decision:
+def unseen(warm: Row, icy: Row, why: str) -> Decision:
     """Nobody looked: both rows, the worst first; `discard` only where both say so."""
     is_lost = warm.verdict == icy.verdict == "discard"
     both = warm.sentence
@@ -125,24 +134,24 @@ def _unseen(warm: Row, icy: Row, why: str) -> Decision:
         both,
         warm.id,
         warm.cited,
-        (f"{why}, nobody said what was found",),
+        (why,),
     )
 
 
-def _held(hold: Hold, why: str) -> Decision:
+def held(hold: Hold, why: str) -> Decision:
+    """A shut door holds: kept."""
     row = f"{hold.says}: holds its cold for {hold.hours:g} h"
     return Decision("keep", row, hold.id, hold.cited, (why,))
 
 
-def _decided(
-    row: Row, decision: str, why: str, notes: tuple[str, ...] = ()
-) -> Decision:
+def decided(row: Row, decision: str, why: str, notes: tuple[str, ...] = ()) -> Decision:
+    """What a row says to do."""
     if decision == "refreeze":
         notes = (*notes, row.quality or _LOSS)
     return Decision(decision, row.sentence, row.id, row.cited, (why,), notes)
 
 
-def _differences(row: Row, hours_out: float) -> tuple[str, ...]:
+def differences(row: Row, hours_out: float) -> tuple[str, ...]:
     """What others say of perishables, where that comes to something else."""
     others = load_charts().advice
     least = min(one.hours for one in others)
@@ -161,7 +170,8 @@ def _advised(one: Advice) -> str:
     return f"{one.says} ({source.authority}, {source.document}, {source.year})"
 
 
-def _out(hours_out: float) -> str:
+def say_out(hours_out: float) -> str:
+    """`6 h without power`; ValueError unless that is no less than none."""
     if not isfinite(hours_out) or hours_out < 0:
         raise ValueError(f"hours without power must be 0 or more, not {hours_out}")
     return f"{say_hours(timedelta(hours=hours_out))} without power"

@@ -118,6 +118,14 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class Doubt:
+    """What is said of food about which nobody knows."""
+
+    says: str
+    cited: Cited
+
+
+@dataclass(frozen=True, slots=True)
 class Charts:
     """Everything in the file; `no_row` is what is said where no line fits."""
 
@@ -126,6 +134,7 @@ class Charts:
     no_row: Mapping[str, Entry]
     holds: Mapping[str, Hold]
     advice: tuple[Advice, ...]
+    doubt: Doubt
     cautions: tuple[str, ...]
 
     def rows_for(self, kind: str, category: str) -> Mapping[str, Row]:
@@ -176,6 +185,7 @@ def load_charts() -> Charts:
             Advice(cited=sources[facts.pop("source")], **facts)
             for facts in data["advice"]
         ),
+        doubt=Doubt(data["doubt"]["says"], sources[data["doubt"]["source"]]),
         cautions=tuple(data["caution"].values()),
     )
 
@@ -216,4 +226,5 @@ def _missing(
 def say_degrees(temp_c: float) -> str:
     """`4.4 °C (40 °F)`."""
     celsius = f"{temp_c:.1f}".removesuffix(".0")
-    return f"{celsius} °C ({temp_c * 1.8 + 32:.0f} °F)"
+    # Adding 0 makes 0 of -0.
+    return f"{celsius} °C ({round(temp_c * 1.8 + 32) + 0} °F)"

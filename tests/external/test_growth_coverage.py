@@ -1,8 +1,6 @@
 """Every case that was collected is checked somewhere, or left out with a reason.
 
-162 cases of growth (62 published, 100 our own values) and the 4 cases of heat that a
-model of conduction or of a cabinet has to answer. Probe readings are checked where they
-are used: test_cooling_estimate.py.
+162 cases of growth: 62 published, 100 our own values. Heat has test_heat_coverage.py.
 """
 
 from __future__ import annotations
@@ -22,24 +20,16 @@ def cases_of(path):
 
 PUBLISHED = cases_of("external/data/growth_checks.json")
 OWN = cases_of("golden/data/growth_own_values.json")
-HEAT = cases_of("external/data/cooling_checks.json")
 # Data of published_value_only, each compared by model or by name in its test file.
 COMPARED = (_TESTS / "external" / "test_growth_published.py").read_text("utf-8")
-# What a model of conduction or of a cabinet has to answer, not one of kinetics.
-HEAT_LEFT_OUT = {
-    "EXP-CHILI": "pans cooled in a room: needs conduction through a slab",
-    "EXP-DICK1": "a large pot: needs conduction, and its shape is not given",
-    "EXP-DICK2": "a large pot: needs conduction; its collectors did not reproduce it",
-    "OUT-1": "a freezer without power: needs the heat of its contents",
-}
 
 
 def test_all_that_was_collected_is_here():
     kinds = [case["kind"] for case in PUBLISHED]
 
-    assert (len(PUBLISHED), len(OWN), len(HEAT)) == (62, 100, 4)
+    assert (len(PUBLISHED), len(OWN)) == (62, 100)
     assert kinds.count("published_value_reproduced") == 37
-    assert len({case["id"] for case in (*PUBLISHED, *OWN, *HEAT)}) == 166
+    assert len({case["id"] for case in (*PUBLISHED, *OWN)}) == 162
 
 
 def test_every_reproduced_figure_is_worked_out():
@@ -78,11 +68,7 @@ def test_every_own_value_is_kept():
     assert missing == []
 
 
-def test_every_case_of_heat_is_left_out_with_a_reason():
-    assert [case["id"] for case in HEAT if case["id"] not in HEAT_LEFT_OUT] == []
-
-
 def test_nothing_is_left_out_that_is_not_there():
-    ids = {case["id"] for case in (*PUBLISHED, *OWN, *HEAT)}
+    ids = {case["id"] for case in (*PUBLISHED, *OWN)}
 
-    assert set(LEFT_OUT) | set(HEAT_LEFT_OUT) <= ids
+    assert set(LEFT_OUT) <= ids

@@ -432,3 +432,73 @@ def test_what_was_put_in_late_is_judged_by_the_hours_it_stood_there(kitchen):
 )
 def test_options_that_do_not_go_together_are_refused(kitchen, args, words):
     assert words in kitchen.fail(2, "outage", "--from", "today 06:00", *args)
+
+
+def test_what_left_within_the_door_s_hours_is_kept(kitchen):
+    """Three hours behind a shut door: the row's two hours do not begin before four."""
+    code = kitchen.codes("soup")[0]
+    kitchen.run("scan", code, "--freeze", "--at", "today 09:00")
+
+    assert decisions(kitchen, "Fridge", "--from", "today 06:00")["soup"] == "keep"
+
+
+def test_what_was_found_at_the_end_is_not_of_what_had_left(kitchen):
+    (stew,), (soup,) = kitchen.codes("frozen stew"), kitchen.codes("soup")
+    kitchen.run("scan", stew, "--to", "Fridge", "--at", "today 08:00")
+    kitchen.run("scan", soup, "--to", "Freezer", "--at", "today 09:30")
+    times = ("--from", "today 06:00", "--until", "today 11:00")
+
+    of_freezer = decisions(kitchen, "Freezer", *times, "--found", "Freezer=warm")
+    of_fridge = decisions(kitchen, "Fridge", *times, "--fridge", "Fridge=9C")
+
+    assert (of_freezer["frozen stew"], of_freezer["soup"]) == ("keep", "discard")
+    assert (of_fridge["soup"], of_fridge["raw chicken"]) == ("keep", "discard")
+
+
+def test_an_estimate_starts_from_the_last_reading_before(kitchen):
+    typed(kitchen, "Fridge", ("08:55", "1C"))
+    estimate = place_of(kitchen.data("outage", "--from", "today 09:00"), "Fridge")
+
+    assert estimate["estimate"]["from_c"] == 1
+    assert estimate["estimate"]["from_is_read"]
+    assert not estimate["measured"]
+
+
+def test_an_estimate_counts_what_stood_there_when_the_power_went(kitchen):
+    """Two boxes of 300 g; nobody weighed the cheese, and the third came later."""
+    kitchen.now = "2026-11-01T11:00"
+    put(kitchen, "late soup", "soup-stew", "Fridge", made="today 11:00")
+    kitchen.now = MORNING
+    estimate = place_of(kitchen.data("outage", "--from", "today 09:00"), "Fridge")
+
+    assert estimate["estimate"]["mass_kg"] == 0.6
+    assert estimate["estimate"]["unweighed"] == 1
+
+
+def test_what_nobody_placed_is_listed_wherever_the_power_went(kitchen):
+    kitchen.run(
+        *("prep", "bean dip", "--category", "vinegar-sauce", "--no-allergens"),
+        *("--count", "1", "--portion", "200g", "--made", "today 11:00", "--no-labels"),
+    )
+    put(kitchen, "loaf", "bread-baked", "Counter", made="today 12:00")
+
+    found = decisions(kitchen, "Freezer", "--from", "today 06:00")
+
+    assert found == {"bean dip": "check", "frozen stew": "keep"}
+
+
+def test_the_strictest_comes_first_whatever_its_place(kitchen):
+    args = ("--from", "today 06:00", "--fridge", "Fridge=3C", "--found", "Freezer=warm")
+    rows = kitchen.data("outage", *args)["rows"]
+
+    assert [row["place"] for row in rows] == ["Freezer", *["Fridge"] * 3]
+
+
+def test_what_was_cold_at_the_end_was_cold_for_what_had_left(kitchen):
+    (soup,) = kitchen.codes("soup")
+    kitchen.run("scan", soup, "--to", "Counter", "--at", "today 11:30")
+    kitchen.now = "2026-11-01T12:30"
+    args = ("--from", "today 06:00", "--until", "today 12:00")
+
+    assert decisions(kitchen, *args, "--fridge", "Fridge=4C")["soup"] == "keep"
+    assert decisions(kitchen, *args, "--fridge", "Fridge=9C")["soup"] == "discard"

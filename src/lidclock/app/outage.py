@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TypeVar
 
+from lidclock.app.outage_cut import Cut
 from lidclock.app.outage_places import (
     COLD,
     Circumstances,
@@ -27,16 +28,9 @@ from lidclock.errors import InputError
 from lidclock.guidance.outage import (
     FOUND,
     Decision,
-    judge_freezer,
-    judge_fridge,
     outage_cautions,
 )
 from lidclock.guidance.outage_chart import Cited, Doubt, load_charts, say_degrees
-from lidclock.guidance.outage_readings import (
-    SeenAt,
-    judge_freezer_read,
-    judge_fridge_read,
-)
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.heat.outage import ROOM_C
 
@@ -53,7 +47,6 @@ __all__ = [
     "say_degrees",
 ]
 
-_HOUR = timedelta(hours=1)
 _Said = TypeVar("_Said", float, str)
 
 
@@ -80,61 +73,6 @@ class Outage:
     places: tuple[PlaceOut, ...]
     rows: tuple[OutageRow, ...]
     doubt: Doubt
-
-
-@dataclass(frozen=True, slots=True)
-class _Cut:
-    """A power cut, the places that it met by name, and whether it met every one."""
-
-    said: Circumstances
-    places: Mapping[str, PlaceOut]
-    is_everywhere: bool
-
-    @property
-    def ended(self) -> datetime:
-        """When it ended."""
-        return self.said.ended
-
-    def touches(self, stay: Stay) -> bool:
-        """Whether that stay and the power cut have time in common."""
-        is_past = stay.ended is not None and stay.ended <= self.said.began
-        return stay.began < self.said.ended and not is_past
-
-    def darkens(self, stay: Stay) -> bool:
-        """Whether that was a fridge or freezer without power."""
-        return stay.state in COLD and (self.is_everywhere or stay.place in self.places)
-
-    def judge(self, stay: Stay, since: datetime, category: str) -> Decision:
-        """What the charts say of food that left it as that stay ended.
-
-        It stood in places without power from `since` on; what it met in an earlier one
-        counts as met in this one.
-        """
-        began, ended = self.said.began, min(stay.ended or self.ended, self.ended)
-        hours = (ended - began) / _HOUR
-        since = max(since, began)
-        known, is_there = self.places.get(stay.place), ended == self.ended
-        if stay.state == "fridge":
-            if known and (known.readings or (known.end_c is not None and not is_there)):
-                seen_at = _seen_at(known, since, ended)
-                return judge_fridge_read(category, hours, seen_at)
-            end_c = known.end_c if known else None
-            return judge_fridge(category, hours, end_c, (ended - since) / _HOUR)
-        found = known.found if known and is_there else None
-        if found is None and known and known.readings:
-            own = known.limit.limit_c if known.limit else None
-            seen_at = _seen_at(known, since, ended)
-            return judge_freezer_read(category, hours, self.said.is_full, seen_at, own)
-        return judge_freezer(category, hours, self.said.is_full, found)
-
-
-def _seen_at(known: PlaceOut, since: datetime, ended: datetime) -> SeenAt:
-    """What a place's readings come to in a part of the power cut."""
-    from lidclock.templog.series import seconds
-
-    readings, window = known.readings, (seconds(since), seconds(ended))
-    assert readings is not None
-    return lambda limit_c: readings.seen(limit_c, *window)
 
 
 def outage(
@@ -170,7 +108,7 @@ def outage(
     with session.read() as unit:
         boxes = [(one, unit.view(one.code)) for one in unit.snapshots.find()]
         known = places_out(unit, cold, said, _loads(boxes, began))
-        cut = _Cut(said, known, not places)
+        cut = Cut(said, known, not places)
         rows = [
             row
             for one, view in boxes
@@ -261,7 +199,7 @@ def _by_place(
 
 
 def _row(
-    one: Snapshot, view: View, cut: _Cut, guidance: GuidanceSet
+    one: Snapshot, view: View, cut: Cut, guidance: GuidanceSet
 ) -> OutageRow | None:
     """What it comes to for one container; None where no cold place is involved."""
     then = [stay for stay in view.verdict.history.stays if cut.touches(stay)]
@@ -281,7 +219,7 @@ def _row(
     return OutageRow(one, place, state, _with_remarks(decision, view, place))
 
 
-def _may_have_met(one: Snapshot, then: list[Stay], cut: _Cut) -> bool:
+def _may_have_met(one: Snapshot, then: list[Stay], cut: Cut) -> bool:
     """Whether to list what is recorded in no place that had no power.
 
     Where only some places had none, it is listed if nobody recorded where it stood.
@@ -292,7 +230,7 @@ def _may_have_met(one: Snapshot, then: list[Stay], cut: _Cut) -> bool:
 
 
 def _judged(
-    stay: Stay, since: datetime, view: View, cut: _Cut, guidance: GuidanceSet
+    stay: Stay, since: datetime, view: View, cut: Cut, guidance: GuidanceSet
 ) -> Decision:
     """What the charts say; a set that never freezes again what thawed is stricter."""
     decision = cut.judge(stay, since, view.food.category)
@@ -304,7 +242,7 @@ def _judged(
     return replace(decision, decision="check", notes=(note,))
 
 
-def _elsewhere(view: View, then: list[Stay], cut: _Cut) -> Decision:
+def _elsewhere(view: View, then: list[Stay], cut: Cut) -> Decision:
     """It was in no cold place that is recorded; what is not recorded is to check."""
     begins_at = view.container.begins_at
     if begins_at is None or begins_at < cut.ended:

@@ -116,7 +116,7 @@ def _place_lines(place: PlaceOut, page: Page, sources: _Sources) -> list[str]:
         said += _reading_words(place, sources)
     elif not said:
         said.append("not measured")
-    if not (place.seen and place.seen.above_h):
+    if not (place.found or (place.seen and place.seen.above_h)):
         said.append(hold + sources.mark(say_source(place.hold.cited)))
     lines = _wrapped(f"{place.place.name}: {'; '.join(said)}", indent=2)
     if place.model is not None:
@@ -173,7 +173,8 @@ def _model_words(place: PlaceOut, model: Model) -> str:
         load += f" ({model.load.unweighed} not weighed, counted as none)"
     taken = (
         f"(no authority: from {say_degrees(model.from_c)} {start}, {load}, a room "
-        f"of {say_degrees(model.room_c)}, {low:g} to {high:g} W/K let in, assumed)"
+        f"of {say_degrees(model.room_c)}, {low:g} to {high:g} W/K let in as by a "
+        "household cabinet, assumed)"
     )
     if not place.is_warned:
         return f"estimate: not sooner than those {hours}, which stand {taken}"

@@ -109,7 +109,11 @@ def test_a_freezer_too_warm_for_too_long_is_judged_as_thawed():
 
 
 def test_a_row_with_more_hours_is_met_after_them_only():
-    assert freezer("whole-vegetables", 60, 9.0, 6.0).decision == "refreeze"
+    few = freezer("whole-vegetables", 60, 9.0, 6.0)
+
+    assert few.decision == "refreeze"
+    assert few.record.endswith(".warm")
+    assert few.why[-1].endswith(": for no more than 6 h")
     assert freezer("whole-vegetables", 60, 9.0, 6.1).decision == "discard"
 
 

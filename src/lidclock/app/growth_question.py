@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from lidclock.errors import InputError
+from lidclock.app.documents import Reader, kind, parsed
 from lidclock.kinetics.factors import Factors
 from lidclock.kinetics.organisms import Organism
 from lidclock.kinetics.parameters import PARAMETERS, law_of
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
     from lidclock.kinetics.rates import RateLaw
 
 WORST = "worst"
-MOST_SHOWN = 8
 _KEYS = frozenset(
     {"organism", "parameters", "profile", "ph", "aw", "h0"}
     | {"start_log10", "max_log10"}
@@ -56,36 +54,23 @@ class Question:
 
 def read_question(text: str, organisms: Mapping[str, Organism]) -> Question:
     """The question in the document `text`; InputError names every fault found."""
-    document = _parsed(text)
+    document = parsed(text)
     reader = _Reader(organisms)
     reader.refuse_strays("document", document, _KEYS)
     organism = reader.organism(document)
     points = reader.profile(document.get("profile"))
     under = reader.conditions(document)
-    if reader.faults:
-        raise InputError(_joined(reader.faults))
+    reader.end()
     times = floats([hours for hours, _ in points])
     return Question(organism, times, floats([temp for _, temp in points]), under)
 
 
-class _Reader:
+class _Reader(Reader):
     """Reads one document and gathers what is wrong with it."""
 
     def __init__(self, organisms: Mapping[str, Organism]) -> None:
-        self.faults: list[str] = []
+        super().__init__()
         self._organisms = organisms
-
-    def fault(self, where: str, what: str) -> None:
-        """One thing that is wrong, and what to do."""
-        self.faults.append(f"{where}: {what}")
-
-    def refuse_strays(
-        self, where: str, facts: Mapping[str, Any], known: frozenset[str]
-    ) -> None:
-        """Name each key that nobody knows."""
-        for key in sorted(facts.keys() - known):
-            expected = ", ".join(sorted(known))
-            self.fault(where, f"unknown key {key!r}; leave it out, or use {expected}")
 
     def organism(self, document: Mapping[str, Any]) -> Organism | None:
         """The organism named, or the parameters given; None for the worst of all."""
@@ -105,7 +90,7 @@ class _Reader:
 
     def _given(self, values: Any) -> Organism | None:
         if not isinstance(values, dict):
-            self.fault("parameters", f"write an object, not {_kind(values)}")
+            self.fault("parameters", f"write an object, not {kind(values)}")
             return None
         model = values.get("model")
         if model not in PARAMETERS:
@@ -135,9 +120,7 @@ class _Reader:
     def profile(self, value: Any) -> list[tuple[float, float]]:
         """The points, each [hours, temp_c], rising in time."""
         if not isinstance(value, list):
-            self.fault(
-                "profile", f"write a list of [hours, temp_c], not {_kind(value)}"
-            )
+            self.fault("profile", f"write a list of [hours, temp_c], not {kind(value)}")
             return []
         if len(value) < 2:
             self.fault(
@@ -148,7 +131,7 @@ class _Reader:
         for index, one in enumerate(value):
             where = f"profile[{index}]"
             if not isinstance(one, list) or len(one) != 2:
-                self.fault(where, f"write [hours, temp_c], not {_kind(one)}")
+                self.fault(where, f"write [hours, temp_c], not {kind(one)}")
                 continue
             hours = self.number(f"{where} hours", one[0], _HOURS)
             temp = self.number(f"{where} temp_c", one[1], _TEMPS)
@@ -187,25 +170,6 @@ class _Reader:
     ) -> float | None:
         return None if value is None else self.number(where, value, bounds)
 
-    def number(
-        self, where: str, value: Any, bounds: tuple[float, float]
-    ) -> float | None:
-        """A number within bounds; None, and a fault, where it is not."""
-        if value is None:
-            self.fault(where, "is missing; give a number")
-            return None
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            self.fault(where, f"give a number, not {_kind(value)}")
-            return None
-        low, high = bounds
-        if value != value:
-            self.fault(where, "NaN is no number; give one, or leave it out")
-            return None
-        if not low <= value <= high:
-            self.fault(where, f"{_shown(value)} lies outside {low:g} to {high:g}")
-            return None
-        return float(value)
-
 
 def _factors(values: Mapping[str, float]) -> Factors:
     """The cardinal values of pH and water activity among the parameters."""
@@ -218,50 +182,3 @@ def _factors(values: Mapping[str, float]) -> Factors:
         (acidity[0], acidity[1], acidity[2]) if acidity else None,
         (values["aw_min"], values.get("aw_opt", 1.0)) if "aw_min" in values else None,
     )
-
-
-def _parsed(text: str) -> Mapping[str, Any]:
-    try:
-        document = json.loads(
-            text.removeprefix("\ufeff"),
-            object_pairs_hook=_once,
-        )
-    except (ValueError, RecursionError) as error:
-        raise InputError(f"not a JSON document: {error}") from error
-    if not isinstance(document, dict):
-        raise InputError(f"document: write an object, not {_kind(document)}")
-    return document
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """A JSON object in which each key stands once."""
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
-        raise ValueError(f"the key {twice!r} stands twice in one object")
-    return found
-
-
-def _joined(faults: list[str]) -> str:
-    """The faults on one line; beyond some, how many more there are."""
-    shown = "; ".join(faults[:MOST_SHOWN])
-    more = len(faults) - MOST_SHOWN
-    return f"{shown}; and {more} more" if more > 0 else shown
-
-
-def _shown(value: float) -> str:
-    """The number as it was written, but short."""
-    text = repr(value)
-    return text if len(text) <= 24 else f"{text[:20]}..."
-
-
-def _kind(value: Any) -> str:
-    if value is None:
-        return "nothing"
-    if isinstance(value, dict):
-        return "an object"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    text = repr(value)
-    return text if len(text) <= 40 else f"{text[:36]}..."

@@ -15,6 +15,7 @@ from lidclock.errors import InputError
 
 # A minute's readings of three years are 25 MB of JSON.
 MOST_BYTES = 64 * 1024 * 1024
+ADVICE = "leave out points that lie on a straight line, or ask for a shorter time"
 
 
 @click.command()
@@ -73,14 +74,15 @@ def _range(one: dict[str, Any]) -> str:
     return f"{low:g} to {high:g} °C{extra}"
 
 
-def read_text(file: str) -> str:
+def read_text(file: str, most_bytes: int = 0, advice: str = ADVICE) -> str:
     """The document in a file, or in the input where it is called -, if not huge."""
+    most_bytes = most_bytes or MOST_BYTES
     try:
         if file == "-":
-            raw = _at_most(sys.stdin.buffer, file)
+            raw = _at_most(sys.stdin.buffer, file, most_bytes, advice)
         else:
             with Path(file).open("rb") as stream:
-                raw = _at_most(stream, file)
+                raw = _at_most(stream, file, most_bytes, advice)
         return raw.decode("utf-8")
     except UnicodeDecodeError as error:
         raise InputError(f"{file}: not UTF-8 text") from error
@@ -88,11 +90,8 @@ def read_text(file: str) -> str:
         raise InputError(f"cannot read {file}: {error.strerror}") from error
 
 
-def _at_most(stream: BinaryIO, file: str) -> bytes:
-    raw = stream.read(MOST_BYTES + 1)
-    if len(raw) > MOST_BYTES:
-        raise InputError(
-            f"{file}: larger than {MOST_BYTES // 1024**2} MB; "
-            "leave out points that lie on a straight line, or ask for a shorter time"
-        )
+def _at_most(stream: BinaryIO, file: str, most_bytes: int, advice: str) -> bytes:
+    raw = stream.read(most_bytes + 1)
+    if len(raw) > most_bytes:
+        raise InputError(f"{file}: larger than {most_bytes // 1024**2} MB; {advice}")
     return raw

@@ -1,0 +1,103 @@
+"""Reads JSON documents that people write: every fault is named, with what to do."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from lidclock.errors import InputError
+
+MOST_SHOWN = 8
+
+
+class Reader:
+    """Reads one document and gathers what is wrong with it."""
+
+    def __init__(self) -> None:
+        self.faults: list[str] = []
+
+    def fault(self, where: str, what: str) -> None:
+        """One thing that is wrong, and what to do."""
+        self.faults.append(f"{where}: {what}")
+
+    def refuse_strays(
+        self, where: str, facts: Mapping[str, Any], known: frozenset[str]
+    ) -> None:
+        """Name each key that nobody knows."""
+        for key in sorted(facts.keys() - known):
+            expected = ", ".join(sorted(known))
+            self.fault(where, f"unknown key {key!r}; leave it out, or use {expected}")
+
+    def number(
+        self, where: str, value: Any, bounds: tuple[float, float]
+    ) -> float | None:
+        """A number within bounds; None, and a fault, where it is not."""
+        if value is None:
+            self.fault(where, "is missing; give a number")
+            return None
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.fault(where, f"give a number, not {kind(value)}")
+            return None
+        low, high = bounds
+        if value != value:
+            self.fault(where, "NaN is no number; give one, or leave it out")
+            return None
+        if not low <= value <= high:
+            self.fault(where, f"{_shown(value)} lies outside {low:g} to {high:g}")
+            return None
+        return float(value)
+
+    def end(self) -> None:
+        """InputError with every fault found, if there is one."""
+        if self.faults:
+            raise InputError(_joined(self.faults))
+
+
+def parsed(text: str) -> Mapping[str, Any]:
+    """The object in the text; InputError where there is none."""
+    try:
+        document = json.loads(
+            text.removeprefix("\ufeff"),
+            object_pairs_hook=_once,
+        )
+    except (ValueError, RecursionError) as error:
+        raise InputError(f"not a JSON document: {error}") from error
+    if not isinstance(document, dict):
+        raise InputError(f"document: write an object, not {kind(document)}")
+    return document
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A JSON object in which each key stands once."""
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        keys = [key for key, _ in pairs]
+        twice = next(key for key in keys if keys.count(key) > 1)
+        raise ValueError(f"the key {twice!r} stands twice in one object")
+    return found
+
+
+def _joined(faults: list[str]) -> str:
+    """The faults on one line; beyond some, how many more there are."""
+    shown = "; ".join(faults[:MOST_SHOWN])
+    more = len(faults) - MOST_SHOWN
+    return f"{shown}; and {more} more" if more > 0 else shown
+
+
+def _shown(value: float) -> str:
+    """The number as it was written, but short."""
+    text = repr(value)
+    return text if len(text) <= 24 else f"{text[:20]}..."
+
+
+def kind(value: Any) -> str:
+    """What was written instead of what is wanted, but short."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "an object"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    text = repr(value)
+    return text if len(text) <= 40 else f"{text[:36]}..."

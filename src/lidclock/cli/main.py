@@ -51,6 +51,7 @@ COMMANDS = {
     "guidance": f"{_HERE}.guidance:guidance",
     "assess": f"{_HERE}.assess:assess",
     "growth": f"{_HERE}.growth:growth",
+    "ready": f"{_HERE}.ready:ready",
 }
 
 

@@ -1,0 +1,165 @@
+"""When a container is ready: cooled, frozen through, thawed or tempered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lidclock.heat import shape as factors
+from lidclock.heat.bodies import CENTRE, CYLINDER, MEAN, SLAB, SPHERE, Case
+from lidclock.heat.curves import Curve
+from lidclock.heat.properties import Composition, curve_from
+from lidclock.heat.series import Direction, seconds_to
+from lidclock.heat.solver import time_to
+
+BRICK = "brick"
+SHAPES = (SLAB, CYLINDER, SPHERE, BRICK)
+WHERES = (CENTRE, MEAN)
+NUMERIC, DIVIDED, PRODUCT = "enthalpy", "enthalpy-shape-factor", "series-product"
+HOW = {
+    NUMERIC: "enthalpy by finite volumes",
+    DIVIDED: "enthalpy by finite volumes through the shortest side, divided by "
+    "Cleland's shape factor",
+    PRODUCT: "product of exact series, one for each direction",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A shape and its sizes in metres.
+
+    Slab: thickness, cooled on both faces. Cylinder: diameter and length, None where it
+    is endless. Sphere: diameter. Brick: three sides in any order.
+    """
+
+    shape: str
+    sizes_m: tuple[float | None, ...]
+
+    @property
+    def smallest_m(self) -> float:
+        """The shortest side."""
+        return min(size for size in self.sizes_m if size is not None)
+
+    @property
+    def is_simple(self) -> bool:
+        """Whether heat flows in one direction only."""
+        return self.shape in (SLAB, SPHERE) or None in self.sizes_m
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """From which temperature, in which medium, until where has which temperature."""
+
+    start_c: float
+    medium_c: float
+    target_c: float
+    where: str = CENTRE
+
+    @property
+    def is_passed(self) -> bool:
+        """Whether the medium brings the food past the target at all."""
+        low, high = sorted((self.start_c, self.medium_c))
+        return low < self.target_c < high
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """Hours for each film, in their order; by which method, with which factor."""
+
+    hours: tuple[float, ...]
+    method: str
+    factors: tuple[float, ...]
+
+
+def predict(
+    food: Composition, body: Body, course: Course, films_w_m2k: Sequence[float]
+) -> Prediction:
+    """How long the food takes under each film coefficient.
+
+    ValueError if the medium does not bring it past the target (see `Course.is_passed`).
+    """
+    curve = curve_from(food)
+    if body.is_simple:
+        hours = _numeric(curve, body.shape, body.smallest_m, course, films_w_m2k)
+        return Prediction(hours, NUMERIC, (1.0,) * len(hours))
+    if min(course.start_c, course.medium_c) >= food.freezing_c:
+        hours = _products(curve, body, course, films_w_m2k)
+        return Prediction(hours, PRODUCT, (1.0,) * len(hours))
+    shape = SLAB if body.shape == BRICK or _is_disc(body) else CYLINDER
+    hours = _numeric(curve, shape, body.smallest_m, course, films_w_m2k)
+    conductivity = _near_the_face(curve, food, course)
+    shares = tuple(
+        shape_factor(body, film * body.smallest_m / conductivity)
+        for film in films_w_m2k
+    )
+    divided = tuple(one / share for one, share in zip(hours, shares, strict=True))
+    return Prediction(divided, DIVIDED, shares)
+
+
+def shape_factor(body: Body, biot: float) -> float:
+    """By how much the time in one direction is divided; biot with the whole side.
+
+    The one direction is a slab's, but a cylinder's for one as high as wide or higher.
+    """
+    if body.shape == BRICK:
+        least, middle, most = sorted(size for size in body.sizes_m if size)
+        return factors.brick_factor(biot, middle / least, most / least)
+    diameter, length = (size or 0.0 for size in body.sizes_m)
+    if _is_disc(body):
+        return factors.disc_factor(biot, diameter / length)
+    return factors.rod_factor(biot, length / diameter) / 2
+
+
+def _is_disc(body: Body) -> bool:
+    diameter, length = body.sizes_m
+    return length is not None and diameter is not None and length < diameter
+
+
+def _numeric(
+    curve: Curve, shape: str, size_m: float, course: Course, films: Sequence[float]
+) -> tuple[float, ...]:
+    cases = [
+        Case(shape, size_m / 2, course.start_c, course.medium_c, film) for film in films
+    ]
+    found = time_to(curve, cases, course.target_c, where=course.where)
+    return tuple(float(hours) for hours in found.hours)
+
+
+def _products(
+    curve: Curve, body: Body, course: Course, films: Sequence[float]
+) -> tuple[float, ...]:
+    span = course.medium_c - course.start_c
+    heat = curve.heat_at(course.medium_c) - curve.heat_at(course.start_c)
+    left = (course.target_c - course.medium_c) / -span
+    return tuple(
+        seconds_to(
+            directions(body),
+            left,
+            conductivity_w_mk=curve.conductivity_at(course.start_c + span / 2),
+            heat_capacity_j_m3k=heat / span,
+            film_w_m2k=film,
+            where=course.where,
+        )
+        / 3600
+        for film in films
+    )
+
+
+def directions(body: Body) -> tuple[Direction, ...]:
+    """The one-dimensional bodies that a brick or a finite cylinder is cut from."""
+    sizes = [size / 2 for size in body.sizes_m if size is not None]
+    if body.shape == CYLINDER:
+        return (
+            Direction(CYLINDER, sizes[0]),
+            *(Direction(SLAB, one) for one in sizes[1:]),
+        )
+    return tuple(Direction(SLAB, one) for one in sizes)
+
+
+def _near_the_face(curve: Curve, food: Composition, course: Course) -> float:
+    """Conductivity of the layer that heat passes through: frozen, or thawed."""
+    return curve.conductivity_at(
+        course.medium_c
+        if course.medium_c < food.freezing_c
+        else max(course.medium_c, 0.0)
+    )

@@ -1,0 +1,258 @@
+"""`lidclock ready`: the public what-if, its answers and its refusals."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from lidclock.heat.load import load_foods
+
+QUESTION = {
+    "food": "chili-beans",
+    "shape": "brick",
+    "size_mm": [50, 140, 140],
+    "start_c": 5,
+    "medium_c": -18,
+    "h_w_m2k": None,
+    "until": {"where": "centre", "temp_c": -15},
+}
+STEW = {
+    "water": 0.81,
+    "protein": 0.04,
+    "fat": 0.06,
+    "carbohydrate": 0.07,
+    "fibre": 0.01,
+    "ash": 0.01,
+    "freezing_c": -1.0,
+}
+
+
+def with_(**changes):
+    """The question with some keys changed; those set to `...` are left out."""
+    changed = {**QUESTION, **changes}
+    return {key: value for key, value in changed.items() if value is not ...}
+
+
+def until(temp_c, where="centre"):
+    return {"where": where, "temp_c": temp_c}
+
+
+@pytest.fixture
+def ask(newcomer):
+    """The answer to a question, put on standard input."""
+
+    def answer(question):
+        return json.loads(newcomer.see("ready", "-", given=json.dumps(question)))
+
+    return answer
+
+
+@pytest.fixture
+def refuse(newcomer):
+    """The one line that a malformed question leaves."""
+
+    def line(question):
+        text = question if isinstance(question, str) else json.dumps(question)
+        return newcomer.fail(2, "ready", "-", given=text)
+
+    return line
+
+
+def test_the_answer_has_what_was_promised(ask):
+    answer = ask(QUESTION)
+    hours = answer["hours"]
+
+    assert hours["low"] < hours["mid"] < hours["high"]
+    assert answer["film_w_m2k"] == {"low": 5, "mid": 7, "high": 10}
+    assert answer["method"] == "enthalpy-shape-factor"
+    assert answer["shape_factor"] > 1
+    assert answer["food"]["source"]["number"] == "16059"
+    assert "moves no limit" in answer["cautions"][0]
+    assert any("still air of a freezer" in one for one in answer["cautions"])
+
+
+def test_a_film_that_is_known_leaves_no_band(ask):
+    answer = ask(with_(h_w_m2k=7))
+
+    assert len(set(answer["hours"].values())) == 1
+    assert answer["hours"]["mid"] == ask(QUESTION)["hours"]["mid"]
+    assert not any("not known" in one for one in answer["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("medium_c", "name"),
+    [(-18, "of a freezer"), (4, "of a fridge"), (21, "of a room")],
+)
+def test_the_band_is_that_of_the_air(ask, medium_c, name):
+    start = -10 if medium_c > 0 else 10
+    answer = ask(
+        with_(start_c=start, medium_c=medium_c, until=until((start + medium_c) / 2))
+    )
+
+    assert answer["film"].endswith(name)
+
+
+@pytest.mark.parametrize(
+    ("shape", "size_mm", "method"),
+    [
+        ("slab", [30], "enthalpy"),
+        ("sphere", [70], "enthalpy"),
+        ("cylinder", [80, None], "enthalpy"),
+        ("cylinder", [80, 100], "enthalpy-shape-factor"),
+        ("cylinder", [80, 40], "enthalpy-shape-factor"),
+        ("brick", [140, 50, 140], "enthalpy-shape-factor"),
+    ],
+)
+def test_every_shape_freezes(ask, shape, size_mm, method):
+    answer = ask(with_(shape=shape, size_mm=size_mm))
+
+    assert answer["method"] == method
+    assert 1 < answer["hours"]["low"] < 48
+
+
+def test_the_order_of_a_bricks_sides_does_not_matter(ask):
+    assert ask(QUESTION)["hours"] == ask(with_(size_mm=[140, 140, 50]))["hours"]
+
+
+def test_a_brick_that_does_not_freeze_goes_by_series(ask):
+    answer = ask(with_(start_c=60, medium_c=3, until=until(5)))
+
+    assert answer["method"] == "series-product"
+    assert answer["shape_factor"] is None
+
+
+def test_the_mean_is_there_before_the_centre(ask):
+    centre = ask(with_(start_c=60, medium_c=3, until=until(21)))
+    mean = ask(with_(start_c=60, medium_c=3, until=until(21, "mean")))
+
+    assert mean["hours"]["mid"] < centre["hours"]["mid"]
+
+
+@pytest.mark.parametrize("temp_c", [-20, -18, 6, 40])
+def test_what_the_medium_never_brings_about_has_no_hours(ask, temp_c):
+    answer = ask(with_(until=until(temp_c)))
+
+    assert answer["hours"] is None
+    assert answer["cautions"][0].startswith("No hours: the food ")
+
+
+def test_where_it_starts_it_is_at_once(ask):
+    answer = ask(with_(until=until(5)))
+
+    assert answer["hours"] == {"low": 0, "mid": 0, "high": 0}
+    assert "nothing to wait for" in answer["cautions"][0]
+
+
+def test_a_thaw_that_leaves_ice_says_so(ask):
+    thaw = with_(start_c=-18, medium_c=4)
+
+    short, whole = (ask({**thaw, "until": until(temp)}) for temp in (-1.0, 0.0))
+
+    assert any("Ice is left at -1 °C" in one for one in short["cautions"])
+    assert not any("Ice is left" in one for one in whole["cautions"])
+
+
+def test_a_composition_serves_as_a_food(ask):
+    answer = ask(with_(food=STEW))
+
+    assert answer["food"]["id"] is None
+    assert 10 < answer["hours"]["mid"] < 20
+    assert not any("add up" in one for one in answer["cautions"])
+
+
+def test_parts_near_one_are_taken_as_shares(ask):
+    scaled = {
+        key: value * 0.985 if key != "freezing_c" else value
+        for key, value in STEW.items()
+    }
+    answer = ask(with_(food=scaled))
+
+    assert answer["hours"] == ask(with_(food=STEW))["hours"]
+    assert "The parts add up to 0.985; taken as shares of 1." in answer["cautions"]
+
+
+def test_a_freezing_point_is_not_needed_in_the_warm(ask):
+    food = {key: value for key, value in STEW.items() if key != "freezing_c"}
+
+    assert ask(with_(food=food, start_c=60, medium_c=3, until=until(5)))["hours"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        (
+            {"food": "unobtainium"},
+            "food: 'unobtainium' is not known; take one of chick",
+        ),
+        ({"food": None}, "food: nothing is not known"),
+        ({"food": {**STEW, "water": 0.7}}, "the parts add up to 0.89, not to 1"),
+        ({"food": {**STEW, "water": float("nan")}}, "food.water: NaN is no number"),
+        ({"food": {**STEW, "water": 81}}, "food.water: 81 lies outside 0 to 1"),
+        ({"food": {**STEW, "salt": 0.01}}, "food: unknown key 'salt'"),
+        ({"food": {**STEW, "freezing_c": None}}, "food.freezing_c: is missing"),
+        (
+            {"food": {**STEW, "freezing_c": 0}},
+            "freezing_c: 0 lies outside -40 to -0.01",
+        ),
+        ({"shape": "torus"}, "shape: 'torus' is not one of slab, cylinder, sphere, b"),
+        ({"shape": ["slab"]}, "shape: a list of 1 is not one of"),
+        ({"size_mm": [50, 140]}, "size_mm: a brick has [side, side, side] in mm, not"),
+        ({"size_mm": 50}, "size_mm: a brick has [side, side, side] in mm, not 50"),
+        ({"size_mm": [0, 140, 140]}, "size_mm[0]: 0 lies outside 1 to 2000"),
+        ({"size_mm": [1e9, 140, 140]}, "size_mm[0]: 1000000000.0 lies outside"),
+        ({"size_mm": [50, None, 140]}, "size_mm[1]: is missing; give a number"),
+        ({"size_mm": [True, 140, 140]}, "size_mm[0]: give a number, not True"),
+        ({"start_c": float("nan")}, "start_c: NaN is no number"),
+        ({"start_c": float("inf")}, "start_c: inf lies outside -40 to 120"),
+        ({"medium_c": ...}, "medium_c: is missing"),
+        ({"medium_c": "cold"}, "medium_c: give a number, not 'cold'"),
+        ({"h_w_m2k": 0}, "h_w_m2k: 0 lies outside 0.1 to 10000"),
+        ({"h_w_m2k": -8}, "h_w_m2k: -8 lies outside"),
+        ({"until": -15}, 'until: write {"where": "centre", "temp_c": a temperature}'),
+        (
+            {"until": until(-15, "edge")},
+            "until.where: 'edge' is not one of centre, mean",
+        ),
+        ({"until": {"where": "mean"}}, "until.temp_c: is missing"),
+        ({"until": {**until(1), "by": 3}}, "until: unknown key 'by'"),
+        (
+            {"colour": "red"},
+            "document: unknown key 'colour'; leave it out, or use food",
+        ),
+    ],
+)
+def test_what_is_malformed_is_named(refuse, changes, said):
+    assert said in refuse(with_(**changes))
+
+
+def test_every_fault_is_named_at_once(refuse):
+    line = refuse(with_(food="x", shape="y", start_c="z", h_w_m2k=0))
+
+    assert [line.count(f"{one}: ") for one in ("food", "shape", "start_c")] == [1, 1, 1]
+    assert "h_w_m2k: 0 lies outside" in line
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{", "7", '{"food": 1, "food": 2}'])
+def test_what_is_no_document_is_refused(refuse, text):
+    assert refuse(text)
+
+
+def test_a_deep_document_is_refused(refuse):
+    assert "not a JSON document" in refuse("[" * 100_000)
+
+
+def test_a_huge_document_is_refused_before_it_is_read_whole(newcomer):
+    path = newcomer.folder / "huge.json"
+    path.write_bytes(b" " * (1024 * 1024 + 1))
+
+    assert "larger than 1 MB; one question" in newcomer.fail(2, "ready", str(path))
+
+
+def test_the_list_shows_every_food(newcomer):
+    told = newcomer.see("ready", "--list")
+
+    assert all(one in told for one in load_foods())
+    assert "a guess" in told
+    listed = json.loads(newcomer.see("ready", "--list", "--json"))
+    assert [one["id"] for one in listed] == list(load_foods())

@@ -9,6 +9,7 @@ from lidclock.heat.bodies import MEAN
 from lidclock.heat.films import Film, film_in_air
 from lidclock.heat.load import WAYS, Food, load_foods
 from lidclock.heat.predict import DIVIDED, HOW, PRODUCT, Prediction, predict
+from lidclock.heat.second import second_opinion
 
 # Above its freezing point by this no ice is left in food: project notes on heat,
 # section 0, our choice.
@@ -65,11 +66,20 @@ def _answer(
         "method": told.method if told else None,
         "method_says": HOW[told.method] if told else None,
         "shape_factor": round(factor, 4) if told and told.method == DIVIDED else None,
+        "closed_form": _second_json(asked, film) if told else None,
         "film_w_m2k": {"low": film.low, "mid": film.mid, "high": film.high},
         "film": film.name,
         "food": _used_json(asked),
         "cautions": list(_cautions(asked, film, told, hours)),
     }
+
+
+def _second_json(asked: Question, film: Film) -> dict[str, Any] | None:
+    """What a formula in one line makes of it with the middle film, if one fits."""
+    second = second_opinion(asked.composition, asked.body, asked.course, film.mid)
+    if second is None:
+        return None
+    return {"method": second.method, "hours": round(second.hours, 4)}
 
 
 def _cautions(

@@ -45,6 +45,14 @@ class Body:
         """Whether heat flows in one direction only."""
         return self.shape in (SLAB, SPHERE) or None in self.sizes_m
 
+    @property
+    def is_disc(self) -> bool:
+        """Whether it is a cylinder lower than it is wide."""
+        if self.shape != CYLINDER:
+            return False
+        diameter, length = self.sizes_m
+        return length is not None and diameter is not None and length < diameter
+
 
 @dataclass(frozen=True, slots=True)
 class Course:
@@ -85,7 +93,7 @@ def predict(
     if min(course.start_c, course.medium_c) >= food.freezing_c:
         hours = _products(curve, body, course, films_w_m2k)
         return Prediction(hours, PRODUCT, (1.0,) * len(hours))
-    shape = SLAB if body.shape == BRICK or _is_disc(body) else CYLINDER
+    shape = SLAB if body.shape == BRICK or body.is_disc else CYLINDER
     hours = _numeric(curve, shape, body.smallest_m, course, films_w_m2k)
     conductivity = _near_the_face(curve, food, course)
     shares = tuple(
@@ -105,14 +113,9 @@ def shape_factor(body: Body, biot: float) -> float:
         least, middle, most = sorted(size for size in body.sizes_m if size)
         return factors.brick_factor(biot, middle / least, most / least)
     diameter, length = (size or 0.0 for size in body.sizes_m)
-    if _is_disc(body):
+    if body.is_disc:
         return factors.disc_factor(biot, diameter / length)
     return factors.rod_factor(biot, length / diameter) / 2
-
-
-def _is_disc(body: Body) -> bool:
-    diameter, length = body.sizes_m
-    return length is not None and diameter is not None and length < diameter
 
 
 def _numeric(

@@ -22,6 +22,7 @@ from exposure import exposure
 from labels import labels
 from logger_csv import csv_import
 from readings import readings
+from ready import ready
 
 from lidclock.app import moves, prep, setup
 from lidclock.app.session import Session
@@ -249,6 +250,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "csv": csv_import,
     "labels": labels,
     "readings": readings,
+    "ready": ready,
 }
 
 if __name__ == "__main__":

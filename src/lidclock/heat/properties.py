@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -30,7 +31,7 @@ SUM_SLACK = 0.02
 _COLDEST_C, _WARMEST_C = -45.0, 155.0
 # From 0.0001 K below freezing down in equal ratios: ice forms fastest at first.
 _FROZEN_POINTS, _FIRST_STEP_K = 240, 1e-4
-_WARM_STEP_K = 1.0
+_WARM_STEP_K = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,7 @@ def conductivity_series(parts: Mapping[str, float], temp_c: float) -> float:
     )
 
 
+@lru_cache(maxsize=64)
 def curve_from(food: Composition) -> Curve:
     """The food's enthalpy and conductivity from -45 to 155 °C, datum -45 °C."""
     temps = _temperatures(food.freezing_c)

@@ -52,6 +52,7 @@ COMMANDS = {
     "assess": f"{_HERE}.assess:assess",
     "growth": f"{_HERE}.growth:growth",
     "ready": f"{_HERE}.ready:ready",
+    "recipe": f"{_HERE}.recipe:recipe",
 }
 
 

@@ -7,8 +7,9 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 
 from lidclock.errors import InputError
 
-# International avoirdupois pound, exact: 0.45359237 kg (agreement of 1 July 1959).
-_GRAMS = {
+# Grams in each unit. International avoirdupois pound, exact: 0.45359237 kg (agreement
+# of 1 July 1959).
+GRAMS = {
     "g": Decimal(1),
     "kg": Decimal(1000),
     "lb": Decimal("453.59237"),
@@ -41,10 +42,10 @@ def exact_grams(text: str) -> Decimal | None:
 def _read(text: str) -> Decimal | None:
     match = _MASS.fullmatch(text.strip())
     unit = match.group(2).lower() if match else ""
-    if match is None or unit not in _GRAMS:
+    if match is None or unit not in GRAMS:
         return None
     # A product of so many digits is exact only where the context has room for them.
-    figures, per_unit = Decimal(match.group(1).replace(",", ".")), _GRAMS[unit]
+    figures, per_unit = Decimal(match.group(1).replace(",", ".")), GRAMS[unit]
     with localcontext(prec=len(text) + len(per_unit.as_tuple().digits)):
         return figures * per_unit
 
@@ -66,7 +67,7 @@ def say_mass(grams: float, units: str = "metric") -> str:
     """`307 g`, `12.5 g`; in US units `10.8 oz`, `4 lb 1.2 oz`: no trailing zeros."""
     if units != "us":
         return f"{grams:.1f}".removesuffix(".0") + " g"
-    tenths = round(grams / float(_GRAMS["oz"]) * 10)
+    tenths = round(grams / float(GRAMS["oz"]) * 10)
     pounds, rest = divmod(tenths, 160)
     ounces = f"{rest / 10:.1f}".removesuffix(".0") + " oz"
     if not pounds:

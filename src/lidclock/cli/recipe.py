@@ -1,0 +1,19 @@
+"""`recipe`: recipes scaled, kept, shown and printed as batch sheets."""
+
+from __future__ import annotations
+
+import click
+
+from lidclock.cli.lazy import LazyGroup
+
+_HERE = "lidclock.cli"
+
+
+@click.group(
+    cls=LazyGroup,
+    lazy={
+        "scale": f"{_HERE}.recipe_scale:scale",
+    },
+)
+def recipe() -> None:
+    """Recipes: how much of what, for so many portions."""

@@ -1,0 +1,1 @@
+"""Planning: how much to make of what, pure sums on exact numbers."""

@@ -37,6 +37,7 @@ class Asked:
     recipe: Recipe
     currency: str = ""
     note: str = ""
+    is_named: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,7 @@ def read_recipe(text: str, *, is_toml: bool, values: Values) -> Asked | None:
     if len(values.found) > before:
         return None
     recipe = Recipe(name, inputs, base, is_weighed, loss, makes)
-    return Asked(recipe, currency, note)
+    return Asked(recipe, currency, note, "name" in document)
 
 
 def read_loss(values: Values, given: Any) -> Fraction | None:

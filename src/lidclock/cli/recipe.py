@@ -13,6 +13,11 @@ _HERE = "lidclock.cli"
     cls=LazyGroup,
     lazy={
         "scale": f"{_HERE}.recipe_scale:scale",
+        "add": f"{_HERE}.recipe_book:add",
+        "list": f"{_HERE}.recipe_book:list_",
+        "show": f"{_HERE}.recipe_show:show",
+        "sheet": f"{_HERE}.recipe_show:sheet",
+        "remove": f"{_HERE}.recipe_book:remove",
     },
 )
 def recipe() -> None:

@@ -56,7 +56,7 @@ def panel(panel: Panel) -> str:
     inset = 0.0 if panel.filled else _OUTLINE_MM / 2
     left, bottom = panel.x + inset, panel.y + panel.height - inset
     wide, tall = panel.width - 2 * inset, panel.height - 2 * inset
-    corner = min(_CORNER_MM, panel.height / 2)
+    corner = min(_CORNER_MM, panel.height / 2, panel.width / 2)
     sides = (one * PT_PER_MM for one in (left, -bottom, wide, tall, corner))
     path = PDFPathObject()
     path.roundRect(*sides)

@@ -325,4 +325,20 @@ logger_source = sa.Table(
     sqlite_strict=True,
 )
 
+# Recipes as they were written: each change is one more version, and a version without
+# a body says that the recipe was taken off the list.
+recipe = sa.Table(
+    "recipe",
+    metadata,
+    _kitchen_key(),
+    _key("name_key"),
+    sa.Column("version", sa.Integer, primary_key=True),
+    _text("name"),
+    _text("body"),
+    _number("is_toml"),
+    _micros("added_us"),
+    _text("who"),
+    sqlite_strict=True,
+)
+
 PROJECTIONS = (food, batch, container, container_subject)

@@ -64,6 +64,8 @@ def test_what_is_taken_off_is_listed_no_more_and_still_found_by_version(cook, be
     line = cook.fail(11, "recipe", "show", "beans", *SIX)
     assert "no recipe 'beans' in this kitchen; none is kept" in line
     assert "beans" in cook.see("recipe", "show", "beans", *SIX, "--version", "1")
+    gone = cook.fail(11, "recipe", "show", "beans", *SIX, "--version", "2")
+    assert "no version 2 of 'beans'; there are 1" in gone
     assert beans() == "changed: Beans, version 3\n"
 
 

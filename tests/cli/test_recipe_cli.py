@@ -219,6 +219,7 @@ def test_us_units_are_shown_and_computed_in_grams(ask):
         (buns(loss=-0.1), "loss: -0.1 lies outside 0 to 100"),
         (buns(loss=True), "loss: give a number, not True"),
         (buns(makes={"count": 4}), "makes: needs masses"),
+        (buns(makes={"count": 4}, loss=0.1), "makes has every loss in it; leave out"),
         (buns(makes=4), "makes: write an object with count, not 4"),
         (buns(name="\x1b[2J"), "is not a name that prints"),
         (buns(name="x" * 121), "is longer than 120 characters"),

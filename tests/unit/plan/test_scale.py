@@ -146,10 +146,14 @@ def test_no_price_is_no_cost():
 
 
 def test_what_is_left_goes_to_the_largest_fractions():
-    """10 g over 1 : 1 : 4 are 1.67, 1.67 and 6.67: the first two of equal ones."""
+    """10 g over 1 : 1 : 4 are 1.67, 1.67 and 6.67: the first two of equal ones.
+
+    Over 1 : 2 : 4 they are 1.43, 2.86 and 5.71: the last two.
+    """
     weights = [Fraction(1), Fraction(1), Fraction(4)]
 
     assert split_whole(10, weights) == (2, 2, 6)
+    assert split_whole(10, [Fraction(1), Fraction(2), Fraction(4)]) == (1, 3, 6)
     assert split_whole(1847, [Fraction(1)] * 6) == (308, 308, 308, 308, 308, 307)
 
 

@@ -116,6 +116,7 @@ def test_decimals_are_exact_where_they_end(value, text):
         ("5.4484", "metric", "", "5.45 g"),
         ("109", "metric", "", "109 g"),
         ("9.999", "metric", "", "10 g"),
+        ("10.04", "metric", "", "10 g"),
         ("1089.6755", "metric", "5 g", "1090 g"),
         ("453.59237", "us", "", "1 lb"),
         ("453.5", "us", "", "1 lb"),

@@ -69,6 +69,30 @@ def test_what_is_taken_off_is_listed_no_more_and_still_found_by_version(cook, be
     assert beans() == "changed: Beans, version 3\n"
 
 
+def test_a_batch_keeps_the_version_it_was_made_by(cook, beans):
+    prep = ("prep", "bean stew", "--category", "soup-stew", "--no-labels")
+    beans()
+    cook.run(*prep, "--recipe", "beans")
+    beans(mass=700)
+    (code,) = cook.codes()
+
+    assert "by the recipe Beans, version 1" in cook.see("show", code)
+    assert cook.data("show", code)["recipe"] == "Beans, version 1"
+    assert cook.see("rebuild").startswith("rebuilt")
+    cook.run(*prep)
+    (later,) = set(cook.codes()) - {code}
+    assert cook.data("show", later)["recipe"] is None
+
+
+def test_a_batch_by_an_unknown_recipe_is_not_recorded(cook):
+    prep = ("prep", "stew", "--category", "soup-stew", "--no-labels")
+
+    line = cook.fail(11, *prep, "--recipe", "beans")
+
+    assert "no recipe 'beans' in this kitchen" in line
+    assert cook.event_count() == 0
+
+
 def test_an_unknown_name_is_told_the_nearest(cook, beans):
     beans()
 

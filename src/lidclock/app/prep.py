@@ -47,6 +47,7 @@ class Order:
     inputs: tuple[Input, ...] = ()
     lot: str = ""
     anyway: bool = False
+    recipe: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,8 @@ def prep(unit: Unit, order: Order) -> Filled:
         made["from"] = [part.code for part in inputs]
     if order.lot:
         made["lot"] = order.lot
+    if order.recipe:
+        made["recipe"] = order.recipe
     facts.append(Fact("made", batch_id, made, made_at, batch_id))
     for part in inputs:
         if part.mass_g is not None:

@@ -98,6 +98,7 @@ def _facts(view: View, session: Session) -> list[str]:
         f"made {say_when(made, zone)}" if made else "making time not recorded",
         f"opened {say_when(container.opened_at, zone)}" if container.opened_at else "",
         f"lot {container.lot}" if container.lot else "",
+        f"by the recipe {batch.recipe}" if batch and batch.recipe else "",
     ]
     return [
         ", ".join(fact for fact in facts if fact),
@@ -138,6 +139,7 @@ def view_json(view: View, session: Session) -> dict[str, Any]:
         "index": container.index,
         "of": container.of,
         "lot": container.lot or None,
+        "recipe": (batch.recipe or None) if batch else None,
         "place": container.place or None,
         "state": container.state or None,
         "mass_g": container.mass_g,

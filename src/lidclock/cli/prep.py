@@ -55,6 +55,9 @@ if TYPE_CHECKING:
     help="A container that went into it, e.g. 4F7K2M0=120g; repeat it.",
 )
 @lot_option
+@click.option(
+    "--recipe", metavar="NAME", help="The kept recipe it was made by, as it is now."
+)
 @food_options
 @click.option(
     "--labels",
@@ -110,6 +113,12 @@ def _order(session: Session, food: Food | str, options: dict[str, Any]) -> Order
     """What is to be recorded."""
     from lidclock.app.prep import Order
 
+    recipe = ""
+    if options["recipe"]:
+        from lidclock.app.recipe_book import find_recipe
+
+        kept = find_recipe(session, options["recipe"])
+        recipe = f"{kept.name}, version {kept.version}"
     placed = time_of(session, options["placed"])
     if placed is not None and options["place"] is None:
         raise click.UsageError("--placed needs --place")
@@ -124,6 +133,7 @@ def _order(session: Session, food: Food | str, options: dict[str, Any]) -> Order
         inputs=tuple(read_input(text) for text in options["inputs"]),
         lot=options["lot"],
         anyway=options["anyway"],
+        recipe=recipe,
     )
 
 

@@ -28,6 +28,7 @@ class Batch:
     lot: str = ""
     count: int = 0
     facts: Food | None = None
+    recipe: str = ""
 
 
 @dataclass(slots=True)

@@ -97,6 +97,7 @@ def _batch(event: Event) -> Batch:
         lot=body.get("lot", ""),
         count=body.get("count", 0),
         facts=_facts(body),
+        recipe=body.get("recipe", ""),
     )
 
 

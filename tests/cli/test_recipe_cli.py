@@ -88,6 +88,19 @@ def test_the_answers_masses_scale_to_the_same_again(ask):
     assert masses[0] == masses[1]
 
 
+def test_absurd_fractions_are_counted_and_not_written_out(ask):
+    """Two hundred denominators without a common factor have thousands of figures."""
+    rows = [
+        {"name": f"input {n}", "mass": f"1/{10**35 + n * 7919 + 1}"} for n in range(200)
+    ]
+
+    answer = ask({"inputs": rows})
+
+    assert {one["exact_g"] for one in answer["inputs"]} == {None}
+    total = sum(Decimal(one["mass_g"]) for one in answer["inputs"])
+    assert abs(total - 1800) < Decimal("1e-9")
+
+
 def test_a_toml_file_and_json_say_the_same(newcomer, ask, tmp_path):
     path = tmp_path / "buns.toml"
     path.write_text(

@@ -25,6 +25,7 @@ from lidclock.plan.split import split_whole
 from lidclock.plan.units import Step, decimal_text, read_step, rounded_g, say_mass
 
 MOST_CONTAINERS = 10_000
+_ABSURD = 10**100
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +222,7 @@ def _input_json(plan: Plan, one: Input, mass: Fraction) -> dict[str, Any]:
         "name": one.name,
         "percent": _text(recipe.percent(one)),
         "mass_g": _text(mass),
-        "exact_g": str(mass),
+        "exact_g": _fraction(mass),
         "shown": plan.say(mass),
         "yield": _text(one.usable),
         "to_buy_g": _text(to_buy_g(one, mass)),
@@ -253,6 +254,12 @@ def unknowns(plan: Plan) -> list[str]:
 
 def _text(value: Fraction | None) -> str | None:
     return None if value is None else decimal_text(value)
+
+
+def _fraction(value: Fraction) -> str | None:
+    """`369400/339`; None where odd fractions in the recipe make it absurdly long."""
+    figures = max(value.numerator, value.denominator)
+    return str(value) if figures < _ABSURD else None
 
 
 def _listed(names: tuple[str, ...] | None) -> list[str] | None:

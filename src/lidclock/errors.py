@@ -15,6 +15,14 @@ class InputError(LidclockError):
     exit_code = 2
 
 
+class ReadingError(InputError):
+    """What a sensor sent is no reading; `kind` is the matter in one keyword."""
+
+    def __init__(self, message: str, kind: str = "") -> None:
+        super().__init__(message)
+        self.kind = kind
+
+
 class UnknownThingError(LidclockError):
     """A code, food, place or set that this kitchen does not have."""
 

@@ -34,6 +34,7 @@ COMMANDS = {
     "sensor": f"{_HERE}.temp_sensor:sensor",
     "offset": f"{_HERE}.temp_sensor:offset",
     "lag": f"{_HERE}.temp_sensor:lag",
+    "listen": f"{_HERE}.temp_listen:listen",
     "export": f"{_HERE}.temp_files:export",
     "import": f"{_HERE}.temp_import:import_",
     "load": f"{_HERE}.temp_files:load",

@@ -18,6 +18,7 @@ from lidclock.cli.options import (
     json_option,
 )
 from lidclock.cli.show import columns, iso, say_when
+from lidclock.cli.temp_topic import topic
 from lidclock.domain.moments import local_date, say_short_day
 from lidclock.domain.readings import say_temp
 from lidclock.errors import InputError
@@ -37,6 +38,9 @@ place_needed = click.option(
 @click.group()
 def sensor() -> None:
     """What measures the places of this kitchen."""
+
+
+sensor.add_command(topic)
 
 
 @sensor.command("add")

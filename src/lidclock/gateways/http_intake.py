@@ -5,7 +5,7 @@ from __future__ import annotations
 import hmac
 import json
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,7 +13,7 @@ from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
-from lidclock.errors import GatewayError, InputError, LidclockError
+from lidclock.errors import GatewayError, InputError, LidclockError, ReadingError
 from lidclock.gateways.arrivals import LONGEST_NAME, Arrival, Keep, read_object
 
 PATH = "/readings"
@@ -48,20 +48,20 @@ class Door:
 
 
 def read_door(text: str, token: str = "") -> Door:
-    """`127.0.0.1:8089` or `:8089`; InputError says how to write it."""
+    """`8089` or `192.0.2.7:8089`; InputError says how to write it."""
     host, _, port = text.strip().rpartition(":")
     if not port.isdecimal() or not 0 <= int(port) <= 65_535:
-        raise InputError(f"{text!r} is no address; write it like 127.0.0.1:8089")
+        raise InputError(
+            f"{text!r} is no address; write it like 8089 or 192.0.2.7:8089"
+        )
     return Door(host.strip("[]") or "127.0.0.1", int(port), token)
 
 
-def read_readings(
-    body: bytes, received_at: datetime
-) -> tuple[list[Arrival], list[str]]:
-    """The readings of a request, and what is wrong with the others, by place.
+def read_readings(body: bytes, received_at: datetime) -> list[Arrival | ReadingError]:
+    """The readings of a request; in the place of one that is wrong, what is wrong.
 
     One object, a list of them, or {"readings": [...]}; each names its sensor.
-    InputError where it is no JSON at all.
+    InputError where it is no JSON at all, or nothing.
     """
     try:
         found = json.loads(body)
@@ -74,23 +74,26 @@ def read_readings(
         raise InputError(
             f"{len(listed)} readings at once; send {MOST_READINGS} at most"
         )
-    good, faults = [], []
-    for number, one in enumerate(listed):
-        try:
-            good.append(_reading(one, received_at))
-        except InputError as error:
-            faults.append(f"[{number}] {error}")
-    return good, faults
+    if not listed:
+        raise InputError("the body holds no reading")
+    return [_reading_or_fault(one, received_at) for one in listed]
+
+
+def _reading_or_fault(one: Any, received_at: datetime) -> Arrival | ReadingError:
+    try:
+        return _reading(one, received_at)
+    except ReadingError as error:
+        return error
 
 
 def _reading(one: Any, received_at: datetime) -> Arrival:
     if not isinstance(one, dict):
-        raise InputError(f"an object is expected, not {str(one)[:40]!r}")
+        raise ReadingError(f"an object is expected, not {str(one)[:40]!r}")
     sensor = one.get("sensor")
     if not isinstance(sensor, str) or not sensor.strip():
-        raise InputError("sensor is missing or not text")
+        raise ReadingError("sensor is missing or not text")
     if len(sensor) > LONGEST_NAME or not sensor.isprintable():
-        raise InputError(f"sensor must be one line of at most {LONGEST_NAME} letters")
+        raise ReadingError(f"sensor must be one line of at most {LONGEST_NAME} letters")
     return read_object(sensor.strip(), one, received_at)
 
 
@@ -106,9 +109,9 @@ def open_door(
     turn = threading.Lock()
 
     class Handler(_Handler):
-        def take(self, readings: list[Arrival]) -> None:
+        def keep(self, readings: Sequence[Arrival | ReadingError]) -> Sequence[str]:
             with turn:
-                keep(readings)
+                return keep(readings)
 
         def token(self) -> str:
             return door.token
@@ -142,7 +145,7 @@ class _Handler(BaseHTTPRequestHandler):
     sys_version = ""
     timeout = _PATIENCE_S
 
-    def take(self, readings: list[Arrival]) -> None:
+    def keep(self, readings: Sequence[Arrival | ReadingError]) -> Sequence[str]:
         raise NotImplementedError
 
     def token(self) -> str:
@@ -164,21 +167,20 @@ class _Handler(BaseHTTPRequestHandler):
         if body is None:
             return
         try:
-            readings, faults = read_readings(body, self.now())
-            if readings:
-                self.take(readings)
+            answers = self.keep(read_readings(body, self.now()))
         except InputError as error:
             self._say(HTTPStatus.BAD_REQUEST, {"error": str(error)})
             return
         except LidclockError as error:
             self._say(HTTPStatus.SERVICE_UNAVAILABLE, {"error": str(error)})
             return
-        told: dict[str, Any] = {"stored": len(readings)}
+        faults = [f"[{place}] {why}" for place, why in enumerate(answers) if why]
+        stored = len(answers) - len(faults)
+        told: dict[str, Any] = {"stored": stored}
         if faults:
             told["refused"] = len(faults)
             told["why"] = faults[:_MOST_FAULTS]
-        status = HTTPStatus.OK if readings or not faults else HTTPStatus.BAD_REQUEST
-        self._say(status, told)
+        self._say(HTTPStatus.OK if stored else HTTPStatus.BAD_REQUEST, told)
 
     def do_GET(self) -> None:
         """There is nothing to read here."""

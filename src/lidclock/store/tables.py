@@ -341,4 +341,26 @@ recipe = sa.Table(
     sqlite_strict=True,
 )
 
+# Which sensor speaks under a topic of a broker, or calls itself so over HTTP; `unit` is
+# of what names none itself, empty where everything does.
+sensor_topic = sa.Table(
+    "sensor_topic",
+    metadata,
+    _kitchen_key(),
+    _key("topic"),
+    _text("sensor_id"),
+    _text("unit"),
+    sqlite_strict=True,
+)
+
+# What a client of a broker has to know when it comes back (gateways/in_doubt.py).
+listener = sa.Table(
+    "listener",
+    metadata,
+    _kitchen_key(),
+    _key("client"),
+    _text("body"),
+    sqlite_strict=True,
+)
+
 PROJECTIONS = (food, batch, container, container_subject)

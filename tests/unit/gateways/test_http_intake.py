@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 
 import pytest
 
-from lidclock.errors import GatewayError, InputError, StoreError
+from lidclock.errors import GatewayError, InputError, ReadingError, StoreError
+from lidclock.gateways.arrivals import Arrival
 from lidclock.gateways.http_intake import MOST_BYTES, Door, open_door, read_door
 
 NOW = datetime(2026, 11, 2, 12, tzinfo=UTC)
@@ -22,7 +23,8 @@ class Book:
     def keep(self, readings):
         if self.error is not None:
             raise self.error
-        self.readings += readings
+        self.readings += [one for one in readings if isinstance(one, Arrival)]
+        return [str(one) if isinstance(one, ReadingError) else "" for one in readings]
 
 
 class Sensor:
@@ -65,7 +67,9 @@ def test_a_reading_is_stored_and_acknowledged(sensor, book):
 
 
 def test_a_reading_without_a_time_is_of_now(sensor, book):
-    sensor.post([{"sensor": "a", "temp_f": 41}, {"sensor": "b", "value": 3}])
+    sensor.post(
+        [{"sensor": "a", "temp_f": 41}, {"sensor": "b", "value": 3, "unit": "C"}]
+    )
 
     assert [(one.temp_c, one.at) for one in book.readings] == [(5.0, NOW), (3.0, NOW)]
 
@@ -80,7 +84,7 @@ def test_good_ones_are_kept_and_bad_ones_told_by_their_place(sensor, book):
 
 
 @pytest.mark.parametrize(
-    "body", [b"", b"nonsense", b"\xff\xfe", b"[" * 100_000, b'{"sensor": "x"}']
+    "body", [b"", b"[]", b"nonsense", b"\xff\xfe", b"[" * 100_000, b'{"sensor": "x"}']
 )
 def test_what_is_no_reading_is_a_bad_request(sensor, book, body):
     status, told = sensor.ask(body=body)
@@ -88,6 +92,13 @@ def test_what_is_no_reading_is_a_bad_request(sensor, book, body):
     assert status == 400
     assert told.get("error") or told["stored"] == 0
     assert book.readings == []
+
+
+def test_a_reading_without_a_unit_is_not_guessed_at(sensor, book):
+    status, told = sensor.post({"sensor": "a", "temp": 41})
+
+    assert (status, book.readings) == (400, [])
+    assert "41 of which scale?" in told["why"][0]
 
 
 def test_nothing_is_acknowledged_that_was_not_stored(sensor, book):
@@ -136,5 +147,5 @@ def test_a_taken_address_is_told(book):
 
 @pytest.mark.parametrize("text", ["", "host", "h:x", "h:99999", "h:-1"])
 def test_what_is_no_address_is_refused(text):
-    with pytest.raises(InputError, match=r"write it like 127\.0\.0\.1:8089"):
+    with pytest.raises(InputError, match="write it like 8089 or"):
         read_door(text)

@@ -1,0 +1,142 @@
+"""A batch of readings that arrived: whose they are, what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from lidclock.app.sensor_topics import TopicOf, listed_topics
+from lidclock.app.sensors import sensors_of
+from lidclock.app.session import Unit
+from lidclock.app.temps import CLOCK_DRIFT, keep_readings
+from lidclock.domain.readings import NOWHERE, Sensor, place_at, say_temp
+from lidclock.errors import ReadingError
+from lidclock.gateways.arrivals import Arrival
+from lidclock.store.readings import ReadingStore
+from lidclock.templog.live import JUMP_WITHIN_US, fault_of
+from lidclock.templog.series import instant, micros
+
+
+@dataclass(slots=True)
+class Counts:
+    """How many readings came; each of them was kept, known, or refused."""
+
+    received: int = 0
+    kept: int = 0
+    known: int = 0
+    refused: int = 0
+
+    def add(self, more: Counts) -> None:
+        """Count those of a batch."""
+        self.received += more.received
+        self.kept += more.kept
+        self.known += more.known
+        self.refused += more.refused
+
+
+class Directory:
+    """Whose a word is: a topic, or over HTTP a sensor's name or id as well."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.topics = {one.topic: one for one in listed_topics(unit)}
+        self._sensors = sensors_of(unit).all()
+
+    def of_topic(self, topic: str) -> TopicOf:
+        """The sensor of a topic; ReadingError if nobody said whose it is."""
+        found = self.topics.get(topic)
+        if found is None:
+            raise ReadingError(
+                f"{topic}: no sensor is known for it, so nothing of it is kept; "
+                f'say `lidclock temp sensor topic SENSOR "{topic}"`',
+                "no-sensor",
+            )
+        return found
+
+    def of_name(self, name: str) -> Sensor:
+        """The sensor that calls itself so; ReadingError if there is none."""
+        wanted = name.casefold()
+        for sensor in self._sensors:
+            if wanted in (sensor.name.casefold(), sensor.id):
+                if sensor.is_typed:
+                    raise ReadingError(
+                        f"{name}: this name is of what people type", "no-sensor"
+                    )
+                return sensor
+        if name in self.topics:
+            return self.topics[name].sensor
+        raise ReadingError(
+            f"{name}: no sensor is known by that name; say `lidclock temp sensor add "
+            f'"{name}" --place PLACE`',
+            "no-sensor",
+        )
+
+
+@dataclass(slots=True)
+class Batch:
+    """What came together: readings by sensor, what was wrong, how many."""
+
+    unit: Unit
+    counts: Counts = field(default_factory=Counts)
+    faults: list[tuple[str, str, str]] = field(default_factory=list)
+    sensors: dict[str, Sensor] = field(default_factory=dict)
+    readings: dict[str, list[tuple[int, float]]] = field(default_factory=dict)
+
+    def refuse(self, who: str, error: ReadingError) -> str:
+        """Count a reading that is none; why."""
+        self.counts.refused += 1
+        self.faults.append((who, error.kind, str(error)))
+        return str(error)
+
+    def take(self, sensor: Sensor, found: Arrival) -> None:
+        """Take a reading in; ReadingError if it cannot be true."""
+        at_us = micros(found.at)
+        latest_us = micros(self.unit.session.now + CLOCK_DRIFT)
+        fault = fault_of(
+            *(found.temp_c, at_us, latest_us), lambda: self._before(sensor, at_us)
+        )
+        if fault is not None:
+            raise ReadingError(f"{sensor.name}: {fault.words}; not kept", fault.kind)
+        self.sensors[sensor.id] = sensor
+        self.readings.setdefault(sensor.id, []).append((at_us, found.temp_c))
+
+    def _before(self, sensor: Sensor, at_us: int) -> float | None:
+        """What the sensor said before an instant, in this batch or in the store."""
+        first_us = at_us - JUMP_WITHIN_US
+        here = [
+            one
+            for one in self.readings.get(sensor.id, [])
+            if first_us <= one[0] < at_us
+        ]
+        store = ReadingStore(self.unit.connection, self.unit.session.kitchen.id)
+        found = store.get(sensor.id, first_us, at_us - 1)
+        if found.times_us.size:
+            here.append((int(found.times_us[-1]), float(found.temps_c[-1])))
+        return max(here)[1] if here else None
+
+    def store(self) -> None:
+        """Keep what was taken in; what is known, or clashes, is counted and told."""
+        for sensor_id, readings in self.readings.items():
+            sensor = self.sensors[sensor_id]
+            times_us, temps_c = zip(*readings, strict=True)
+            added = keep_readings(self.unit, sensor, times_us, temps_c).added
+            self.counts.kept += added.new
+            self.counts.known += added.known
+            if added.known:
+                again = f"{sensor.name}: a reading came again; it is kept once"
+                self.faults.append((sensor.name, "known", again))
+            for clash in added.clashes:
+                kept, other = say_temp(clash.kept_c), say_temp(clash.other_c)
+                words = f"{sensor.name}: {kept} is recorded for the moment of {other}"
+                self.refuse(sensor.name, ReadingError(words, "clash"))
+
+    def places(self) -> frozenset[str]:
+        """Where the readings of this batch were measured."""
+        return frozenset(self._places()) - {NOWHERE}
+
+    def _places(self) -> Iterator[str]:
+        assignments = sensors_of(self.unit).assignments()
+        for sensor_id, readings in self.readings.items():
+            own = [one for one in assignments if one.sensor_id == sensor_id]
+            first, last = instant(min(readings)[0]), instant(max(readings)[0])
+            yield place_at(own, first)
+            yield from (one.place for one in own if first <= one.since <= last)

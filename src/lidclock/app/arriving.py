@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from lidclock.app.sensor_topics import TopicOf, listed_topics
 from lidclock.app.sensors import sensors_of
@@ -80,6 +81,7 @@ class Batch:
     faults: list[tuple[str, str, str]] = field(default_factory=list)
     sensors: dict[str, Sensor] = field(default_factory=dict)
     readings: dict[str, list[tuple[int, float]]] = field(default_factory=dict)
+    clashes: dict[tuple[str, datetime, float], str] = field(default_factory=dict)
 
     def refuse(self, who: str, error: ReadingError) -> str:
         """Count a reading that is none; why."""
@@ -127,7 +129,13 @@ class Batch:
             for clash in added.clashes:
                 kept, other = say_temp(clash.kept_c), say_temp(clash.other_c)
                 words = f"{sensor.name}: {kept} is recorded for the moment of {other}"
+                at = instant(clash.at_us)
+                self.clashes[sensor_id, at, clash.other_c] = words
                 self.refuse(sensor.name, ReadingError(words, "clash"))
+
+    def clash_of(self, sensor: Sensor, found: Arrival) -> str:
+        """Why a reading that was taken in was not kept after all, or nothing."""
+        return self.clashes.get((sensor.id, found.at, found.temp_c), "")
 
     def places(self) -> frozenset[str]:
         """Where the readings of this batch were measured."""

@@ -82,19 +82,22 @@ class Intake:
 
     def readings(self, arrivals: Sequence[Arrival | ReadingError]) -> list[str]:
         """Keep what came over HTTP; why not, for each in turn, or nothing."""
-        answers = []
+        answers, taken = [""] * len(arrivals), []
         with self._batch() as found:
             directory = Directory(found.unit)
             found.counts.received = len(arrivals)
-            for one in arrivals:
+            for place, one in enumerate(arrivals):
                 if isinstance(one, ReadingError):
-                    answers.append(found.refuse(_NO_NAME, one))
+                    answers[place] = found.refuse(_NO_NAME, one)
                     continue
                 try:
-                    found.take(directory.of_name(one.sensor), one)
-                    answers.append("")
+                    sensor = directory.of_name(one.sensor)
+                    found.take(sensor, one)
+                    taken.append((place, sensor, one))
                 except ReadingError as error:
-                    answers.append(found.refuse(one.sensor, error))
+                    answers[place] = found.refuse(one.sensor, error)
+        for place, sensor, arrival in taken:
+            answers[place] = found.clash_of(sensor, arrival)
         return answers
 
     @contextmanager

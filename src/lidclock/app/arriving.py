@@ -17,6 +17,9 @@ from lidclock.store.readings import ReadingStore
 from lidclock.templog.live import JUMP_WITHIN_US, fault_of
 from lidclock.templog.series import instant, micros
 
+# Microseconds since 1970 in UTC, and °C.
+Timed = list[tuple[int, float]]
+
 
 @dataclass(slots=True)
 class Counts:
@@ -80,7 +83,8 @@ class Batch:
     counts: Counts = field(default_factory=Counts)
     faults: list[tuple[str, str, str]] = field(default_factory=list)
     sensors: dict[str, Sensor] = field(default_factory=dict)
-    readings: dict[str, list[tuple[int, float]]] = field(default_factory=dict)
+    readings: dict[str, Timed] = field(default_factory=dict)
+    untimed: set[tuple[str, int]] = field(default_factory=set)
     clashes: dict[tuple[str, datetime, float], str] = field(default_factory=dict)
 
     def refuse(self, who: str, error: ReadingError) -> str:
@@ -89,8 +93,13 @@ class Batch:
         self.faults.append((who, error.kind, str(error)))
         return str(error)
 
-    def take(self, sensor: Sensor, found: Arrival) -> None:
-        """Take a reading in; ReadingError if it cannot be true."""
+    def take(
+        self, sensor: Sensor, found: Arrival, received_at: datetime | None = None
+    ) -> None:
+        """Take a reading in; ReadingError if it cannot be true.
+
+        One whose time is only that of its arrival gives way to another of that time.
+        """
         at_us = micros(found.at)
         latest_us = micros(self.unit.session.now + CLOCK_DRIFT)
         fault = fault_of(
@@ -99,6 +108,8 @@ class Batch:
         if fault is not None:
             raise ReadingError(f"{sensor.name}: {fault.words}; not kept", fault.kind)
         self.sensors[sensor.id] = sensor
+        if found.at == received_at:
+            self.untimed.add((sensor.id, at_us))
         self.readings.setdefault(sensor.id, []).append((at_us, found.temp_c))
 
     def _before(self, sensor: Sensor, at_us: int) -> float | None:
@@ -118,20 +129,31 @@ class Batch:
     def store(self) -> None:
         """Keep what was taken in; what is known, or clashes, is counted and told."""
         for sensor_id, readings in self.readings.items():
-            sensor = self.sensors[sensor_id]
-            times_us, temps_c = zip(*readings, strict=True)
-            added = keep_readings(self.unit, sensor, times_us, temps_c).added
-            self.counts.kept += added.new
-            self.counts.known += added.known
-            if added.known:
-                again = f"{sensor.name}: a reading came again; it is kept once"
-                self.faults.append((sensor.name, "known", again))
-            for clash in added.clashes:
-                kept, other = say_temp(clash.kept_c), say_temp(clash.other_c)
-                words = f"{sensor.name}: {kept} is recorded for the moment of {other}"
-                at = instant(clash.at_us)
-                self.clashes[sensor_id, at, clash.other_c] = words
-                self.refuse(sensor.name, ReadingError(words, "clash"))
+            waiting = readings
+            while waiting:
+                waiting = self._keep(self.sensors[sensor_id], waiting)
+
+    def _keep(self, sensor: Sensor, readings: Timed) -> Timed:
+        """Keep readings of a sensor; those to be kept at the next instant instead."""
+        times_us, temps_c = zip(*readings, strict=True)
+        added = keep_readings(self.unit, sensor, times_us, temps_c).added
+        self.counts.kept += added.new
+        self.counts.known += added.known
+        if added.known:
+            again = f"{sensor.name}: a reading came again; it is kept once"
+            self.faults.append((sensor.name, "known", again))
+        later = []
+        for clash in added.clashes:
+            if (sensor.id, clash.at_us) in self.untimed:
+                # Our clock stepped back onto an instant that it had told before.
+                self.untimed.add((sensor.id, clash.at_us + 1))
+                later.append((clash.at_us + 1, clash.other_c))
+                continue
+            kept, other = say_temp(clash.kept_c), say_temp(clash.other_c)
+            words = f"{sensor.name}: {kept} is recorded for the moment of {other}"
+            self.clashes[sensor.id, instant(clash.at_us), clash.other_c] = words
+            self.refuse(sensor.name, ReadingError(words, "clash"))
+        return later
 
     def clash_of(self, sensor: Sensor, found: Arrival) -> str:
         """Why a reading that was taken in was not kept after all, or nothing."""

@@ -78,7 +78,7 @@ class Intake:
                 "not known",
                 "retained",
             )
-        found.take(known.sensor, arrival)
+        found.take(known.sensor, arrival, one.received_at)
 
     def readings(self, arrivals: Sequence[Arrival | ReadingError]) -> list[str]:
         """Keep what came over HTTP; why not, for each in turn, or nothing."""

@@ -159,6 +159,14 @@ def test_the_same_reading_twice_is_one_and_another_value_is_refused(
     ]
 
 
+def test_a_clock_that_steps_back_costs_no_reading(intake, kitchen, told):
+    for payload in ("4", "5", "6"):
+        send(intake, message(payload))
+
+    assert kept(kitchen) == [4.0, 5.0, 6.0]
+    assert (counts(intake), told) == ((3, 3, 0, 0), [])
+
+
 def test_a_bare_number_that_the_broker_sends_again_is_kept_once(intake, kitchen, told):
     send(intake, message("4.5", number=1), message("4.5", number=2, after_s=1))
     # Another process, that knows only what is in the database.

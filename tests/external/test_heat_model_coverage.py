@@ -19,8 +19,8 @@ def ids_in(path):
 
 
 PUBLISHED = ids_in(_HERE / "data" / "heat_checks.json")
-# Of the experiments of cooling (test_heat_coverage.py counts them) those that a model of
-# conduction has to answer.
+# Of the experiments of cooling, which test_heat_coverage.py counts, those that a model
+# of conduction has to answer.
 COOLING = ("EXP-CHILI", "EXP-DICK1", "EXP-DICK2")
 # A freezer without power is compared by test_power_cut_traces.py.
 CABINET = ("OUT-1",)
@@ -44,11 +44,7 @@ def test_all_sixty_five_are_here():
 
 def test_every_published_case_is_compared():
     compared = text_of("test_heat_published.py", "test_heat_experiments.py")
-    missing = [
-        name
-        for name in (*PUBLISHED, *COOLING)
-        if f'"{name}"' not in compared
-    ]
+    missing = [name for name in (*PUBLISHED, *COOLING) if f'"{name}"' not in compared]
 
     assert missing == []
 

@@ -14,9 +14,20 @@ from lidclock.errors import InputError, RefusedError
 
 if TYPE_CHECKING:
     from lidclock.reports.cooling import Cooling
+    from lidclock.reports.drawing import Format
 
 _HOUR = timedelta(hours=1)
-_KINDS = (".png", ".svg", ".pdf")
+
+
+def kind_of(path: Path) -> Format:
+    """The kind of figure that a file is to be; InputError if it is none."""
+    from lidclock.reports.drawing import FORMATS
+
+    for kind in FORMATS:
+        if path.suffix.lower() == f".{kind}":
+            return kind
+    known = ", ".join(f".{kind}" for kind in FORMATS)
+    raise InputError(f"{path.name} must end in one of {known}")
 
 
 def draw_cooling_log(session: Session, typed: str, path: Path) -> str:
@@ -26,9 +37,7 @@ def draw_cooling_log(session: Session, typed: str, path: Path) -> str:
     """
     from lidclock.reports.cooling import draw_cooling
 
-    kind = path.suffix.lower()
-    if kind not in _KINDS:
-        raise InputError(f"{path.name} must end in one of {', '.join(_KINDS)}")
+    kind = kind_of(path)
     with session.read() as unit:
         target = target_of(unit, typed)
         views = [unit.view(one.code) for one in target.containers]
@@ -44,7 +53,7 @@ def draw_cooling_log(session: Session, typed: str, path: Path) -> str:
             "a temperature"
         )
     figure = _figure(target.name, standing)
-    drawn = draw_cooling(figure, session.kitchen.zone, kind[1:])  # type: ignore[arg-type]
+    drawn = draw_cooling(figure, session.kitchen.zone, kind)
     write_whole(path, [drawn])
     return target.name
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 
 from lidclock.app.session import Unit
 from lidclock.app.temp_limits import limit_of
+from lidclock.domain.history import Stay
 from lidclock.domain.kitchens import Place
 from lidclock.domain.readings import Offset, Reading, Sensor, Spell, spells
 from lidclock.store.readings import ReadingStore
@@ -174,3 +175,25 @@ def measured_places(unit: Unit, places: Sequence[Place]) -> list[Place]:
     sensors = Sensors(unit.connection, unit.session.kitchen.id)
     names = {one.place.casefold() for one in sensors.assignments()}
     return [one for one in places if one.name.casefold() in names]
+
+
+CourseOf = Callable[[Stay], Course | None]
+
+
+def courses_in(unit: Unit) -> CourseOf:
+    """Gives the course of a stay's place, or None where nobody ever measured it."""
+    places = {place.name.casefold(): place for place in unit.session.places}
+    measured = {one.name for one in measured_places(unit, unit.session.places)}
+    thermometers: list[Thermometers] = []
+
+    def find(stay: Stay) -> Course | None:
+        place = places.get(stay.place.casefold())
+        if place is None or place.name not in measured:
+            return None
+        if not thermometers:
+            thermometers.append(Thermometers(unit))
+        ended = stay.ended or unit.session.now
+        course = thermometers[0].place_course(place, stay.began, ended).course
+        return course if len(course) else None
+
+    return find

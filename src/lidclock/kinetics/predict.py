@@ -143,7 +143,7 @@ def predict(
     ValueError
         As `Exposure` does.
     """
-    factor, notes = _factor(organism, under)
+    factor, notes = factor_of(organism, under)
     exposure = Exposure(times_h, temps_c, organism.law).total * factor
     worst = Exposure(times_h, temps_c, Held(organism.law)).total * factor
     low, mid, high = (
@@ -163,7 +163,7 @@ def predict(
         float(times_h[-1] - times_h[0]),
         is_within,
         validity,
-        tuple(_cautions(organism, under)),
+        tuple(cautions_of(organism, under)),
     )
 
 
@@ -180,31 +180,53 @@ def worst(
     spores are judged by the stages of cooling. Where that leaves none, none is passed
     over.
     """
-    known = [
-        one for one in organisms if one.kind == "pathogen" and one.source.is_verified
-    ]
+    known = verified_pathogens(organisms)
     if not known:
         raise ValueError("there is no verified pathogen to choose from")
     was_hot = float(temps_c.max()) >= HOT_C
-    able = [
+    looked_at = eligible(known, under, was_hot=was_hot) or known
+    told = [predict(times_h, temps_c, one, under) for one in looked_at]
+    most = max(told, key=lambda one: (one.increase.high, one.increase.mid))
+    note = looked_at_words(known, looked_at, was_hot=was_hot)
+    return replace(most, cautions=(*most.cautions, note))
+
+
+def verified_pathogens(organisms: Iterable[Organism]) -> list[Organism]:
+    """The pathogens whose figures were seen: no other counts towards the worst."""
+    return [
+        one for one in organisms if one.kind == "pathogen" and one.source.is_verified
+    ]
+
+
+def eligible(
+    known: Iterable[Organism], under: Conditions, *, was_hot: bool
+) -> list[Organism]:
+    """Those that no measured pH or water activity rules out; without spores if hot.
+
+    Food that was hot cools: its spores are judged by the stages of the guidance set.
+    """
+    return [
         one
         for one in known
         if not one.cannot_grow(under.ph, under.aw)
         and not (was_hot and one.lag == "stages")
     ]
-    looked_at = able or known
-    told = [predict(times_h, temps_c, one, under) for one in looked_at]
-    most = max(told, key=lambda one: (one.increase.high, one.increase.mid))
+
+
+def looked_at_words(
+    known: Sequence[Organism], looked_at: Sequence[Organism], *, was_hot: bool
+) -> str:
+    """How many the worst was chosen from, and whom that passed over."""
     passed = "; ".join(one.name for one in known if one not in looked_at)
     note = f"The worst of {len(looked_at)} verified pathogens; no other was looked at."
     if passed:
         note += f" Passed over: {passed}."
     if passed and was_hot:
         note += " Spores in a cool are judged by the stages of the guidance set."
-    return replace(most, cautions=(*most.cautions, note))
+    return note
 
 
-def _factor(organism: Organism, under: Conditions) -> tuple[float, list[str]]:
+def factor_of(organism: Organism, under: Conditions) -> tuple[float, list[str]]:
     """What pH and water activity leave of the rate, and what was made of them."""
     is_given = organism.kind == "given"
     usable = organism.factors if is_given else organism.used_factors
@@ -233,38 +255,51 @@ def _validity(
     notes: Sequence[str],
 ) -> tuple[bool | None, str]:
     """Whether the figures the law comes from cover this, and in words."""
-    is_given = organism.kind == "given"
+    what = "end of the law" if organism.kind == "given" else "figure"
     low, high = organism.valid_c
-    what = "end of the law" if is_given else "figure"
     beyond = []
     if coldest < low:
         beyond.append(f"{coldest:g} °C lies below the coldest {what}, {low:g} °C")
     if warmest > high:
         beyond.append(f"{warmest:g} °C lies above the warmest {what}, {high:g} °C")
-    for name, value, valid in (
-        ("pH", under.ph, organism.valid_ph),
-        ("aw", under.aw, organism.valid_aw),
-    ):
-        if value is not None and valid and not valid[0] <= value <= valid[1]:
-            beyond.append(
-                f"{name} {value:g} lies outside {valid[0]:g} to {valid[1]:g}, "
-                "the nearer end counts"
-            )
+    return said_of_range(organism, under, beyond, notes)
+
+
+def said_of_range(
+    organism: Organism, under: Conditions, beyond: Sequence[str], notes: Sequence[str]
+) -> tuple[bool | None, str]:
+    """Whether the figures cover it, and in words; `beyond` says of temperatures."""
+    is_given = organism.kind == "given"
+    low, high = organism.valid_c
+    outside = [*beyond, *_conditions_beyond(organism, under)]
     if organism.cannot_grow(under.ph, under.aw):
         notes = [*notes, "lists of growth limits rule it out here: not credited"]
     if not organism.source.is_verified:
         notes = [*notes, f"unverified: {organism.source.seen}"]
     head = f"within {low:g} to {high:g} °C"
-    if beyond:
+    if outside:
         there = "has no growth there" if is_given else "goes on as it stands"
-        head = f"outside: {'; '.join(beyond)}; the law {there}"
+        head = f"outside: {'; '.join(outside)}; the law {there}"
     elif is_given:
         head = "unknown: from where to where the given parameters hold was not said"
-    is_within = False if beyond else None if is_given else True
+    is_within = False if outside else None if is_given else True
     return is_within, "; ".join([head, *notes])
 
 
-def _cautions(organism: Organism, under: Conditions) -> Iterable[str]:
+def _conditions_beyond(organism: Organism, under: Conditions) -> Iterable[str]:
+    for name, value, valid in (
+        ("pH", under.ph, organism.valid_ph),
+        ("aw", under.aw, organism.valid_aw),
+    ):
+        if value is not None and valid and not valid[0] <= value <= valid[1]:
+            yield (
+                f"{name} {value:g} lies outside {valid[0]:g} to {valid[1]:g}, "
+                "the nearer end counts"
+            )
+
+
+def cautions_of(organism: Organism, under: Conditions) -> Iterable[str]:
+    """What to be careful of."""
     yield ADVICE
     yield HIGH
     yield FOOD_TEMPERATURE

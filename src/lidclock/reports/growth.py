@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.reports.drawing import (
@@ -25,30 +26,38 @@ from lidclock.reports.drawing import (
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-_WIDE_IN, _HIGH_IN = 8.0, 5.0
+_WIDE_IN, _HIGH_IN = 8.0, 5.4
 _LEAST_LOG = 0.5
 # A stay shorter than this share of the whole has no room for its place's name.
 _WORDS_SHARE = 0.12
+_DOTS = (0, (1, 1.5))
+_LOG_2 = math.log10(2.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """Temperatures of the food's places, and log10 increase at the same times.
+    """Temperatures of the food's places, and the log10 increase over time.
 
-    `stays` are (place, began, ended) in seconds since 1970 in UTC, like `times`;
-    `last_moment` is the authority's, which no model moves.
+    `runs` are (times, °C, whether it is assumed), one after another; `stays` are
+    (place, began, ended); all times are seconds since 1970 in UTC. `last_moment` is the
+    authority's, which no model moves. `passed` is when the first figure passes
+    `doublings` before it; where `is_known` is False the model is beyond its figures.
     """
 
     name: str
     organism: str
+    runs: Sequence[tuple[Floats, Floats, bool]]
     times: Floats
-    temps_c: Floats
     low: Floats
     mid: Floats
     high: Floats
     stays: Sequence[tuple[str, float, float]] = ()
+    now: float | None = None
     last_moment: float | None = None
     limit_c: float | None = None
+    doublings: float | None = None
+    passed: float | None = None
+    is_known: bool = True
 
 
 def draw_growth(growth: Growth, zone: ZoneInfo, kind: Format = "png") -> bytes:
@@ -58,24 +67,28 @@ def draw_growth(growth: Growth, zone: ZoneInfo, kind: Format = "png") -> bytes:
     with style():
         figure = new_figure(_WIDE_IN, _HIGH_IN)
         upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=(1, 1.2))
-        _temperatures(upper, growth)
+        _temperatures(upper, growth, ended - began)
         _band(lower, growth)
         for axes in (upper, lower):
+            if growth.now is not None and began < growth.now < ended:
+                axes.axvline(growth.now, color=SOFT, lw=0.9, ls=_DOTS)
             if growth.last_moment is not None:
-                axes.axvline(growth.last_moment, color=INK, lw=1.4)
-        days_along(lower, began, ended, zone)
+                axes.axvline(growth.last_moment, color=INK, lw=1.8)
+        days_along(lower, began, ended + 0.01 * (ended - began), zone)
         upper.tick_params(labelbottom=False)
+        unknown = "" if growth.is_known else " (unknown: beyond its figures)"
         upper.set_title(
-            f"{growth.name}: {growth.organism}, a warning and no permission"
+            f"{growth.name}\n{growth.organism}, by model{unknown}: "
+            "a warning and no permission"
         )
         return as_bytes(figure, kind)
 
 
-def _temperatures(axes: Axes, growth: Growth) -> None:
+def _temperatures(axes: Axes, growth: Growth, span: float) -> None:
     for number, (place, begin, end) in enumerate(growth.stays):
         if number % 2:
             axes.axvspan(begin, end, facecolor=PALE, edgecolor="none", zorder=0)
-        if end - begin < _WORDS_SHARE * (growth.times[-1] - growth.times[0]):
+        if end - begin < _WORDS_SHARE * span:
             continue
         axes.annotate(
             place,
@@ -87,13 +100,37 @@ def _temperatures(axes: Axes, growth: Growth) -> None:
             fontsize=7,
             color=SOFT,
         )
-    axes.plot(*thinned(growth.times, growth.temps_c), color=INK, lw=0.9)
+    for times, temps, is_assumed in growth.runs:
+        dashes: Any = _DOTS if is_assumed else "-"
+        axes.plot(*thinned(times, temps), color=INK, lw=1.2, ls=dashes)
     if growth.limit_c is not None:
-        axes.axhline(growth.limit_c, color=INK, lw=0.9, ls=DASHES)
+        axes.axhline(growth.limit_c, color=SOFT, lw=0.9, ls=DASHES)
     axes.set_ylabel("°C")
     low, high = axes.get_ylim()
     # Room for the names of the places.
     axes.set_ylim(low, high + 0.2 * (high - low))
+    _upper_key(axes, growth)
+
+
+def _upper_key(axes: Axes, growth: Growth) -> None:
+    from matplotlib.lines import Line2D
+
+    words: list[tuple[str, dict[str, Any], bool]] = [
+        ("measured", {"ls": "-", "color": INK}, not all(x for *_, x in growth.runs)),
+        ("assumed", {"ls": _DOTS, "color": INK}, any(x for *_, x in growth.runs)),
+        ("cold limit", {"ls": DASHES, "color": SOFT}, growth.limit_c is not None),
+    ]
+    handles = [
+        Line2D([], [], lw=1.2, label=label, **look)
+        for label, look, is_there in words
+        if is_there
+    ]
+    axes.legend(
+        handles=handles,
+        loc="upper left",
+        bbox_to_anchor=(0, -0.02),
+        ncols=len(handles),
+    )
 
 
 def _band(axes: Axes, growth: Growth) -> None:
@@ -108,14 +145,48 @@ def _band(axes: Axes, growth: Growth) -> None:
         label="low to high",
     )
     axes.plot(growth.times, growth.mid, color=INK, lw=1.2, label="middle")
-    axes.set_ylim(0, max(_LEAST_LOG, 1.05 * float(growth.high.max())))
+    top = max(_LEAST_LOG, 1.05 * float(growth.high.max()))
+    axes.set_ylim(0, top)
     axes.set_ylabel("log10 increase")
+    if growth.doublings is not None:
+        _doublings(axes, growth, growth.doublings * _LOG_2, top)
     handles, labels = axes.get_legend_handles_labels()
     if growth.last_moment is not None:
         from matplotlib.lines import Line2D
 
-        handles.append(Line2D([], [], color=INK, lw=1.4))
+        handles.append(Line2D([], [], color=INK, lw=1.8))
         labels.append("last moment, by the guidance")
+    if growth.now is not None:
+        from matplotlib.lines import Line2D
+
+        handles.append(Line2D([], [], color=SOFT, lw=0.9, ls=_DOTS))
+        labels.append("now")
     axes.legend(
         handles, labels, loc="upper left", bbox_to_anchor=(0, -0.14), ncols=len(labels)
     )
+
+
+def _doublings(axes: Axes, growth: Growth, height: float, top: float) -> None:
+    """The number that is warned of, and where the first figure passes it."""
+    if height > top:
+        return
+    axes.axhline(height, color=SOFT, lw=0.9, ls=DASHES)
+    axes.annotate(
+        f"{growth.doublings:g} doublings",
+        (0.0, height),
+        (3, 3),
+        xycoords=axes.get_yaxis_transform(),
+        textcoords="offset points",
+        fontsize=7,
+        color=SOFT,
+    )
+    if growth.passed is not None:
+        axes.plot([growth.passed], [height], color=INK, marker="v", ms=7, ls="")
+        axes.annotate(
+            "the high figure passes them",
+            (growth.passed, height),
+            (-6, 5),
+            textcoords="offset points",
+            ha="right",
+            fontsize=7,
+        )

@@ -39,10 +39,10 @@ def grown(**facts):
     times = np.linspace(BEGAN, BEGAN + 96 * HOUR, 50)
     mid = np.linspace(0, 1, 50)
     stays = [("Counter", BEGAN, BEGAN + HOUR), ("Fridge", BEGAN + HOUR, ENDED)]
+    runs = [(times[:30], np.full(30, 4.0), False), (times[29:], np.full(21, 4.4), True)]
+    known = {"stays": stays, "last_moment": BEGAN + 80 * HOUR, "limit_c": 5.0}
     return Growth(
-        *("stew", "Listeria", times, np.full(50, 4.0), mid / 2, mid, mid * 2),
-        *(stays, BEGAN + 80 * HOUR, 5.0),
-        **facts,
+        *("stew", "Listeria", runs, times, mid / 2, mid, mid * 2), **known | facts
     )
 
 

@@ -1,0 +1,270 @@
+"""How a prediction unfolds along a history in legs: a band over time, and crossings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lidclock.kinetics.exposure import Exposure
+from lidclock.kinetics.held import HOLD_UNTIL_C, Held
+from lidclock.kinetics.organisms import Organism
+from lidclock.kinetics.predict import (
+    LN10,
+    QUICK,
+    SLOW,
+    Band,
+    Conditions,
+    factor_of,
+    said_of_range,
+)
+from lidclock.kinetics.rates import Floats, RateLaw, floats, piece
+
+LN2 = math.log(2.0)
+# An increase of which no more was counted beyond a law's figures shows none of it in
+# its printed digits. Our choice.
+_LEAST_SHARE = 0.01
+# Halvings of a run that leave nothing of it in float64.
+_HALVINGS = 60
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Leg:
+    """A stretch of a history, straight between its points; legs touch in time.
+
+    Parameters
+    ----------
+    times_h : (n,) strictly rising, n >= 2  [h]
+    temps_c : (n,)  [°C]
+    is_cool : whether the food itself was measured while it cooled from the heat
+    """
+
+    times_h: Floats
+    temps_c: Floats
+    is_cool: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ranged:
+    """The law inside, within `low_c` to `high_c`; nothing beyond."""
+
+    law: RateLaw
+    low_c: float
+    high_c: float
+
+    @property
+    def tmin_c(self) -> float:
+        """Where the range begins, or the law does."""
+        return max(self.low_c, self.law.tmin_c)
+
+    @property
+    def tmax_c(self) -> float:
+        """Where the range ends, or the law does."""
+        return min(self.high_c, self.law.tmax_c)
+
+    @property
+    def optimum_c(self) -> float:
+        """As the law inside, kept to the range."""
+        return min(max(self.law.optimum_c, self.low_c), self.high_c)
+
+    def rate(self, temp_c: ArrayLike) -> Floats:
+        """The rate at each temperature  [ln units per hour]."""
+        temps = floats(temp_c)
+        inside = (temps >= self.low_c) & (temps <= self.high_c)
+        return np.where(inside, self.law.rate(temps), 0.0)
+
+    def mean_rate(self, start_c: ArrayLike, end_c: ArrayLike) -> Floats:
+        """The mean rate on straight runs of temperature."""
+        start, end = np.broadcast_arrays(floats(start_c), floats(end_c))
+        inside = piece(start, end, self.low_c, self.high_c)
+        mean: Floats = self.law.mean_rate(inside.start, inside.end) * inside.share
+        return mean
+
+
+@dataclass(frozen=True, slots=True)
+class _Topped:
+    """The law inside, said to have its optimum where its figures end."""
+
+    law: RateLaw
+    top_c: float
+
+    @property
+    def tmin_c(self) -> float:
+        return self.law.tmin_c
+
+    @property
+    def tmax_c(self) -> float:
+        return self.law.tmax_c
+
+    @property
+    def optimum_c(self) -> float:
+        return min(self.law.optimum_c, self.top_c)
+
+    def rate(self, temp_c: ArrayLike) -> Floats:
+        return self.law.rate(temp_c)
+
+    def mean_rate(self, start_c: ArrayLike, end_c: ArrayLike) -> Floats:
+        return self.law.mean_rate(start_c, end_c)
+
+
+def while_cooling(law: RateLaw, warmest_c: float) -> RateLaw:
+    """The law for food that cools from the heat.
+
+    A law that knows no optimum would rise with the heat for ever. What is warmer than
+    its figures counts as the warmest of them up to 57.2 °C, and as no growth above.
+    """
+    if math.isfinite(law.tmax_c):
+        return law
+    return Ranged(Held(_Topped(law, warmest_c)), law.tmin_c, HOLD_UNTIL_C)
+
+
+class _Running:
+    """The exposure along all legs from the first instant on; cools have their law."""
+
+    def __init__(
+        self, legs: Sequence[Leg], law: RateLaw, cooling: RateLaw | None = None
+    ) -> None:
+        self._parts = [
+            Exposure(
+                leg.times_h, leg.temps_c, cooling if leg.is_cool and cooling else law
+            )
+            for leg in legs
+        ]
+        self._before = np.cumsum([0.0, *(part.total for part in self._parts)])
+
+    @property
+    def total(self) -> float:
+        """The exposure over all legs  [ln units]."""
+        return float(self._before[-1])
+
+    def at(self, moments_h: Floats) -> Floats:
+        """The exposure up to each moment within the legs  [ln units]."""
+        found = np.zeros(moments_h.shape)
+        for part, before in zip(self._parts, self._before, strict=False):
+            first, last = part.times_h[0], part.times_h[-1]
+            here = np.clip(moments_h, first, last)
+            reached = moments_h >= first
+            so_far = part.between(np.full(here.shape, first), here)
+            found[reached] = before + so_far[reached]
+        return found
+
+    def when(self, wanted: float) -> float | None:
+        """The first moment at which the exposure comes to `wanted`; None if never."""
+        if not 0 < wanted <= self.total:
+            return None
+        leg = int(np.searchsorted(self._before, wanted, side="left")) - 1
+        part, left = self._parts[leg], wanted - float(self._before[leg])
+        times = part.times_h
+        at_points = part.between(np.full(times.shape, times[0]), times)
+        run = min(int(np.searchsorted(at_points, left, side="left")), times.size - 1)
+        low, high = float(times[max(run - 1, 0)]), float(times[run])
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            if float(part.between(times[0], middle)) < left:
+                low = middle
+            else:
+                high = middle
+        return high
+
+
+class Unfolding:
+    """What one organism's law makes of a history, moment after moment.
+
+    Parameters
+    ----------
+    legs : at least one; each begins where the one before ends
+    organism : the law, its range and its source
+    under : pH and water activity; lag and ceiling are not credited here
+
+    Raises
+    ------
+    ValueError
+        If there are no legs, they do not touch, or as `Exposure` does.
+
+    Notes
+    -----
+    Every leg is integrated as `Exposure` does it: in closed form for the square-root
+    law. The edges of the band are those of `predict`: half the rate; and twice the
+    rate, without credit for heat above the optimum.
+    """
+
+    def __init__(
+        self, legs: Sequence[Leg], organism: Organism, under: Conditions
+    ) -> None:
+        if not legs:
+            raise ValueError("a history needs at least one leg")
+        for one, other in pairwise(legs):
+            if one.times_h[-1] != other.times_h[0]:
+                raise ValueError(
+                    f"legs must touch: {one.times_h[-1]} h, then {other.times_h[0]} h"
+                )
+        self.legs = tuple(legs)
+        self.organism = organism
+        self.under = under
+        self._factor, self._notes = factor_of(organism, under)
+        self._cooling = while_cooling(organism.law, organism.valid_c[1])
+        self._law = _Running(legs, organism.law, self._cooling)
+        self._held = _Running(legs, Held(organism.law), Held(self._cooling))
+
+    @property
+    def total(self) -> Band:
+        """The increase over the whole history  [log10]."""
+        low, mid, high = self.band(floats([self.legs[-1].times_h[-1]]))
+        return Band(float(low[0]), float(mid[0]), float(high[0]))
+
+    def band(self, moments_h: Floats) -> tuple[Floats, Floats, Floats]:
+        """The low, middle and high increase up to each moment  [log10]."""
+        mid = self._law.at(moments_h) * self._factor / LN10
+        held = self._held.at(moments_h) * self._factor / LN10
+        return mid * SLOW, mid, np.maximum(held, mid) * QUICK
+
+    def passes(self, doublings: float) -> tuple[float | None, float | None]:
+        """When the high and the middle figure pass so many doublings  [h]."""
+        if self._factor == 0:
+            return None, None
+        wanted = doublings * LN2 / self._factor
+        return self._held.when(wanted / QUICK), self._law.when(wanted)
+
+    def range(self) -> tuple[bool | None, str]:
+        """Whether the law's figures cover what was counted, and in words.
+
+        Time in which the law itself has no growth, as in a freezer, is no matter, nor
+        is the way down through temperatures of food that cools.
+        """
+        low, high = self.organism.valid_c
+        ranged = Ranged(self.organism.law, low, high)
+        inside = _Running(self.legs, ranged, self._cooling)
+        total = self._law.total
+        share = 1 - inside.total / total if total > 0 else 0.0
+        beyond = []
+        if share > _LEAST_SHARE:
+            beyond.append(
+                f"{share:.0%} of the increase was counted below {low:g} or above "
+                f"{high:g} °C, beyond the figures"
+            )
+        return said_of_range(self.organism, self.under, beyond, self._notes)
+
+
+def worst_unfolding(
+    legs: Sequence[Leg],
+    organisms: Iterable[Organism],
+    under: Conditions,
+    doublings: float,
+) -> Unfolding | None:
+    """The first whose high figure passes the doublings, else the highest at the end.
+
+    None of no organisms.
+    """
+    found = [Unfolding(legs, one, under) for one in organisms]
+    return max(found, key=lambda one: severity(one, doublings), default=None)
+
+
+def severity(one: Unfolding, doublings: float) -> tuple[float, float, float]:
+    """Sorts what warns earlier, then what shows more, to the end."""
+    passed, _ = one.passes(doublings)
+    total = one.total
+    return -math.inf if passed is None else -passed, total.high, total.mid

@@ -7,13 +7,16 @@ F(160 °F) = 5.6 min and z = 16.7 °F, i.e. F within 5.55 to 5.65 and z within 1
 """
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from lidclock.kinetics.heating import heating_of, lethality
 from lidclock.kinetics.lethality import equivalent_minutes
 from lidclock.kinetics.parameters import celsius
+from lidclock.kinetics.processes import load_processes
 
 _FILE = Path(__file__).parent / "data" / "fpt-2014-p137-table4.csv"
 with _FILE.open(encoding="utf-8") as _rows:
@@ -56,3 +59,21 @@ def test_a_trace_through_the_table_adds_up_its_shares():
     assert equivalent_minutes(times, temps, ref_c=REF_C, z_c=Z_C) == pytest.approx(
         5.6, rel=0.02
     )
+
+
+@pytest.mark.parametrize(("temp_f", "printed_min"), ROWS[:1] + ROWS[9::10] + ROWS[-1:])
+def test_the_process_that_ships_is_the_table(temp_f, printed_min):
+    """Each printed hold is five logs of the process, to the rounding of the print."""
+    process = load_processes()["acidified-5-log"]
+    found = [
+        lethality(
+            heating_of(np.array([0.0, minutes]), np.full(2, celsius(temp_f))),
+            replace(process, z_c=z_f / 1.8),
+        ).whole
+        for minutes in (printed_min - 0.05, printed_min + 0.05)
+        for z_f in (16.65, 16.75)
+    ]
+
+    assert process.z_c == pytest.approx(16.7 / 1.8)
+    assert min(found) / process.d_min <= 5.65 / 5.6 * 5
+    assert max(found) / process.d_min >= 5.55 / 5.6 * 5

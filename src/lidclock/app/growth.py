@@ -38,7 +38,7 @@ def prediction_json(told: Prediction) -> dict[str, Any]:
         "doublings": told.doublings,
         "validity": told.validity,
         "within_range": told.is_within,
-        "source": _source_json(told.organism.source),
+        "source": source_json(told.organism.source),
         "cautions": list(told.cautions),
     }
     if told.end is not None:
@@ -70,7 +70,7 @@ def _organism_json(one: Organism) -> dict[str, Any]:
             if values
         ],
         "parameters": dict(one.parameters),
-        "source": _source_json(one.source),
+        "source": source_json(one.source),
     }
 
 
@@ -78,7 +78,8 @@ def _band_json(band: Band) -> Mapping[str, float]:
     return {"low": band.low, "mid": band.mid, "high": band.high}
 
 
-def _source_json(source: Source) -> Mapping[str, str]:
+def source_json(source: Source) -> Mapping[str, str]:
+    """A source as JSON-ready data."""
     return {
         "authority": source.authority,
         "document": source.document,
@@ -90,4 +91,4 @@ def _source_json(source: Source) -> Mapping[str, str]:
     }
 
 
-__all__ = ["WORST", "growth", "organisms", "prediction_json"]
+__all__ = ["WORST", "growth", "organisms", "prediction_json", "source_json"]

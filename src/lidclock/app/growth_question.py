@@ -55,7 +55,7 @@ class Question:
 def read_question(text: str, organisms: Mapping[str, Organism]) -> Question:
     """The question in the document `text`; InputError names every fault found."""
     document = parsed(text)
-    reader = _Reader(organisms)
+    reader = GrowthReader(organisms)
     reader.refuse_strays("document", document, _KEYS)
     organism = reader.organism(document)
     points = reader.profile(document.get("profile"))
@@ -65,7 +65,7 @@ def read_question(text: str, organisms: Mapping[str, Organism]) -> Question:
     return Question(organism, times, floats([temp for _, temp in points]), under)
 
 
-class _Reader(Reader):
+class GrowthReader(Reader):
     """Reads one document and gathers what is wrong with it."""
 
     def __init__(self, organisms: Mapping[str, Organism]) -> None:
@@ -117,10 +117,18 @@ class _Reader(Reader):
             self.fault("parameters", str(error))
             return None
 
-    def profile(self, value: Any) -> list[tuple[float, float]]:
-        """The points, each [hours, temp_c], rising in time."""
+    def profile(
+        self,
+        value: Any,
+        unit: str = "hours",
+        times: tuple[float, float] = _HOURS,
+        temps: tuple[float, float] = _TEMPS,
+    ) -> list[tuple[float, float]]:
+        """The points, each [hours, temp_c], rising in time; or in another unit."""
         if not isinstance(value, list):
-            self.fault("profile", f"write a list of [hours, temp_c], not {kind(value)}")
+            self.fault(
+                "profile", f"write a list of [{unit}, temp_c], not {kind(value)}"
+            )
             return []
         if len(value) < 2:
             self.fault(
@@ -131,15 +139,15 @@ class _Reader(Reader):
         for index, one in enumerate(value):
             where = f"profile[{index}]"
             if not isinstance(one, list) or len(one) != 2:
-                self.fault(where, f"write [hours, temp_c], not {kind(one)}")
+                self.fault(where, f"write [{unit}, temp_c], not {kind(one)}")
                 continue
-            hours = self.number(f"{where} hours", one[0], _HOURS)
-            temp = self.number(f"{where} temp_c", one[1], _TEMPS)
+            hours = self.number(f"{where} {unit}", one[0], times)
+            temp = self.number(f"{where} temp_c", one[1], temps)
             if hours is not None and hours <= latest:
                 self.fault(
                     where,
-                    f"{hours:g} h does not come after {latest:g} h; sort the points, "
-                    "and leave one where two share a time",
+                    f"{hours:g} {unit[0]} does not come after {latest:g} {unit[0]}; "
+                    "sort the points, and leave one where two share a time",
                 )
             latest = latest if hours is None else max(latest, hours)
             if hours is not None and temp is not None:

@@ -53,6 +53,7 @@ COMMANDS = {
     "growth": f"{_HERE}.growth:growth",
     "ready": f"{_HERE}.ready:ready",
     "recipe": f"{_HERE}.recipe:recipe",
+    "lethality": f"{_HERE}.lethality:lethality",
 }
 
 

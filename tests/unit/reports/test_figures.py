@@ -14,6 +14,7 @@ from lidclock.errors import InputError
 from lidclock.reports import drawing
 from lidclock.reports.cooling import Cooling, Stage, draw_cooling
 from lidclock.reports.growth import Growth, draw_growth
+from lidclock.reports.heating import HeatingFigure, Worth, draw_heating
 from lidclock.reports.place import Trace, draw_fleet, draw_place
 
 NEW_YORK = ZoneInfo("America/New_York")
@@ -46,6 +47,15 @@ def grown(**facts):
     )
 
 
+def heated(**facts):
+    minutes = np.linspace(0, 30, 61)
+    temps = 5 + 2.5 * minutes
+    worth = Worth("Salmonella", "log reductions", minutes, minutes / 5, 25.0, 5.0)
+    levels = [(70.0, "70 °C, 2 min: met"), (70.0, "70 °C: met"), (75.0, "not met")]
+    known = {"gaps": [(10.0, 12.0)], "levels": levels, "worth": [worth]}
+    return HeatingFigure("stew", minutes, temps, **known | facts)
+
+
 def picture(png):
     return np.asarray(Image.open(io.BytesIO(png)).convert("RGB")).astype(int)
 
@@ -60,6 +70,7 @@ DRAWN = {
     ),
     "cooling": lambda kind: draw_cooling(stew(), NEW_YORK, kind),
     "growth": lambda kind: draw_growth(grown(), NEW_YORK, kind),
+    "heating": lambda kind: draw_heating(heated(), kind),
 }
 
 

@@ -60,7 +60,7 @@ def report(
     """What one place did in the last `within`."""
     where = session.place(place)
     with session.read() as unit:
-        return _reports(unit, [where], within)[0]
+        return reports(unit, [where], within)[0]
 
 
 def report_all(
@@ -68,14 +68,20 @@ def report_all(
 ) -> list[PlaceReport]:
     """What every place did in the last `within`, also those nobody measures."""
     with session.read() as unit:
-        return _reports(unit, session.places, within)
+        return reports(unit, session.places, within)
 
 
-def _reports(unit: Unit, places: list[Place], within: timedelta) -> list[PlaceReport]:
+def reports(
+    unit: Unit,
+    places: list[Place],
+    within: timedelta,
+    until: datetime | None = None,
+) -> list[PlaceReport]:
+    """What these places did in the time `within` up to `until`, or up to now."""
     from lidclock.app.temp_course import Thermometers
 
     thermometers = Thermometers(unit)
-    until = unit.session.now
+    until = until or unit.session.now
     since = until - within
     return [
         _report(thermometers.place_course(one, since, until), since, until)

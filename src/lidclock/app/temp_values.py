@@ -5,7 +5,7 @@ from lidclock.domain.readings import Reading
 from lidclock.kinetics.mean_kinetic import LABEL as MEAN_KINETIC
 from lidclock.templog.excursions import Excursion
 from lidclock.templog.gaps import Gap
-from lidclock.templog.limits import PlaceLimit
+from lidclock.templog.limits import PlaceLimit, limit_words
 from lidclock.templog.places import Member
 
 __all__ = [
@@ -16,4 +16,5 @@ __all__ = [
     "PlaceLimit",
     "Reading",
     "TemperatureAlert",
+    "limit_words",
 ]

@@ -34,6 +34,7 @@ COMMANDS = {
     "sensor": f"{_HERE}.temp_sensor:sensor",
     "offset": f"{_HERE}.temp_sensor:offset",
     "lag": f"{_HERE}.temp_sensor:lag",
+    "draw": f"{_HERE}.temp_draw:draw",
     "listen": f"{_HERE}.temp_listen:listen",
     "export": f"{_HERE}.temp_files:export",
     "import": f"{_HERE}.temp_import:import_",
@@ -124,7 +125,9 @@ def _over_lines(place: Place, session: Session) -> list[str]:
 def _typed_lines(typed: Typed, session: Session) -> list[str]:
     from datetime import timedelta
 
-    from lidclock.cli.temp_words import limit_words, say_about, say_span
+    from lidclock.app.temp_values import limit_words
+    from lidclock.domain.moments import say_span
+    from lidclock.domain.readings import say_about
 
     kitchen, limit = session.kitchen, typed.limit
     when = say_when(typed.reading.at, kitchen.zone)

@@ -91,7 +91,7 @@ def _kinetic_lines(found: PlaceReport, session: Session) -> list[str]:
     if found.stats is None or found.place.state == "freezer":
         return []
     from lidclock.app.temp_values import MEAN_KINETIC
-    from lidclock.cli.temp_words import say_about
+    from lidclock.domain.readings import say_about
 
     kinetic = say_about(found.stats.kinetic_c, session.kitchen.units)
     return [f"mean kinetic temperature {kinetic}", f"  {MEAN_KINETIC}"]
@@ -123,7 +123,7 @@ def _row(found: PlaceReport, session: Session) -> list[str]:
 
 
 def _range(found: PlaceReport, session: Session) -> str:
-    from lidclock.cli.temp_words import say_about
+    from lidclock.domain.readings import say_about
 
     if found.stats is None:
         return "one reading" if found.has_readings else "not measured"
@@ -134,15 +134,15 @@ def _range(found: PlaceReport, session: Session) -> str:
 
 def _place_lines(found: PlaceReport, session: Session) -> Iterator[str]:
     """Everything about one place, what matters now first."""
+    from lidclock.app.temp_values import limit_words
     from lidclock.cli.temp_words import (
         current_words,
         disagreement_words,
         excursion_row,
-        limit_words,
         reading_words,
-        say_span,
         silence_words,
     )
+    from lidclock.domain.moments import say_span
 
     kitchen, limit = session.kitchen, found.found.limit
     held_to = limit_words(limit, kitchen.units)
@@ -188,12 +188,9 @@ def _place_lines(found: PlaceReport, session: Session) -> Iterator[str]:
 
 
 def _stats_lines(found: PlaceReport, session: Session) -> list[str]:
-    from lidclock.cli.temp_words import (
-        counted,
-        say_about,
-        say_degree_hours,
-        say_span,
-    )
+    from lidclock.cli.temp_words import counted, say_degree_hours
+    from lidclock.domain.moments import say_span
+    from lidclock.domain.readings import say_about
 
     since = say_when(found.since, session.kitchen.zone)
     if found.stats is None:

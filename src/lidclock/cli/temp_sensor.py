@@ -90,7 +90,7 @@ def _span(text: str | None) -> timedelta | None:
 def _every(interval_s: float | None) -> str:
     if interval_s is None:
         return ""
-    from lidclock.cli.temp_words import say_span
+    from lidclock.domain.moments import say_span
 
     return f", expected every {say_span(timedelta(seconds=interval_s))}"
 
@@ -304,7 +304,7 @@ def lag(desk: Desk, place: str, span: str) -> None:
       lidclock temp lag "Fridge 2" 45min
     """
     from lidclock.app import sensors
-    from lidclock.cli.temp_words import say_span
+    from lidclock.domain.moments import say_span
 
     with desk.session() as session:
         behind = _span(span)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.cli.show import iso, plural, say_when
-from lidclock.domain.moments import say_hours
-from lidclock.domain.readings import say_temp
+from lidclock.domain.moments import say_span
+from lidclock.domain.readings import say_about, say_temp
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
@@ -16,44 +16,17 @@ if TYPE_CHECKING:
     from lidclock.app.temp_values import (
         Excursion,
         Member,
-        PlaceLimit,
         Reading,
         TemperatureAlert,
     )
 
-_DAY = timedelta(days=1)
-_SHORT = timedelta(minutes=2)
 _PLACES = 4
-
-
-def say_about(temp_c: float, units: str) -> str:
-    """A computed temperature, to a tenth of what it is said in."""
-    return say_temp(temp_c if units == "us" else round(temp_c, 1), units)
-
-
-def say_span(span: timedelta) -> str:
-    """`30 s`, `45 min`, `3 h 10 min`, `6 d 3 h`."""
-    if span < _SHORT:
-        return f"{round(span / timedelta(seconds=1))} s"
-    if span < 2 * _DAY:
-        return say_hours(span)
-    hours = round(span / timedelta(hours=1))
-    days, rest = divmod(hours, 24)
-    return f"{days} d {rest} h" if rest else f"{days} d"
 
 
 def say_degree_hours(degree_hours: float, units: str) -> str:
     """`1.4 °C h`: how far beyond the limit, times for how long."""
     amount = degree_hours * 1.8 if units == "us" else degree_hours
     return f"{amount:.1f} °{'F' if units == 'us' else 'C'} h"
-
-
-def limit_words(limit: PlaceLimit | None, units: str) -> str:
-    """`at most 4.4 °C`, and for a hot hold `at least 60 °C`."""
-    if limit is None:
-        return "no limit: a counter is held to none"
-    word = "at least" if limit.is_floor else "at most"
-    return f"{word} {say_about(limit.limit_c, units)}"
 
 
 def reading_words(reading: Reading | None, session: Session) -> str:

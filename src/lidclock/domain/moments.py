@@ -12,6 +12,8 @@ DAY = timedelta(days=1)
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 LONG_AWAY_DAYS = 180
 _TICK = timedelta(microseconds=1)
+# Shorter than this, seconds are worth saying.
+_SHORT = timedelta(minutes=2)
 # English names on purpose: a label must not change with the machine's locale.
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun") + (
@@ -149,6 +151,17 @@ def say_moment(instant: datetime, zone: ZoneInfo) -> str:
     """`Tue 3 Nov 2026 17:10` in the kitchen's zone."""
     local = instant.astimezone(zone)
     return f"{say_day(local.date())} {local:%H:%M}"
+
+
+def say_span(span: timedelta) -> str:
+    """`30 s`, `45 min`, `3 h 10 min`, `6 d 3 h`."""
+    if span < _SHORT:
+        return f"{round(span / timedelta(seconds=1))} s"
+    if span < 2 * DAY:
+        return say_hours(span)
+    hours = round(span / timedelta(hours=1))
+    days, rest = divmod(hours, 24)
+    return f"{days} d {rest} h" if rest else f"{days} d"
 
 
 def say_hours(span: timedelta) -> str:

@@ -170,6 +170,11 @@ def say_temp(temp_c: float, units: str = "metric") -> str:
     return f"{_plain(round(temp_c, _DIGITS))} °C"
 
 
+def say_about(temp_c: float, units: str) -> str:
+    """A computed temperature, to a tenth of what it is said in."""
+    return say_temp(temp_c if units == "us" else round(temp_c, 1), units)
+
+
 def _plain(number: float) -> str:
     """The digits there are, no more: 6.4375, 7, 0 (never -0)."""
     return f"{number + 0.0:.{_DIGITS}f}".rstrip("0").rstrip(".")

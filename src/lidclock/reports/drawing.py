@@ -9,14 +9,14 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from contextlib import AbstractContextManager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, Literal
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from lidclock.domain.moments import say_short_day
+from lidclock.domain.moments import say_hours, say_short_day
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,7 +29,7 @@ FORMATS: tuple[Format, ...] = ("png", "svg", "pdf")
 INK, SOFT, PALE = "0.0", "0.45", "0.88"
 HATCH = "////"
 DASHES = (0, (5, 3))
-_DAY_S, _HOUR_S = 86_400, 3_600
+_DAY_S, _QUARTER_S = 86_400, 900
 _DPI = 144
 # A run of points longer than a figure is wide shows nothing more.
 _MOST_POINTS = 4_000
@@ -115,7 +115,7 @@ def days_along(axes: Axes, began: float, ended: float, zone: ZoneInfo) -> None:
     if span <= 2 * _DAY_S:
         _hours_along(axes, began, ended, zone)
         return
-    midnights = _midnights(began, ended, zone)
+    midnights = midnights_in(began, ended, zone)
     step = max(1, -(-len(midnights) // 9))
     shown = midnights[::step]
     axes.set_xticks(shown, [say_short_day(_local(x, zone).date()) for x in shown])
@@ -124,19 +124,57 @@ def days_along(axes: Axes, began: float, ended: float, zone: ZoneInfo) -> None:
 
 
 def _hours_along(axes: Axes, began: float, ended: float, zone: ZoneInfo) -> None:
-    step = next(
-        hours * _HOUR_S
-        for hours in (0.25, 0.5, 1, 2, 3, 4, 6, 12)
-        if (ended - began) / (hours * _HOUR_S) <= 9
+    """Round hours of the local clock, also after it changed; the day at midnight."""
+    step_m = next(
+        minutes
+        for minutes in (15, 30, 60, 120, 180, 240, 360, 720)
+        if (ended - began) / (minutes * 60) <= 9
     )
-    offset = (_local(began, zone).utcoffset() or UTC.utcoffset(None)).total_seconds()
-    first = np.ceil((began + offset) / step) * step - offset
-    ticks = np.arange(first, ended + 1, step)
-    axes.set_xticks(ticks, [f"{_local(x, zone):%H:%M}" for x in ticks])
-    axes.set_xlabel(say_span(began, ended, zone))
+    quarters = np.arange(
+        np.ceil(began / _QUARTER_S) * _QUARTER_S, ended + 1, _QUARTER_S
+    )
+    local = [(float(x), _local(float(x), zone)) for x in quarters]
+    shown = [(x, at) for x, at in local if (at.hour * 60 + at.minute) % step_m == 0]
+    axes.set_xticks([x for x, _ in shown], [_hour_words(at) for _, at in shown])
+    axes.set_xlabel(say_days(began, ended, zone))
 
 
-def _midnights(began: float, ended: float, zone: ZoneInfo) -> list[float]:
+def _hour_words(at: datetime) -> str:
+    hour = f"{at:%H:%M}"
+    is_midnight = (at.hour, at.minute) == (0, 0)
+    return f"{hour}\n{say_short_day(at.date())}" if is_midnight else hour
+
+
+def clock_changes(began: float, ended: float, zone: ZoneInfo) -> list[float]:
+    """When the clock jumps within the span, to the second."""
+    found = []
+    edges = np.append(np.arange(began, ended, _DAY_S), ended)
+    for early, late in pairwise(float(x) for x in edges):
+        if _offset_s(early, zone) == _offset_s(late, zone):
+            continue
+        low, high = int(early), int(late) + 1
+        while high - low > 1:
+            middle = (low + high) // 2
+            is_before = _offset_s(middle, zone) == _offset_s(early, zone)
+            low, high = (middle, high) if is_before else (low, middle)
+        found.append(float(high))
+    return found
+
+
+def say_change(at: float, zone: ZoneInfo) -> str:
+    """`Sun 1 Nov 02:00: clocks go back 1 h`, by the clock as it was before."""
+    before, after = _offset_s(at - 1, zone), _offset_s(at, zone)
+    wall = datetime.fromtimestamp(at + before, UTC)
+    way = "back" if after < before else "forward"
+    length = say_hours(timedelta(seconds=abs(after - before)))
+    return f"{say_short_day(wall.date())} {wall:%H:%M}: clocks go {way} {length}"
+
+
+def _offset_s(at: float, zone: ZoneInfo) -> float:
+    return (_local(at, zone).utcoffset() or timedelta(0)).total_seconds()
+
+
+def midnights_in(began: float, ended: float, zone: ZoneInfo) -> list[float]:
     """Every local midnight in the span, days of 23 and 25 hours included."""
     day = _local(began, zone).date()
     found: list[float] = []
@@ -153,7 +191,7 @@ def _local(at: float, zone: ZoneInfo) -> datetime:
     return datetime.fromtimestamp(float(at), zone)
 
 
-def say_span(began: float, ended: float, zone: ZoneInfo) -> str:
+def say_days(began: float, ended: float, zone: ZoneInfo) -> str:
     """`Mon 26 Oct to Sun 1 Nov 2026`: the first and the last day."""
     first, last = _local(began, zone).date(), _local(ended - 1, zone).date()
     if first == last:

@@ -3,217 +3,123 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
-
-import numpy as np
 
 from lidclock.errors import InputError
-from lidclock.reports.drawing import (
-    DASHES,
-    HATCH,
-    INK,
-    PALE,
-    SOFT,
-    Floats,
-    Format,
-    as_bytes,
-    broken,
-    days_along,
-    new_figure,
-    say_span,
-    style,
-    thinned,
-)
+from lidclock.reports.drawing import INK, Format, as_bytes, days_along, style
+from lidclock.reports.page import WORDS_PT, Words, new_page, shortened
+from lidclock.reports.trace import Frame, Trace, keys_of, paint, set_heights
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
-_WIDE_IN, _HIGH_IN, _ROW_IN = 8.0, 3.2, 1.5
-_COLUMNS = 2
-# Room above and below the line, in degrees; a flat line is not blown up to fill it.
-_LEAST_SPAN_C, _AIR_C = 6.0, 0.8
+__all__ = ["Frame", "Trace", "Words", "draw_fleet", "draw_place"]
+
+_WIDE_IN, _HIGH_IN, _STRIP_IN = 8.0, 3.0, 0.8
+_ROW_IN, _SMALL_PT = 1.3, 7.0
+# Up to so many places two columns are wide enough to read each; then three.
+_FEW_PLACES = 8
 # A gap narrower than this share of the figure has no room for words.
-_WORDS_SHARE, _FEW_WORDS_SHARE = 0.1, 0.25
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """What a place did: readings, limits, and what was made of them.
-
-    `times` are seconds since 1970 in UTC, ascending; `temps_c` has the same length.
-    Above `limit_c`, or below it where `is_floor` (a hot hold), is an excursion.
-    `excursions`, `spikes` and `gaps` are pairs of seconds.
-    """
-
-    name: str
-    times: Floats
-    temps_c: Floats
-    limit_c: float | None = None
-    is_floor: bool = False
-    excursions: tuple[tuple[float, float], ...] = ()
-    spikes: tuple[tuple[float, float], ...] = ()
-    gaps: tuple[tuple[float, float], ...] = ()
-
-    def __post_init__(self) -> None:
-        if len(self.times) != len(self.temps_c):
-            raise ValueError("there must be one temperature for each time")
-        if len(self.times) > 1 and not (np.diff(self.times) > 0).all():
-            raise ValueError("times must ascend")
+_WORDS_SHARE, _FEW_WORDS_SHARE = 0.12, 0.4
+# What ticks and margins of a small picture take from its width.
+_MARGIN_IN = 0.45
 
 
 def draw_place(
-    trace: Trace, began: float, ended: float, zone: ZoneInfo, kind: Format = "png"
+    trace: Trace, frame: Frame, words: Words, kind: Format = "png", *, lag: str = ""
 ) -> bytes:
-    """One place from `began` to `ended` (seconds): line, limit, excursions, gaps."""
-    _check_span(began, ended)
+    """One place: line, food, limit, excursions, gaps, and containers where known."""
     with style():
-        figure = new_figure(_WIDE_IN, _HIGH_IN)
-        axes = figure.add_subplot()
-        _trace(axes, trace, began, ended, _WORDS_SHARE)
-        days_along(axes, began, ended, zone)
-        axes.set_title(f"{trace.name}: {say_span(began, ended, zone)}")
-        axes.set_ylabel("°C")
-        _legend(axes, [trace])
-        return as_bytes(figure, kind)
+        return as_bytes(place_figure(trace, frame, words, lag=lag), kind)
+
+
+def place_figure(trace: Trace, frame: Frame, words: Words, *, lag: str = "") -> Figure:
+    """What `draw_place` draws; call it within `style()`."""
+    has_strip = trace.containers is not None
+    keys = keys_of([trace], frame, lag)
+    body_in = _HIGH_IN + (_STRIP_IN if has_strip else 0)
+    figure = new_page(_WIDE_IN, body_in, words, keys)
+    if has_strip:
+        ratios = (_HIGH_IN, _STRIP_IN)
+        axes, strip = figure.subplots(2, 1, sharex=True, height_ratios=ratios)
+        _containers(strip, trace, frame)
+        axes.tick_params(labelbottom=False)
+    else:
+        axes = strip = figure.add_subplot()
+    paint(axes, trace, frame, _WORDS_SHARE)
+    set_heights(axes, [trace], frame)
+    days_along(strip, frame.began, frame.ended, frame.zone)
+    # The head says which days these are.
+    strip.set_xlabel("")
+    axes.set_ylabel(frame.unit)
+    return figure
+
+
+def _containers(axes: Axes, trace: Trace, frame: Frame) -> None:
+    """How many containers stood there, as steps."""
+    from matplotlib.ticker import MaxNLocator
+
+    assert trace.containers is not None
+    times, numbers = trace.containers
+    axes.step(
+        [*times, frame.ended], [*numbers, numbers[-1]], where="post", color=INK, lw=0.9
+    )
+    axes.set_ylim(0, max(1.0, float(numbers.max())) * 1.15)
+    axes.yaxis.set_major_locator(MaxNLocator(3, integer=True))
+    axes.set_ylabel("containers")
 
 
 def draw_fleet(
-    traces: Sequence[Trace],
-    began: float,
-    ended: float,
-    zone: ZoneInfo,
-    kind: Format = "png",
+    traces: Sequence[Trace], frame: Frame, words: Words, kind: Format = "png"
 ) -> bytes:
     """Every place in a small picture of its own, all to one scale of time.
 
-    InputError if there is none.
+    Places of one state share a scale of temperature too. InputError if there is none.
     """
-    _check_span(began, ended)
+    with style():
+        return as_bytes(fleet_figure(traces, frame, words), kind)
+
+
+def fleet_figure(traces: Sequence[Trace], frame: Frame, words: Words) -> Figure:
+    """What `draw_fleet` draws; call it within `style()`."""
     if not traces:
         raise InputError("no place has readings to draw; see `lidclock temp list`")
-    rows = -(-len(traces) // _COLUMNS)
-    with style():
-        figure = new_figure(_WIDE_IN, 0.5 + _ROW_IN * rows)
-        grid = figure.subplots(rows, _COLUMNS, squeeze=False)
-        for number, axes in enumerate(grid.flat):
-            if number >= len(traces):
-                axes.set_axis_off()
-                continue
-            _trace(axes, traces[number], began, ended, _FEW_WORDS_SHARE)
-            days_along(axes, began, ended, zone)
-            axes.tick_params(labelsize=7)
-            _fewer(axes)
-            axes.set_title(_told(traces[number]), fontsize=8)
-        figure.suptitle(
-            say_span(began, ended, zone), x=0.01, ha="left", fontweight="bold"
-        )
-        return as_bytes(figure, kind)
+    columns = min(len(traces), 2 if len(traces) <= _FEW_PLACES else 3)
+    rows = -(-len(traces) // columns)
+    body_in = _ROW_IN * rows + 0.3
+    # The food's line has no room here; that it stayed within the limit is a spike.
+    bare = [replace(one, food=None) for one in traces]
+    figure = new_page(_WIDE_IN, body_in, words, keys_of(bare, frame))
+    grid = figure.subplots(rows, columns, squeeze=False)
+    room_in = _WIDE_IN / columns - _MARGIN_IN
+    for number, axes in enumerate(grid.flat):
+        if number >= len(traces):
+            axes.set_axis_off()
+            continue
+        trace = bare[number]
+        paint(axes, trace, frame, _FEW_WORDS_SHARE)
+        alike = [one for one in traces if one.state == trace.state]
+        set_heights(axes, alike, frame, ticks=4)
+        days_along(axes, frame.began, frame.ended, frame.zone)
+        is_lowest = number + columns >= len(traces)
+        _foot(axes, 5 - columns, is_lowest=is_lowest)
+        axes.tick_params(labelsize=_SMALL_PT)
+        name = shortened(trace.name, room_in, WORDS_PT + 1)
+        axes.set_title(name, fontsize=WORDS_PT, pad=_SMALL_PT * 1.7)
+        told = shortened(trace.told, room_in, _SMALL_PT)
+        axes.text(0, 1.03, told, transform=axes.transAxes, fontsize=_SMALL_PT)
+        if number % columns == 0:
+            axes.set_ylabel(frame.unit, fontsize=_SMALL_PT)
+    return figure
 
 
-def _check_span(began: float, ended: float) -> None:
-    if not began < ended:
-        raise InputError("the time to draw must end after it begins")
-
-
-def _fewer(axes: Axes) -> None:
-    """Every second word along the foot: small pictures have room for no more."""
+def _foot(axes: Axes, most: int, *, is_lowest: bool) -> None:
+    """A few words along the foot of the lowest picture: small ones have no room."""
     ticks = list(axes.get_xticks())
     words = [one.get_text() for one in axes.get_xticklabels()]
-    step = max(1, -(-len(ticks) // 4))
+    step = max(1, -(-len(ticks) // most))
     axes.set_xticks(ticks, [x if n % step == 0 else "" for n, x in enumerate(words)])
     axes.set_xlabel("")
-
-
-def _told(trace: Trace) -> str:
-    """The name, and what is worth saying of it."""
-    count = len(trace.excursions)
-    facts = [f"{count} excursion{'' if count == 1 else 's'}"] if count else []
-    facts += ["no readings"] if not len(trace.times) else []
-    return ": ".join([trace.name, ", ".join(facts)]) if facts else trace.name
-
-
-def _trace(
-    axes: Axes, trace: Trace, began: float, ended: float, words_share: float
-) -> None:
-    gaps = _clipped(trace.gaps, began, ended)
-    for begin, end in gaps:
-        axes.axvspan(begin, end, facecolor=PALE, edgecolor="none", zorder=0)
-        if (end - begin) > words_share * (ended - began):
-            axes.text(
-                (begin + end) / 2,
-                0.5,
-                "no readings",
-                transform=axes.get_xaxis_transform(),
-                ha="center",
-                va="center",
-                fontsize=7,
-                color=SOFT,
-            )
-    for begin, end in _clipped(trace.excursions, began, ended):
-        axes.axvspan(
-            begin, end, facecolor="none", edgecolor=SOFT, hatch=HATCH, lw=0.6, zorder=1
-        )
-    inside = (trace.times >= began) & (trace.times <= ended)
-    times, temps = trace.times[inside], trace.temps_c[inside]
-    axes.plot(*broken(*thinned(times, temps), gaps), color=INK, lw=0.9, zorder=3)
-    if len(times) == 1:
-        axes.plot(times, temps, color=INK, marker="o", ms=3, ls="none")
-    for begin, _ in _clipped(trace.spikes, began, ended):
-        axes.plot(
-            [begin],
-            [0.97],
-            transform=axes.get_xaxis_transform(),
-            marker="v",
-            ms=3.5,
-            color=SOFT,
-            ls="none",
-        )
-    _heights(axes, temps, trace.limit_c)
-    if trace.limit_c is not None:
-        axes.axhline(trace.limit_c, color=INK, lw=0.9, ls=DASHES, zorder=2)
-
-
-def _heights(axes: Axes, temps: Floats, limit_c: float | None) -> None:
-    shown = [*temps[~np.isnan(temps)], *([limit_c] if limit_c is not None else [])]
-    low, high = (min(shown), max(shown)) if shown else (0.0, _LEAST_SPAN_C)
-    spare = max(0.0, _LEAST_SPAN_C - (high - low)) / 2
-    axes.set_ylim(low - spare - _AIR_C, high + spare + _AIR_C)
-
-
-def _clipped(
-    spans: Sequence[tuple[float, float]], began: float, ended: float
-) -> list[tuple[float, float]]:
-    cut = [(max(a, began), min(b, ended)) for a, b in spans]
-    return [(a, b) for a, b in cut if a < b]
-
-
-def _legend(axes: Axes, traces: Sequence[Trace]) -> None:
-    """What hatching, grey and triangles mean, as far as they occur."""
-    from matplotlib.lines import Line2D
-    from matplotlib.patches import Patch
-
-    keys: list[Line2D | Patch] = []
-    for limit, is_floor in {(one.limit_c, one.is_floor) for one in traces}:
-        if limit is not None:
-            word = "or hotter" if is_floor else "or colder"
-            keys.append(
-                Line2D([], [], color=INK, ls=DASHES, lw=0.9,
-                       label=f"limit: {limit:g} °C {word}")
-            )  # fmt: skip
-    if any(one.excursions for one in traces):
-        keys.append(
-            Patch(facecolor="none", edgecolor=SOFT, hatch=HATCH, label="excursion")
-        )
-    if any(one.spikes for one in traces):
-        keys.append(
-            Line2D([], [], color=SOFT, marker="v", ms=4, ls="none",
-                   label="spike: the food lags the air")
-        )  # fmt: skip
-    if any(one.gaps for one in traces):
-        keys.append(Patch(facecolor=PALE, edgecolor="none", label="no readings"))
-    if keys:
-        axes.legend(
-            handles=keys, loc="upper left", bbox_to_anchor=(0, -0.12), ncols=len(keys)
-        )
+    axes.tick_params(labelbottom=is_lowest)

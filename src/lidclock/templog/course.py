@@ -64,10 +64,13 @@ class Course:
     def clip(self, began: float, ended: float) -> Course:
         """The part within a window; its ends are read off the lines there  [s]."""
         inside = self.times[(self.times > began) & (self.times < ended)]
-        return self._through(np.unique(np.r_[began, inside, ended]))
+        return self.through(np.unique(np.r_[began, inside, ended]))
 
-    def _through(self, moments: Floats) -> Course:
-        """The same lines with points at these moments; every point between is one."""
+    def through(self, moments: Floats) -> Course:
+        """The same lines with points at these moments, of those that were measured.
+
+        Every point of the course between the first and the last must be among them.
+        """
         temps = self.at(moments)
         known = ~np.isnan(temps)
         times = moments[known]

@@ -66,6 +66,22 @@ def peaks_behind(course: Course, lag_s: float = LAG_S) -> Floats:
     return np.where(course.is_gap, in_gap, peaks)
 
 
+def course_behind(
+    course: Course, lag_s: float, *, step_s: float, is_floor: bool = False
+) -> Course:
+    """How warm food behind this air is, with a point every `step_s` at least  [s].
+
+    For a hot hold (`is_floor`) a gap leaves it as cool as the cooler reading beside it.
+    """
+    if is_floor:
+        return course_behind(course.mirrored(), lag_s, step_s=step_s).mirrored()
+    if not len(course):
+        return course
+    steps = np.arange(course.times[0], course.times[-1], step_s)
+    fine = course.through(np.union1d(course.times, steps))
+    return Course(fine.times, food_behind(fine, lag_s), fine.is_gap)
+
+
 def food_behind(course: Course, lag_s: float = LAG_S) -> Floats:
     """The temperature of the food at each point of a course  [°C]."""
     air, times = course.temps, course.times

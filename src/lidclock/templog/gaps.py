@@ -81,6 +81,16 @@ class Gap:
         return self.ended - self.began
 
 
+def unmeasured(course: Course, began: float, ended: float) -> list[tuple[float, float]]:
+    """When nobody measured between two instants, before and after it too  [s]."""
+    if not len(course):
+        return [(began, ended)]
+    begins = np.r_[began, course.times[:-1][course.is_gap], course.times[-1]]
+    ends = np.r_[course.times[0], course.times[1:][course.is_gap], ended]
+    spans = zip(np.maximum(begins, began), np.minimum(ends, ended), strict=True)
+    return [(float(a), float(b)) for a, b in spans if a < b]
+
+
 def gaps_of(course: Course) -> list[Gap]:
     """Every gap of a course, each beginning where the reading before it counts out."""
     return [

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lidclock.domain.readings import say_about
+
 
 @dataclass(frozen=True, slots=True)
 class PlaceLimit:
@@ -25,6 +27,14 @@ class PlaceLimit:
     def side(self) -> str:
         """`above` or `below`: on which side of it things are wrong."""
         return "below" if self.is_floor else "above"
+
+
+def limit_words(limit: PlaceLimit | None, units: str) -> str:
+    """`at most 4.4 °C`, and for a hot hold `at least 60 °C`."""
+    if limit is None:
+        return "no limit: a counter is held to none"
+    word = "at least" if limit.is_floor else "at most"
+    return f"{word} {say_about(limit.limit_c, units)}"
 
 
 def exact_c(limit_c: float) -> float:

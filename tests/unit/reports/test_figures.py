@@ -15,12 +15,14 @@ from lidclock.reports import drawing
 from lidclock.reports.cooling import Cooling, Stage, draw_cooling
 from lidclock.reports.growth import Growth, draw_growth
 from lidclock.reports.heating import HeatingFigure, Worth, draw_heating
-from lidclock.reports.place import Trace, draw_fleet, draw_place
+from lidclock.reports.place import Frame, Trace, Words, draw_fleet, draw_place
 
 NEW_YORK = ZoneInfo("America/New_York")
 BEGAN = datetime(2026, 10, 26, tzinfo=NEW_YORK).timestamp()
 ENDED = datetime(2026, 11, 2, tzinfo=NEW_YORK).timestamp()
 HOUR = 3600.0
+WEEK = Frame(BEGAN, ENDED, NEW_YORK)
+HEAD = Words(["Fridge 2", "Mon 26 Oct to Sun 1 Nov 2026"])
 
 
 def week(name="Fridge 2", **facts):
@@ -63,11 +65,9 @@ def picture(png):
 DRAWN = {
     "place": lambda kind: draw_place(
         week(excursions=((BEGAN + HOUR, BEGAN + 9 * HOUR),)),
-        *(BEGAN, ENDED, NEW_YORK, kind),
+        *(WEEK, HEAD, kind),
     ),
-    "fleet": lambda kind: draw_fleet(
-        [week(), week("Fridge 3")], BEGAN, ENDED, NEW_YORK, kind
-    ),
+    "fleet": lambda kind: draw_fleet([week(), week("Fridge 3")], WEEK, HEAD, kind),
     "cooling": lambda kind: draw_cooling(stew(), NEW_YORK, kind),
     "growth": lambda kind: draw_growth(grown(), NEW_YORK, kind),
     "heating": lambda kind: draw_heating(heated(), kind),
@@ -91,7 +91,7 @@ def test_the_same_figure_gives_the_same_bytes(name, kind):
 def test_what_people_type_is_text_and_no_markup():
     nasty = "<script>alert(1)</script> $\\frac{1}{0}$ & \"'"
 
-    svg = draw_place(week(nasty), BEGAN, ENDED, NEW_YORK, "svg").decode()
+    svg = draw_place(week(nasty), WEEK, Words([nasty]), "svg").decode()
 
     assert "<script" not in svg
     assert svg.rstrip().endswith("</svg>")
@@ -107,7 +107,7 @@ def test_a_gap_is_grey_and_has_no_line():
 
     assert np.isnan(temps[times == gap[0]]).all()
     assert np.isnan(temps).sum() == 1
-    grey = (picture(draw_place(holed, BEGAN, ENDED, NEW_YORK)) == 224).all(axis=2)
+    grey = (picture(draw_place(holed, WEEK, HEAD)) == 224).all(axis=2)
     assert grey.sum() > 10_000
 
 
@@ -126,11 +126,11 @@ def test_thinning_keeps_the_coldest_and_the_warmest(temps, times_over):
 
 def test_a_day_of_25_hours_is_one_day_along_the_foot():
     """Clocks go back on Sun 1 Nov 2026 in New York."""
-    midnights = drawing._midnights(BEGAN, ENDED, NEW_YORK)
+    midnights = drawing.midnights_in(BEGAN, ENDED, NEW_YORK)
 
     assert len(midnights) == 8
     assert midnights[7] - midnights[6] == 25 * HOUR
-    assert drawing.say_span(BEGAN, ENDED, NEW_YORK) == "Mon 26 Oct to Sun 1 Nov 2026"
+    assert drawing.say_days(BEGAN, ENDED, NEW_YORK) == "Mon 26 Oct to Sun 1 Nov 2026"
 
 
 def test_a_short_time_is_told_in_local_hours():
@@ -148,16 +148,16 @@ def test_a_place_without_readings_is_drawn_empty_and_says_so():
     nothing = np.array([])
     empty = Trace("Cellar", nothing, nothing, 5.0)
 
-    pixels = picture(draw_fleet([empty], BEGAN, ENDED, NEW_YORK))
+    pixels = picture(draw_fleet([empty], WEEK, HEAD))
 
     assert (pixels < 250).any()
 
 
 def test_a_time_that_ends_before_it_begins_is_refused():
     with pytest.raises(InputError, match="must end after it begins"):
-        draw_place(week(), ENDED, BEGAN, NEW_YORK)
+        Frame(ENDED, BEGAN, NEW_YORK)
     with pytest.raises(InputError, match="no place has readings to draw"):
-        draw_fleet([], BEGAN, ENDED, NEW_YORK)
+        draw_fleet([], WEEK, HEAD)
 
 
 @pytest.mark.parametrize("is_met", [True, False, None])

@@ -4,7 +4,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench guidance contact unverified clean
+.PHONY: help venv demo test lint bench replay guidance contact unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -34,6 +34,11 @@ lint: venv ## Check style, formatting and types.
 
 bench: venv ## Measure the speeds the documents promise.
 	$(BIN)/python tests/bench/run.py
+
+# Written beside it first: an hour's work that stops half-way leaves the page as it was.
+replay: venv ## Live a scripted month of temperatures, ten times: half an hour or more.
+	$(BIN)/python tests/replay/run.py > docs/temperature-replay.md.new
+	mv docs/temperature-replay.md.new docs/temperature-replay.md
 
 guidance: venv ## Write what is generated from the rule files and the commands.
 	$(BIN)/python -m lidclock.guidance.compile

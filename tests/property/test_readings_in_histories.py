@@ -1,0 +1,212 @@
+"""Promises 3 and 4 over histories of many stays, measured by one sensor or several.
+
+What is known of the time between readings is part of each statement, since a reading
+more or less also changes what nobody measured. Temperatures stay below 45 °C: above a
+hot limit food is not charged, and there warmer is better.
+"""
+
+from datetime import UTC, datetime, timedelta
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lidclock.clock import judge
+from lidclock.domain.foods import Food
+from lidclock.domain.history import History, Stay
+from lidclock.domain.moments import zone_of
+from lidclock.guidance.load import load_set, set_names
+from lidclock.templog.charging import limits_of, measured
+from lidclock.templog.course import course_of, worst_of
+from lidclock.templog.gaps import Pace
+from lidclock.templog.series import joined, seconds
+
+BEGAN = datetime(2026, 7, 1, 6, tzinfo=UTC)
+STEP = timedelta(minutes=40)
+STEPS = 50
+PACE = Pace(STEP / timedelta(seconds=1))
+SETS = {name: load_set(name) for name in set_names()}
+# Where a sensor begins or ends, the worst of several jumps within a millisecond.
+JUMPS = timedelta(milliseconds=10)
+NEVER = datetime.max.replace(tzinfo=UTC)
+
+names = st.sampled_from(sorted(SETS))
+foods = st.sampled_from(
+    ["soup-stew", "cooked-rice", "leafy-salad", "cooked-poultry"]
+).map(lambda category: Food("food", category))
+temps = st.one_of(st.floats(-25, 12), st.floats(-25, 45)).map(lambda one: round(one, 1))
+places = st.integers(0, STEPS - 1)
+readings = st.dictionaries(places, temps, min_size=2, max_size=25)
+# A reading at every step: no gap anywhere, except where one is made on purpose.
+whole = st.lists(temps, min_size=STEPS, max_size=STEPS).map(
+    lambda found: dict(enumerate(found))
+)
+gaps = st.tuples(places, places)
+# Above every set's cold limit, and below every one's.
+warm = st.floats(8.1, 45).map(lambda one: round(one, 1))
+cold = st.floats(-1, 3.9).map(lambda one: round(one, 1))
+
+
+def lives(*states):
+    """When it came into which state; the last stay lasts."""
+    return st.lists(
+        st.tuples(places, st.sampled_from(states)),
+        min_size=1,
+        max_size=5,
+        unique_by=lambda one: one[0],
+    ).map(sorted)
+
+
+def life(moves):
+    began = [BEGAN + at * STEP for at, _ in moves]
+    stays = [
+        Stay(state, start, end, "Place")
+        for start, end, (_, state) in zip(began, [*began[1:], None], moves, strict=True)
+    ]
+    return History(made_at=began[0], stays=tuple(stays))
+
+
+def series_of(said):
+    times = [seconds(BEGAN + at * STEP) for at in said]
+    return joined(times, list(said.values())).series
+
+
+def verdict(case, moves, *sensors, accepts=True, find=None):
+    """What is made of a food's life, with what each sensor said where it was."""
+    name, food = case
+    guidance, now = SETS[name], BEGAN + (STEPS + 10) * STEP
+    course = worst_of([course_of(series_of(said), PACE) for said in sensors])
+    history = measured(
+        *(life(moves), find or (lambda _: course)),
+        *(limits_of(guidance.rules, guidance.cold_c), guidance.cold_c, now),
+    )
+    at = {"zone": zone_of("UTC"), "now": now, "accepts_unmeasured": accepts}
+    return judge(food, history, guidance, **at)
+
+
+def end(found):
+    """When it is over: never, where nothing says so."""
+    return found.over_at or NEVER
+
+
+cases = st.tuples(names, foods)
+
+
+@given(cases, lives("fridge", "counter", "freezer"), readings, st.data())
+def test_readings_that_are_all_warmer_never_give_more_time(case, moves, said, data):
+    rises = st.floats(0, 30)
+    warmer = {at: min(c + data.draw(rises), 45.0) for at, c in said.items()}
+
+    assert end(verdict(case, moves, warmer)) <= end(verdict(case, moves, said))
+
+
+@given(cases, lives("fridge", "freezer"), whole, gaps, warm)
+def test_silence_between_warm_readings_is_as_warm_as_they_are(
+    case, moves, said, gap, warm
+):
+    """Never later than any readings there that were no warmer than those beside it."""
+    first, last = sorted(gap)
+    known = {at: min(c, warm) if first < at < last else c for at, c in said.items()}
+    known |= {first: warm, last: warm}
+    silent = {at: c for at, c in known.items() if not first < at < last}
+
+    assert end(verdict(case, moves, silent)) <= end(verdict(case, moves, known))
+
+
+@given(cases, lives("fridge", "freezer"), whole, places, warm)
+def test_silence_after_a_warm_reading_is_as_warm_as_it(case, moves, said, last, warm):
+    """A place that was warm last is taken to be warm on, until it speaks again."""
+    known = {at: min(c, warm) if at > last else c for at, c in said.items()}
+    known |= {last: warm}
+    silent = {at: c for at, c in known.items() if at <= last}
+
+    assert end(verdict(case, moves, silent)) <= end(verdict(case, moves, known))
+
+
+@given(cases, lives("fridge", "freezer"), readings, st.data())
+def test_what_only_warms_and_is_warm_earlier_never_gives_more_time(
+    case, moves, said, data
+):
+    """Of readings of which none is cooler than the one before, one comes earlier.
+
+    On a counter it may: what nobody measures counts as the warm room there, so a cold
+    reading spares food an hour of it, and where it stands decides which.
+    """
+    rising = dict(zip(sorted(said), sorted(said.values()), strict=True))
+    times = sorted(rising)
+    place = data.draw(st.integers(1, len(times) - 1))
+    share = data.draw(st.floats(0.01, 0.99))
+    when = times[place - 1] + share * (times[place] - times[place - 1])
+    earlier = {when if at == times[place] else at: c for at, c in rising.items()}
+
+    assert end(verdict(case, moves, earlier)) <= end(verdict(case, moves, rising))
+
+
+@given(cases, lives("fridge", "counter", "freezer"), readings, st.data())
+def test_the_counter_for_the_fridge_never_gives_more_time(case, moves, said, data):
+    """With the same readings in both, and where nobody measures the counter."""
+    chosen = data.draw(st.integers(0, len(moves) - 1))
+    before = [(at, "fridge" if n == chosen else s) for n, (at, s) in enumerate(moves)]
+    after = [(at, "counter" if n == chosen else s) for n, (at, s) in enumerate(moves)]
+    course = course_of(series_of(said), PACE)
+    unread = verdict(
+        *(case, after),
+        find=lambda stay: (
+            None if stay.began == life(after).stays[chosen].began else course
+        ),
+    )
+    fridge = end(verdict(case, before, said))
+
+    assert end(verdict(case, after, said)) <= fridge
+    assert end(unread) <= fridge
+
+
+@given(cases, lives("fridge", "freezer"), readings)
+def test_readings_never_give_more_time_than_places_taken_as_cold(case, moves, said):
+    """A freezer that is not frozen, a fridge that is not cold, and neither measured."""
+    assert end(verdict(case, moves, said)) <= end(verdict(case, moves, {}))
+
+
+@given(cases, lives("fridge", "freezer"), whole, st.data())
+def test_another_sensor_never_gives_more_time(case, moves, said, data):
+    """Where the first has no gap; in a gap of its own the others count alone."""
+    others = data.draw(st.lists(readings, min_size=1, max_size=3))
+    alone = end(verdict(case, moves, said))
+    together = end(verdict(case, moves, said, *others))
+
+    other_way = end(verdict(case, moves, *reversed(others), said))
+
+    assert together <= alone
+    assert abs(together - other_way) <= JUMPS
+
+
+@given(cases, lives("fridge"), cold, places, st.integers(5, STEPS))
+def test_silence_in_a_cold_fridge_is_listed_and_no_silence_is_not(
+    case, moves, temp_c, first, length
+):
+    """Wherever it lies in the life: before, between, or after the readings.
+
+    Nobody measures what is before or after the food's life: silence there is nothing.
+    """
+    known = dict.fromkeys(range(STEPS + 11), temp_c)
+    silent = {at: c for at, c in known.items() if not first <= at < first + length}
+    found = verdict(case, moves, silent, accepts=False)
+    whole_life = verdict(case, moves, known, accepts=False)
+
+    is_lived = first + length > moves[0][0]
+    assert listed(found) == is_lived
+    assert not listed(whole_life)
+
+
+def listed(found):
+    return any("fridge temperature" in line for line in found.unknown)
+
+
+@given(cases, lives("fridge", "counter", "freezer"), readings, cold)
+def test_readings_from_before_a_life_change_nothing_if_the_last_was_cold(
+    case, moves, said, temp_c
+):
+    """A place last heard cold is one that nobody measures, however warm it once was."""
+    earlier = {at - 2 * STEPS: c for at, c in said.items()}
+    earlier |= {-STEPS: min(temp_c, 0.0)}
+
+    assert verdict(case, moves, earlier) == verdict(case, moves, {})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -87,6 +87,13 @@ class Record:
                 return band.temp_c if at - band.ended <= STILL_SO else None
         return None
 
+    def after(self, at: datetime) -> float | None:
+        """How warm it was when it was read next, from `at` on; None if it was not."""
+        for band in self._bands[bisect_left(self._begins, at) :]:
+            if band.temp_c is not None:
+                return band.temp_c
+        return None
+
 
 Find = Callable[[Stay], Record | None]
 
@@ -131,7 +138,8 @@ def _pieces(stay: Stay, record: Record | None, cold_c: float) -> list[Stay]:
     last_c = record.before(stay.began)
     if last_c is None and not any(band.temp_c is not None for band in found):
         return [stay]
-    known = [last_c, *(band.temp_c for band in found)]
+    next_c = None if stay.ended is None else record.after(stay.ended)
+    known = [last_c, *(band.temp_c for band in found), next_c]
     return [
         _piece(stay, band, _beside(known, n), cold_c, is_last=n == len(found) - 1)
         for n, band in enumerate(found)

@@ -95,6 +95,30 @@ def test_a_place_that_was_warm_last_is_taken_to_be_warm_on():
     assert judge(SOUP, found, CODE, zone=zone_of("UTC"), now=at(30)).status == "over"
 
 
+def test_food_that_comes_into_a_silent_place_comes_into_the_one_last_heard():
+    """Read warm at 1, next at 12; food comes at 4, and goes again at 8."""
+    readings = log((0, 9), (1, 9), (12, 3), (13, 3), (14, 3))
+    history = History(made_at=NOON, stays=(fridge(4, 8), fridge(8, 20)))
+
+    assert told(charged(history, readings))[:2] == [(4, 8, 9.0), (8, 12, 9.0)]
+
+
+def test_silence_that_a_stay_ends_in_is_as_warm_as_the_next_reading():
+    history = History(made_at=NOON, stays=(fridge(0, 8),))
+
+    found = charged(history, log((0, 3), (1, 3), (2, 3), (12, 9), (13, 9)))
+
+    assert told(found) == [(0, 3, 3.0), (3, 8, 9.0)]
+
+
+def test_what_was_before_the_first_reading_nobody_can_tell():
+    history = History(made_at=NOON, stays=(fridge(0, 8),))
+
+    found = charged(history, log((5, 9), (6, 9), (7, 9), (8, 9)))
+
+    assert told(found) == [(0, 5, None), (5, 8, 9.0)]
+
+
 def test_a_cold_place_is_measured_up_to_its_last_reading_and_then_silent():
     history = History(made_at=NOON, stays=(fridge(0),))
 

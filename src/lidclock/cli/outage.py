@@ -52,10 +52,10 @@ _Value = TypeVar("_Value")
 def outage(desk: Desk, places: tuple[str, ...], **options: Any) -> None:
     """After a power cut, say what to keep, refreeze, check or discard, and why.
 
-    Of every fridge and freezer, or of each PLACE named. Readings of the time count
-    first (`lidclock temp`), then what is said here, then the hours that a shut door
-    holds; a time that nobody measured is never taken as fine. The charts are of the US.
-    Nothing is recorded.
+    Of every fridge and freezer, or of each PLACE named. What was found in a freezer
+    counts first, then readings of the time (`lidclock temp`, --fridge), then the hours
+    that a shut door holds; a time that nobody measured is never taken as fine. The
+    charts are of the US. Nothing is recorded.
 
     \b
     Example:

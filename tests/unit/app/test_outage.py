@@ -1,5 +1,7 @@
 """What is known of places without power, from probes and what people type."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -97,3 +99,26 @@ def test_nothing_is_loaded_of_places_that_nobody_measures(kitchen):
     assert fridge.readings is None
     assert fridge.hold_ends == at("2026-11-02T10:00")
     assert (fridge.model.from_c, fridge.model.is_read) == (3.0, False)
+
+
+@pytest.mark.parametrize(
+    ("hours", "is_warned"), [((20, 30), True), ((24, 40), False), ((25, 41), False)]
+)
+def test_the_estimate_warns_where_its_earlier_end_comes_to_less(
+    kitchen, hours, is_warned
+):
+    """A half-full freezer holds for 24 h."""
+    freezer = known(kitchen, "Freezer")
+    model = replace(freezer.model, early_h=hours[0], late_h=hours[1])
+
+    assert replace(freezer, model=model).is_warned is is_warned
+
+
+def test_of_one_more_probe_the_worse_counts(kitchen):
+    probe(kitchen, "Fridge", "2026-11-02T05:00", [3.0] * 90)
+    other = sensors.add_sensor(
+        kitchen, "Probe B", "Fridge", since=at("2026-10-01T00:00")
+    )
+    keep(kitchen, other, "2026-11-02T05:00", [3.0] * 73 + [5.0] * 12)
+
+    assert known(kitchen, "Fridge").seen.above_h == pytest.approx(1)

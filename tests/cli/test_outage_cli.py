@@ -240,6 +240,7 @@ def test_an_empty_kitchen_has_nothing_to_judge(cook):
     seen = cook.see("outage", "--from", "today 10:00")
 
     assert "\nnothing recorded stood in a fridge or a freezer\n" in seen
+    assert "warning" not in seen
 
 
 def test_json_carries_the_source_of_each_decision(kitchen):

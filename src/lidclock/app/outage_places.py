@@ -35,6 +35,11 @@ class Load:
     mass_kg: float = 0.0
     unweighed: int = 0
 
+    @property
+    def is_any(self) -> bool:
+        """Whether anything is recorded there."""
+        return self.mass_kg > 0 or self.unweighed > 0
+
 
 @dataclass(frozen=True, slots=True)
 class Model:

@@ -119,7 +119,7 @@ def _place_lines(place: PlaceOut, page: Page, sources: _Sources) -> list[str]:
     if not (place.found or (place.seen and place.seen.above_h)):
         said.append(hold + sources.mark(say_source(place.hold.cited)))
     lines = _wrapped(f"{place.place.name}: {'; '.join(said)}", indent=2)
-    if place.model is not None:
+    if place.model is not None and place.model.load.is_any:
         lines += _wrapped(_model_words(place, place.model), indent=4)
     return lines
 

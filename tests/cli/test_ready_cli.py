@@ -256,3 +256,79 @@ def test_the_list_shows_every_food(newcomer):
     assert "a guess" in told
     listed = json.loads(newcomer.see("ready", "--list", "--json"))
     assert [one["id"] for one in listed] == list(load_foods())
+
+
+THAW = ("ready", "chili-beans", "--from", "freezer", "--to", "fridge")
+
+
+def test_a_container_is_asked_for_in_words(newcomer):
+    told = newcomer.see(*THAW, "--thick", "50mm", "--mass", "1kg")
+
+    assert told.startswith("About 30 h (")
+    assert "until the middle is at 0 °C" in told
+    assert "brick of 50 x 137.7 x 137.7 mm, -18 °C all through, in 4 °C" in told
+    assert "Rule of thumb, by weight (24 h for 4 to 5 lb): 12 h." in told
+    assert "moves no limit" in told
+
+
+def test_words_and_documents_say_the_same(newcomer, ask):
+    found = json.loads(
+        newcomer.see(*THAW, "--thick", "50mm", "--mass", "1kg", "--json")
+    )
+
+    assert ask(found["question"]) == found["answer"]
+
+
+@pytest.mark.parametrize("shape", ["bag", "tray"])
+def test_a_flat_container_is_a_slab(newcomer, shape):
+    told = newcomer.see(*THAW, "--thick", "1in", "--mass", "1lb", "--shape", shape)
+
+    assert "slab of 25.4 mm" in told
+
+
+def test_a_ball_goes_by_its_mass(newcomer):
+    """200 g at 1240 kg/m³ are 67.5 mm across."""
+    ball = ("ready", "bread-dough-lean", "--from", "4C", "--to", "counter")
+    told = newcomer.see(*ball, "--shape", "ball", "--mass", "200g", "--until", "15C")
+
+    assert "sphere of 67.5 mm, 4 °C all through, in 21 °C" in told
+    assert " min (" in told
+    assert "Rule of thumb" not in told
+
+
+@pytest.mark.parametrize(
+    ("start", "medium", "until"),
+    [("fridge", "freezer", -15), ("60C", "fridge", 5), ("-12C", "counter", 0)],
+)
+def test_an_end_is_meant_where_none_is_named(newcomer, start, medium, until):
+    told = newcomer.see(
+        "ready", "beef-stew", "--from", start, "--to", medium, "--thick", "3cm"
+    )
+
+    assert f"until the middle is at {until} °C." in told
+
+
+def test_an_end_that_never_comes_is_said(newcomer):
+    told = newcomer.see(*THAW, "--thick", "3cm", "--until", "6C")
+
+    assert "No hours: the food goes from -18 towards 4 °C" in told
+    assert "About" not in told
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((*THAW, "--mass", "1kg"), "how thick is it? give --thick"),
+        ((*THAW, "--shape", "ball"), "a ball: give --thick, how wide it is, or --mass"),
+        ((*THAW, "--thick", "much"), "much"),
+        ((*THAW, "--thick", "9m"), "m"),
+        ((*THAW[:4], "--thick", "5cm"), "give both --from and --to"),
+        (("ready", "beef-stew", "--thick", "5cm"), "give both --from and --to"),
+        ((*THAW[:5], "shelf", "--thick", "5cm"), "shelf"),
+        ((*THAW[:5], "counter", "--from", "fridge", "--thick", "5cm"), "--until 15C"),
+        (("ready", "stone", *THAW[2:], "--thick", "5cm"), "food: 'stone' is not known"),
+        ((*THAW, "--thick", "5cm", "--shape", "cup"), "'cup' is not one of"),
+    ],
+)
+def test_what_is_missing_of_a_container_is_asked_for(newcomer, words, said):
+    assert said in newcomer.fail(2, *words)

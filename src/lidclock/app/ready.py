@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from lidclock.app.ready_question import Question, read_question
+from lidclock.app.ready_question import Question, question_in, read_question
 from lidclock.heat.bodies import MEAN
 from lidclock.heat.films import Film, film_in_air
 from lidclock.heat.load import WAYS, Food, load_foods
@@ -29,7 +30,15 @@ def ready(text: str) -> dict[str, Any]:
     InputError names every place in the document that is wrong, and what to do. A target
     that the medium never brings about has no hours, and a caution that says so.
     """
-    asked = read_question(text, load_foods())
+    return _told(read_question(text, load_foods()))
+
+
+def answer_to(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The same for a document that another part of the program has put together."""
+    return _told(question_in(document, load_foods()))
+
+
+def _told(asked: Question) -> dict[str, Any]:
     film = _film(asked)
     course = asked.course
     if course.target_c == course.start_c:

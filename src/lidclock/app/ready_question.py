@@ -51,7 +51,11 @@ class Question:
 
 def read_question(text: str, foods: Mapping[str, Food]) -> Question:
     """The question in the document `text`; InputError names every fault found."""
-    document = parsed(text)
+    return question_in(parsed(text), foods)
+
+
+def question_in(document: Mapping[str, Any], foods: Mapping[str, Food]) -> Question:
+    """The question in a document that has been read."""
     reader = _Reader(foods)
     reader.refuse_strays("document", document, _KEYS)
     course = reader.course(document)

@@ -135,8 +135,9 @@ def _of_method(asked: Question, told: Prediction) -> list[str]:
     found = []
     if told.method == DIVIDED:
         found.append(
-            "The shape factor was within 7 % of nine bricks computed in three "
-            "dimensions, its coefficients from memory."
+            "The shape factor was within 7 % of nine bricks frozen or thawed through, "
+            "computed in three dimensions; elsewhere it is rougher. Its coefficients "
+            "are from memory."
         )
         if asked.course.where == MEAN:
             found.append("It was made for the centre; for the mean it is a guess.")

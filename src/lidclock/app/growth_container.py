@@ -42,8 +42,8 @@ if TYPE_CHECKING:
 DOUBLINGS = 10.0
 MOST_DOUBLINGS = 100.0
 COOLING = (
-    "While the food cooled, what was warmer than the law's figures counts as the "
-    "warmest of them, if the law knows no optimum."
+    "While the food cooled from the heat nothing was counted: a cool is judged by the "
+    "stages of the guidance set, never by a model without a lag."
 )
 _HOUR = timedelta(hours=1)
 # Whose past, its stretches, what is made of them, and a note on the organisms.
@@ -142,7 +142,8 @@ def foretell_view(
         if stretches:
             was_hot = _was_hot(view, stretches)
             organisms, note = _organisms(view, asked, under, was_hot=was_hot)
-            found = worst_unfolding(_legs(stretches), organisms, under, asked.doublings)
+            legs = _legs(stretches, is_cool=_is_cool(view, stretches))
+            found = worst_unfolding(legs, organisms, under, asked.doublings)
             told.append((part, stretches, found, note))
     if not told:
         return _nothing(view, asked, until)
@@ -180,7 +181,7 @@ def _foretold(
     if is_within is not True:
         unknown.insert(0, validity)
     cautions = list(cautions_of(unfolding.organism, unfolding.under))
-    if any(one.known == FOOD for one in stretches):
+    if any(leg.is_cool for leg in unfolding.legs):
         cautions.append(COOLING)
     if note:
         cautions.append(note)
@@ -233,13 +234,13 @@ def _pasts(
                 yield inner or part.name, whole
 
 
-def _legs(stretches: Sequence[Stretch]) -> list[Leg]:
+def _legs(stretches: Sequence[Stretch], *, is_cool: bool) -> list[Leg]:
     origin_s = float(stretches[0].course.times[0])
     return [
         Leg(
             (one.course.times - origin_s) / _HOUR.total_seconds(),
             one.course.temps,
-            is_cool=one.known == FOOD,
+            is_cool=is_cool and one.known == FOOD,
         )
         for one in stretches
     ]
@@ -251,9 +252,14 @@ def _was_hot(view: View, stretches: Sequence[Stretch]) -> bool:
     They are where it was hot, has a cooling log, or comes hot off the stove.
     """
     category = view.verdict.plan.category
-    hottest = max(float(one.course.temps.max()) for one in stretches)
     is_cooked = category is not None and category.is_cooked
-    return is_cooked or view.container.cooling is not None or hottest >= HOT_C
+    return is_cooked or _is_cool(view, stretches)
+
+
+def _is_cool(view: View, stretches: Sequence[Stretch]) -> bool:
+    """Whether what was read of the food tells of a cool from the heat."""
+    hottest = max(float(one.course.temps.max()) for one in stretches)
+    return view.container.cooling is not None or hottest >= HOT_C
 
 
 def _organisms(

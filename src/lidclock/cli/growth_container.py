@@ -18,9 +18,11 @@ if TYPE_CHECKING:
     from lidclock.app.values import Limit
 
 NO_PERMISSION = "that permits nothing: the last moment stands"
+# The best known first.
+_ORDER = ("food", "measured", "said", "assumed")
 SPORES = (
-    "a cooling log is on it: spores in a cool are judged by the stages of the guidance "
-    "set (`lidclock show`), never by this figure, and are left out of it"
+    "a cooling log is on it: the cool, and spores in it, are judged by the stages of "
+    "the guidance set (`lidclock show`), never by this figure, which leaves them out"
 )
 
 
@@ -88,7 +90,7 @@ def _stay_rows(told: Foretold, session: Session) -> Iterator[list[str]]:
 
 
 def _known_words(found: Iterable[Stretch], session: Session) -> Iterator[str]:
-    order = sorted(found, key=lambda one: one.known)
+    order = sorted(found, key=lambda one: _ORDER.index(one.known))
     for known, group in groupby(order, key=lambda one: one.known):
         same = list(group)
         length = sum((one.ended - one.began for one in same), timedelta())

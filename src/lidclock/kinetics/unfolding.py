@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lidclock.kinetics.exposure import Exposure
-from lidclock.kinetics.held import HOLD_UNTIL_C, Held
+from lidclock.kinetics.held import Held
 from lidclock.kinetics.organisms import Organism
 from lidclock.kinetics.predict import (
     LN10,
@@ -40,7 +40,8 @@ class Leg:
     ----------
     times_h : (n,) strictly rising, n >= 2  [h]
     temps_c : (n,)  [°C]
-    is_cool : whether the food itself was measured while it cooled from the heat
+    is_cool : food that cools from the heat: judged by the stages of a guidance set,
+        never by a model without a lag, so it counts nothing here
     """
 
     times_h: Floats
@@ -86,52 +87,29 @@ class Ranged:
 
 
 @dataclass(frozen=True, slots=True)
-class _Topped:
-    """The law inside, said to have its optimum where its figures end."""
+class Nothing:
+    """No law: what is not for a model to judge counts nothing."""
 
-    law: RateLaw
-    top_c: float
-
-    @property
-    def tmin_c(self) -> float:
-        return self.law.tmin_c
-
-    @property
-    def tmax_c(self) -> float:
-        return self.law.tmax_c
-
-    @property
-    def optimum_c(self) -> float:
-        return min(self.law.optimum_c, self.top_c)
+    tmin_c: float = math.inf
+    tmax_c: float = math.inf
+    optimum_c: float = math.inf
 
     def rate(self, temp_c: ArrayLike) -> Floats:
-        return self.law.rate(temp_c)
+        """Nothing at each temperature."""
+        return np.zeros_like(floats(temp_c))
 
     def mean_rate(self, start_c: ArrayLike, end_c: ArrayLike) -> Floats:
-        return self.law.mean_rate(start_c, end_c)
-
-
-def while_cooling(law: RateLaw, warmest_c: float) -> RateLaw:
-    """The law for food that cools from the heat.
-
-    A law that knows no optimum would rise with the heat for ever. What is warmer than
-    its figures counts as the warmest of them up to 57.2 °C, and as no growth above.
-    """
-    if math.isfinite(law.tmax_c):
-        return law
-    return Ranged(Held(_Topped(law, warmest_c)), law.tmin_c, HOLD_UNTIL_C)
+        """Nothing on straight runs of temperature."""
+        start, _ = np.broadcast_arrays(floats(start_c), floats(end_c))
+        return np.zeros_like(start)
 
 
 class _Running:
-    """The exposure along all legs from the first instant on; cools have their law."""
+    """The exposure along all legs under one law, from the first instant on."""
 
-    def __init__(
-        self, legs: Sequence[Leg], law: RateLaw, cooling: RateLaw | None = None
-    ) -> None:
+    def __init__(self, legs: Sequence[Leg], law: RateLaw) -> None:
         self._parts = [
-            Exposure(
-                leg.times_h, leg.temps_c, cooling if leg.is_cool and cooling else law
-            )
+            Exposure(leg.times_h, leg.temps_c, Nothing() if leg.is_cool else law)
             for leg in legs
         ]
         self._before = np.cumsum([0.0, *(part.total for part in self._parts)])
@@ -206,9 +184,8 @@ class Unfolding:
         self.organism = organism
         self.under = under
         self._factor, self._notes = factor_of(organism, under)
-        self._cooling = while_cooling(organism.law, organism.valid_c[1])
-        self._law = _Running(legs, organism.law, self._cooling)
-        self._held = _Running(legs, Held(organism.law), Held(self._cooling))
+        self._law = _Running(legs, organism.law)
+        self._held = _Running(legs, Held(organism.law))
 
     @property
     def total(self) -> Band:
@@ -232,12 +209,10 @@ class Unfolding:
     def range(self) -> tuple[bool | None, str]:
         """Whether the law's figures cover what was counted, and in words.
 
-        Time in which the law itself has no growth, as in a freezer, is no matter, nor
-        is the way down through temperatures of food that cools.
+        Time in which the law itself has no growth, as in a freezer, is no matter.
         """
         low, high = self.organism.valid_c
-        ranged = Ranged(self.organism.law, low, high)
-        inside = _Running(self.legs, ranged, self._cooling)
+        inside = _Running(self.legs, Ranged(self.organism.law, low, high))
         total = self._law.total
         share = 1 - inside.total / total if total > 0 else 0.0
         beyond = []

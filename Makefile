@@ -35,8 +35,8 @@ lint: venv ## Check style, formatting and types.
 bench: venv ## Measure the speeds the documents promise.
 	$(BIN)/python tests/bench/run.py
 
-# Written beside it first: an hour's work that stops half-way leaves the page as it was.
-replay: venv ## Live a scripted month of temperatures, ten times: half an hour or more.
+# Written beside it first: work that stops half-way leaves the page as it was.
+replay: venv ## Live a scripted month of temperatures, and two of other chance: half an hour.
 	$(BIN)/python tests/replay/run.py > docs/temperature-replay.md.new
 	mv docs/temperature-replay.md.new docs/temperature-replay.md
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import csv
+import os
 import random
-import resource
 import statistics
+import subprocess
+import sys
 import time
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
@@ -22,6 +24,9 @@ from lidclock.templog.logger_csv.guess import guess
 from lidclock.templog.logger_csv.reader import Clock, FileReader
 
 ROWS, ROUNDS = 1_000_000, 5
+# Rows of 24 bytes, files of some 100 and 200 MB: each several batches of a million
+# rows, since with fewer the peak is that of one batch.
+SMALL, LARGE = 4_000_000, 8_000_000
 NOW = datetime(2026, 10, 31, 21, tzinfo=UTC)
 START = datetime(2024, 11, 1)
 
@@ -40,12 +45,40 @@ def csv_import(folder: Path) -> Iterator[str]:
     yield f"ratio {statistics.median(floor) / statistics.median(ours):.1f}"
     whole = [_seconds(lambda: _record(folder, path)) for _ in range(ROUNDS)]
     yield f"looked at and recorded: {_speed(whole)} (goal >= 500,000)"
-    before = _peak_mb()
-    large = folder / "large.csv"
-    _write(large, 6 * ROWS)
-    large_s = _seconds(lambda: _record(folder, large))
-    yield f"six times the rows: {6 * ROWS / large_s:,.0f} rows/s looked at and recorded"
-    yield f"peak memory {before:.0f} MB before, {_peak_mb():.0f} MB after"
+
+
+def csv_memory(folder: Path) -> Iterator[str]:
+    """Peak memory of the command itself on files of two sizes, each on its own."""
+    peaks = []
+    for rows in (SMALL, LARGE):
+        path, database = folder / f"memory-{rows}.csv", folder / f"memory-{rows}.db"
+        setup.init_kitchen(database, Kitchen("", "Bench", "UTC"))
+        _write(path, rows)
+        size_mb = path.stat().st_size / 1e6
+        seconds, peak_mb = _import_alone(database, path)
+        path.unlink()
+        peaks.append((size_mb, peak_mb))
+        yield (
+            f"temp import of {size_mb:,.0f} MB, {rows:,} rows: peak {peak_mb:,.0f} MB "
+            f"resident, {rows / seconds:,.0f} rows/s with its start"
+        )
+    (small_mb, low), (large_mb, high) = peaks
+    grown = (high - low) / (large_mb - small_mb)
+    yield f"each MB of file more takes {grown:.3f} MB of memory (goal < 0.1)"
+
+
+def _import_alone(database: Path, path: Path) -> tuple[float, float]:
+    """Seconds that the command took, and the most memory it had resident  [MB]."""
+    command = [sys.executable, "-m", "lidclock", "--db", str(database), "temp"]
+    command += ["import", str(path), "--place", "Fridge", "--yes"]
+    command[3:3] = ["--now", "2026-10-31T21:00+00:00"]
+    began = time.perf_counter()
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL) as process:
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        raise RuntimeError(f"temp import ended with {process.returncode}")
+    return time.perf_counter() - began, used.ru_maxrss / 1024
 
 
 def _write(path: Path, rows: int) -> None:
@@ -95,7 +128,3 @@ def _seconds(work: Callable[[], object]) -> float:
 
 def _speed(taken: list[float]) -> str:
     return f"{ROWS / statistics.median(taken):,.0f} rows/s"
-
-
-def _peak_mb() -> float:
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

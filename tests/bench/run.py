@@ -20,7 +20,7 @@ from pathlib import Path
 
 from exposure import exposure
 from labels import labels
-from logger_csv import csv_import
+from logger_csv import csv_import, csv_memory
 from readings import readings
 from ready import ready
 
@@ -47,7 +47,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for name in names:
             for line in MEASUREMENTS[name](Path(folder)):
-                print(f"{name:9} {line}", flush=True)
+                print(f"{name:10} {line}", flush=True)
 
 
 def scan(folder: Path) -> Iterator[str]:
@@ -248,6 +248,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "due": due,
     "exposure": exposure,
     "csv": csv_import,
+    "csv-memory": csv_memory,
     "labels": labels,
     "readings": readings,
     "ready": ready,

@@ -21,6 +21,8 @@ from pathlib import Path
 from exposure import exposure
 from labels import labels
 from logger_csv import csv_import, csv_memory
+from logger_csv import csv_import
+from mqtt import mqtt
 from readings import readings
 from ready import ready
 
@@ -252,6 +254,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "labels": labels,
     "readings": readings,
     "ready": ready,
+    "mqtt": mqtt,
 }
 
 if __name__ == "__main__":

@@ -46,11 +46,16 @@ class Intake:
         self._told: set[tuple[str, str]] = set()
 
     def messages(
-        self, client: str, filters: Sequence[str], batch: Sequence[Message]
+        self,
+        client: str,
+        filters: Sequence[str],
+        batch: Sequence[Message],
+        settled: Sequence[Message] = (),
     ) -> None:
         """Keep what came from a broker, together with the knowledge that it came.
 
-        A message that says nothing is told of, and is done with.
+        A message that says nothing is told of, and is done with. That `settled` came
+        need not be known any more.
         """
         with self._batch() as found:
             directory = Directory(found.unit)
@@ -65,6 +70,7 @@ class Intake:
                 except ReadingError as error:
                     found.refuse(one.topic, error)
             doubt.filters = tuple(filters)
+            doubt.settle(settled)
             doubt.add(batch)
             topics.remember(client, doubt.text())
 

@@ -170,7 +170,9 @@ def _listen_to(found: Sources, session: Session, watch: _Watch, wait: Wait) -> N
     listener = Listener(
         broker,
         filters,
-        lambda batch: watch.intake.messages(client, listener.filters, batch),
+        lambda batch, settled: watch.intake.messages(
+            *(client, listener.filters, batch, settled)
+        ),
         now=watch.now,
         tell=watch.say,
         stale=before,

@@ -13,9 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-# The broker holds back more than so many until it hears from us (MQTT 5.0, section
-# 3.1.2.11.3, Receive Maximum). Of all that was stored, only the last of these can
-# therefore still be in doubt.
+# The broker is asked to send no more than so many before it hears from us (MQTT 5.0,
+# section 3.1.2.11.3, Receive Maximum). Not every broker keeps to it after a new start.
 MOST_UNACKNOWLEDGED = 1000
 _DIGEST_BYTES = 8
 
@@ -37,7 +36,7 @@ class Message:
 
 
 class InDoubt:
-    """The last messages that were stored, by the numbers that the broker gave them."""
+    """Messages that were stored, by the numbers that the broker gave them."""
 
     def __init__(self) -> None:
         self.filters: tuple[str, ...] = ()
@@ -65,14 +64,16 @@ class InDoubt:
         return message.is_repeat and self._known.get(message.number) == _digest(message)
 
     def add(self, messages: Sequence[Message]) -> None:
-        """Remember that these were stored, and forget what can be in doubt no more."""
+        """Remember that these were stored."""
         for one in messages:
             if one.number:
-                # The latest stand last, also where the number was used before.
-                self._known.pop(one.number, None)
                 self._known[one.number] = _digest(one)
-        for number in list(self._known)[:-MOST_UNACKNOWLEDGED]:
-            del self._known[number]
+
+    def settle(self, messages: Sequence[Message]) -> None:
+        """Forget messages of which the broker has heard that they were stored."""
+        for one in messages:
+            if self._known.get(one.number) == _digest(one):
+                del self._known[one.number]
 
 
 def _digest(message: Message) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import queue
 import ssl
+import threading
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -40,7 +41,11 @@ _TAKEN_OVER = 0x8E  # another client came with our name; section 4.13
 _MOST_BRIEF, _BRIEF = 4, timedelta(seconds=10)
 
 Tell = Callable[[str], None]
-Keep = Callable[[Sequence[Message]], None]
+# Stores a batch; after it come earlier ones of which the broker has heard meanwhile.
+Keep = Callable[[Sequence[Message], Sequence[Message]], None]
+# Nobody publishes there. To leave it asks the broker for an answer, and the answer says
+# that it has taken every acknowledgement that went before (section 4.6).
+_NOBODY = "lidclock/nobody"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +125,10 @@ class Listener:
         self._keep, self._now, self._tell = keep, now, tell
         self._waiting: queue.Queue[tuple[int, Message]] = queue.Queue()
         self._last_at: datetime | None = None
+        self._lock = threading.Lock()
+        # Acknowledged, by the question to which the answer is awaited; and answered.
+        self._asked: dict[int, list[Message]] = {}
+        self._settled: list[Message] = []
         # Which connection it is; -1 until the first stands.
         self._connection = -1
         self._is_connected = False
@@ -189,6 +198,7 @@ class Listener:
         client.on_connect = self._connected
         client.on_disconnect = self._disconnected
         client.on_message = self._arrived
+        client.on_unsubscribe = self._answered
         return client
 
     def _connected(
@@ -215,6 +225,8 @@ class Listener:
         # later one the same number may be another message's.
         was_connected, self._is_connected = self._is_connected, False
         self._connection += was_connected
+        with self._lock:
+            self._asked.clear()
         if not reason.is_failure or not was_connected:
             return
         is_brief = self._now() - self._connected_at < _BRIEF
@@ -247,11 +259,29 @@ class Listener:
         batch = self._taken()
         if not batch:
             return 0
-        self._keep([one for _, one in batch])
-        for connection, one in batch:
-            if one.number and connection == self._connection:
-                client.ack(one.number, _QOS)
+        with self._lock:
+            settled, self._settled = self._settled, []
+        self._keep([one for _, one in batch], settled)
+        self._acknowledge(
+            client,
+            [one for made, one in batch if one.number and made == self._connection],
+        )
         return len(batch)
+
+    def _acknowledge(self, client: Client, stored: list[Message]) -> None:
+        """Let the broker hear of what was stored, and let it say that it has heard."""
+        if not stored:
+            return
+        for one in stored:
+            client.ack(one.number, _QOS)
+        with self._lock:
+            _, question = client.unsubscribe(_NOBODY)
+            if question is not None:
+                self._asked[question] = stored
+
+    def _answered(self, _: Client, __: Any, question: int, *___: Any) -> None:
+        with self._lock:
+            self._settled += self._asked.pop(question, [])
 
     def _taken(self) -> list[tuple[int, Message]]:
         batch: list[tuple[int, Message]] = []

@@ -125,6 +125,9 @@ class Listener:
         self._keep, self._now, self._tell = keep, now, tell
         self._waiting: queue.Queue[tuple[int, Message]] = queue.Queue()
         self._last_at: datetime | None = None
+        # What the library's own thread has to tell: it would end, unseen, on a screen
+        # that is gone.
+        self._news: queue.SimpleQueue[str] = queue.SimpleQueue()
         self._lock = threading.Lock()
         # Acknowledged, by the question to which the answer is awaited; and answered.
         self._asked: dict[int, list[Message]] = {}
@@ -150,14 +153,20 @@ class Listener:
         try:
             while not self._trouble and not is_over():
                 self._store(client)
+                self._tell_news()
             left = self._waiting.qsize()
             while left > 0:
                 left -= self._store(client)
         finally:
             client.disconnect()
             client.loop_stop()
+        self._tell_news()
         if self._trouble:
             raise GatewayError(self._trouble)
+
+    def _tell_news(self) -> None:
+        while not self._news.empty():
+            self._tell(self._news.get())
 
     def want(self, filter_: str) -> None:
         """Listen for one more filter, from now on."""
@@ -209,7 +218,7 @@ class Listener:
             if self._connection < 0:
                 self._trouble = f"{said}; check name and password, and its rules"
             else:
-                self._tell(said)
+                self._news.put(said)
             return
         again = " again" if self._connection >= 0 else ""
         self._connection += 1
@@ -217,7 +226,7 @@ class Listener:
         if self._stale:
             client.unsubscribe(self._stale)
         client.subscribe(_asked(self.filters))
-        self._tell(f"listening{again} to {self.broker}")
+        self._news.put(f"listening{again} to {self.broker}")
 
     def _disconnected(self, *facts: Any) -> None:
         reason = facts[3]
@@ -238,7 +247,7 @@ class Listener:
             )
         else:
             why = str(reason).lower()
-            self._tell(f"{self.broker} is gone ({why}); trying again")
+            self._news.put(f"{self.broker} is gone ({why}); trying again")
 
     def _arrived(self, _: Client, __: Any, message: MQTTMessage) -> None:
         """On the library's own thread: only put it down, with its time of arrival."""
@@ -247,8 +256,12 @@ class Listener:
             # No two messages came at one instant: their readings would be one.
             at = self._last_at + _TICK
         self._last_at = at
+        try:
+            topic = message.topic
+        except UnicodeDecodeError:
+            topic = ""  # no sensor has it
         found = Message(
-            *(message.topic, bytes(message.payload), at, message.mid),
+            *(topic, bytes(message.payload), at, message.mid),
             is_repeat=message.dup,
             is_retained=message.retain,
         )

@@ -18,8 +18,9 @@ from lidclock.errors import InputError
 from lidclock.gateways.in_doubt import InDoubt
 
 if TYPE_CHECKING:
+    from lidclock.gateways.broker import Broker
     from lidclock.gateways.http_intake import Door
-    from lidclock.gateways.mqtt import Broker, Listener
+    from lidclock.gateways.mqtt import Listener
 
 # How often the line of progress comes, and how often topics are looked up that
 # somebody named meanwhile.
@@ -48,8 +49,8 @@ def sources(
     token: str = "",
 ) -> Sources:
     """What was asked for, checked; InputError says what does not fit."""
+    from lidclock.gateways.broker import read_broker
     from lidclock.gateways.http_intake import read_door
-    from lidclock.gateways.mqtt import read_broker
 
     if not mqtt and not http:
         raise InputError("say where readings come from: --mqtt URL, --http PORT")

@@ -6,7 +6,8 @@ from lidclock.app import sensor_topics, sensors
 from lidclock.app.intake import Intake
 from lidclock.app.now import now
 from lidclock.errors import StoreError
-from lidclock.gateways.mqtt import Listener, read_broker
+from lidclock.gateways.broker import read_broker
+from lidclock.gateways.mqtt import Listener
 from lidclock.store.readings import ReadingStore
 from unit.gateways.real_broker import real_broker
 

@@ -7,8 +7,9 @@ from datetime import UTC, datetime
 import pytest
 
 from lidclock.errors import GatewayError, InputError, StoreError
+from lidclock.gateways.broker import Broker, read_broker
 from lidclock.gateways.in_doubt import MOST_UNACKNOWLEDGED
-from lidclock.gateways.mqtt import Broker, Listener, read_broker
+from lidclock.gateways.mqtt import Listener
 from unit.gateways.real_broker import real_broker
 from unit.gateways.real_printers import free_port, until
 

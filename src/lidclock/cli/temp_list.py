@@ -97,6 +97,17 @@ def _kinetic_lines(found: PlaceReport, session: Session) -> list[str]:
     return [f"mean kinetic temperature {kinetic}", f"  {MEAN_KINETIC}"]
 
 
+def _kinetic_json(found: PlaceReport) -> dict[str, Any]:
+    """The same as data, never without what it is not."""
+    from lidclock.app.temp_values import MEAN_KINETIC
+
+    known = found.stats if found.place.state != "freezer" else None
+    return {
+        "mean_kinetic_c": known and round(known.kinetic_c, 4),
+        "mean_kinetic_says": MEAN_KINETIC if known else None,
+    }
+
+
 def _row(found: PlaceReport, session: Session) -> list[str]:
     """One place as cells: last reading, range, what went beyond, who is silent."""
     from lidclock.cli.temp_words import ago, counted, current_words, silence_words
@@ -267,7 +278,7 @@ def _stats_json(found: PlaceReport, session: Session) -> dict[str, Any]:
         "min_c": known and round(known.min_c, 4),
         "mean_c": known and round(known.mean_c, 4),
         "max_c": known and round(known.max_c, 4),
-        "mean_kinetic_c": known and round(known.kinetic_c, 4),
+        **_kinetic_json(found),
         "measured_hours": known and round(known.measured / timedelta(hours=1), 3),
         "share_beyond": None
         if known is None or known.share_beyond is None

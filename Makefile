@@ -5,6 +5,7 @@ STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
 .PHONY: help venv demo test lint bench replay guidance contact unverified clean
+.PHONY: help venv demo test lint bench guidance contact figures unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -47,6 +48,9 @@ guidance: venv ## Write what is generated from the rule files and the commands.
 
 contact: venv ## Draw every kind of label on every stock, to look at.
 	$(BIN)/python -m lidclock.labels.contact docs/images
+
+figures: venv ## Draw a week of an invented kitchen, to look at.
+	$(BIN)/python -m lidclock.app.example_figures docs/images
 
 unverified: venv ## List the figures that nobody checked, for a look before a release.
 	$(BIN)/python -m lidclock.guidance.compile --unverified

@@ -21,7 +21,6 @@ from pathlib import Path
 from exposure import exposure
 from labels import labels
 from logger_csv import csv_import, csv_memory
-from logger_csv import csv_import
 from mqtt import mqtt
 from readings import readings
 from ready import ready

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
-from lidclock.app.sensors import CHECK_EVERY
+from lidclock.app.sensor_checks import Check, check_of
 from lidclock.app.session import Session
 from lidclock.app.temp_course import LEAD, Thermometers
 from lidclock.domain.readings import Offset, Reading, Sensor
@@ -17,15 +16,13 @@ from lidclock.templog.places import Member
 class SensorStanding:
     """One sensor now; `now` is None for one that is in no place.
 
-    `next_check` is None for what people type, since any thermometer may have said it;
-    it lies in the past where the check is overdue, or None was ever made.
+    `check` is how its checks in ice and boiling water stand.
     """
 
     sensor: Sensor
     now: Member | None
     count: int
-    offset: Offset | None
-    next_check: datetime | None
+    check: Check
 
     @property
     def place(self) -> str:
@@ -42,9 +39,10 @@ class SensorStanding:
         """Its last reading where it is, put right."""
         return self.now.latest if self.now else None
 
-    def is_due(self, at: datetime) -> bool:
-        """Whether it should be checked in ice by now."""
-        return self.next_check is not None and self.next_check <= at
+    @property
+    def offset(self) -> Offset | None:
+        """What is added to its readings since its last check."""
+        return self.check.last
 
 
 def sensor_standings(session: Session) -> list[SensorStanding]:
@@ -52,26 +50,19 @@ def sensor_standings(session: Session) -> list[SensorStanding]:
     with session.read() as unit:
         thermometers = Thermometers(unit)
         known = thermometers.known.values()
-        return [_standing(thermometers, one, session.now) for one in known]
+        return [_standing(thermometers, one, session) for one in known]
 
 
 def _standing(
-    thermometers: Thermometers, sensor: Sensor, now: datetime
+    thermometers: Thermometers, sensor: Sensor, session: Session
 ) -> SensorStanding:
+    now = session.now
     own = [one for one in thermometers.spells if one.sensor_id == sensor.id]
     spell = next((one for one in own if one.ended is None), None)
     extent = thermometers.readings.extent(sensor.id)
-    offset = max(
-        thermometers.offsets.get(sensor.id, []), key=lambda x: x.since, default=None
-    )
-    next_check = None
-    if not sensor.is_typed:
-        first = min((one.began for one in own), default=now)
-        next_check = offset.since + CHECK_EVERY if offset else first
     return SensorStanding(
         sensor,
         thermometers.member(spell, now - LEAD, now) if spell else None,
         extent.count if extent else 0,
-        offset,
-        next_check,
+        check_of(sensor, own, thermometers.offsets.get(sensor.id, []), session),
     )

@@ -17,6 +17,7 @@ from lidclock.domain.readings import (
     Sensor,
     offset_of,
     place_at,
+    points_apart,
     say_temp,
 )
 from lidclock.errors import InputError, OddFactError, RefusedError, UnknownThingError
@@ -46,13 +47,18 @@ _SHORTEST, _LONGEST = timedelta(seconds=1), timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What a check of a sensor found, and from when on its offset counts."""
+    """What a check of a sensor found, and from when on its offset counts.
+
+    `apart_c` is how far ice and boiling water of one day lie apart, where that is more
+    than the tolerance.
+    """
 
     sensor: Sensor
     offset: Offset
     true_c: float
     verdict: ProbeVerdict
     next_check: datetime
+    apart_c: float | None = None
 
 
 def sensors_of(unit: Unit) -> Sensors:
@@ -207,7 +213,15 @@ def check_sensor(
                 f"{sensor.name} was checked at that very time already, and nothing "
                 "that was recorded is rewritten: give another minute with --at"
             )
-    return Checked(sensor, offset, true_c, verdict, when + CHECK_EVERY)
+        known = [x for x in sensors_of(unit).offsets() if x.sensor_id == sensor.id]
+    every = CHECK_EVERY
+    if sensor.check_every_s is not None:
+        every = timedelta(seconds=sensor.check_every_s)
+    apart = points_apart(known, session.kitchen.zone)
+    is_apart = apart is not None and apart > TOLERANCE_C
+    return Checked(
+        sensor, offset, true_c, verdict, when + every, apart if is_apart else None
+    )
 
 
 _BATHS = {"ice-point": "crushed ice with water", "boiling-point": "boiling water"}

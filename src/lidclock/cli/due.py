@@ -133,7 +133,8 @@ def _due_json(found: DueList, session: Session) -> dict[str, Any]:
 def alert(ctx: click.Context, within: str, as_json: bool) -> None:
     """Say only what needs somebody, the most urgent first; exit 3 if anything does.
 
-    Places that are beyond their limit, or silent, come before containers.
+    Places that are beyond their limit, or silent, come before containers. Thermometers
+    that are due for a check come last, and alone do not end with 3.
 
     \b
     Example:
@@ -151,15 +152,16 @@ def alert(ctx: click.Context, within: str, as_json: bool) -> None:
         ]
         zone = session.kitchen.zone
         places = _place_alerts(temp_report.temperature_alerts(session), session)
+        checks = _check_alerts(session)
     if as_json:
         rows = [
             {"kind": x.status, **listed_json(x, zone), "note": one.note or None}
             for x, one in zip(listed, found, strict=True)
         ]
-        echo_json([*(row for row, _ in places), *rows])
+        echo_json([*(x for x, _ in places), *rows, *(x for x, _ in checks)])
     else:
         lines = [_alert_line(x, one.note) for x, one in zip(listed, found, strict=True)]
-        echo_lines([*(line for _, line in places), *lines])
+        echo_lines([*(x for _, x in places), *lines, *(x for _, x in checks)])
     ctx.exit(SOMETHING if found or places else NOTHING)
 
 
@@ -174,6 +176,18 @@ def _place_alerts(
 
     zone = session.kitchen.zone
     return [(alert_json(one, zone), alert_line(one, session)) for one in pressing]
+
+
+def _check_alerts(session: Session) -> list[tuple[dict[str, Any], str]]:
+    """Thermometers that are due for a check, as JSON-ready data and as a line."""
+    from lidclock.app.sensor_checks import due_checks
+
+    found = due_checks(session)
+    if not found:
+        return []
+    from lidclock.cli.temp_check import check_json, check_line
+
+    return [(check_json(one, session), check_line(one, session)) for one in found]
 
 
 def _alert_line(listed: Listed, note: str) -> str:

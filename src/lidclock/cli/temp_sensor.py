@@ -17,7 +17,8 @@ from lidclock.cli.options import (
     echo_lines,
     json_option,
 )
-from lidclock.cli.show import columns, iso, say_when
+from lidclock.cli.show import columns, say_when
+from lidclock.cli.temp_check import apart_words, check_every, check_facts, check_words
 from lidclock.cli.temp_topic import topic
 from lidclock.domain.moments import local_date, say_short_day
 from lidclock.domain.readings import say_temp
@@ -99,7 +100,7 @@ def _every(interval_s: float | None) -> str:
 @json_option
 @pass_desk
 def list_(desk: Desk, as_json: bool) -> None:
-    """List the sensors: where, last reading, silence, when to check them in ice.
+    """List the sensors: where, last reading, silence, when last and next checked.
 
     \b
     Example:
@@ -130,17 +131,8 @@ def _row(one: SensorStanding, session: Session) -> list[str]:
         reading_words(one.latest, session) if one.now else "",
         silence_words(one.now) if one.now else "",
         f"{offset.offset_c:+.2f} °C put right" if offset and offset.offset_c else "",
-        _check_words(one, session),
+        check_words(one.check, session),
     ]
-
-
-def _check_words(one: SensorStanding, session: Session) -> str:
-    if one.next_check is None or not one.place:
-        return ""
-    if one.offset is None:
-        return "never checked in ice"
-    day = say_short_day(local_date(one.next_check, session.kitchen.zone))
-    return f"check was due {day}" if one.is_due(session.now) else f"check by {day}"
 
 
 def _json(one: SensorStanding, session: Session) -> dict[str, Any]:
@@ -160,9 +152,7 @@ def _json(one: SensorStanding, session: Session) -> dict[str, Any]:
         "is_silent": bool(silence and silence.is_alarm),
         "readings": one.count,
         "offset_c": one.offset.offset_c if one.offset else None,
-        "checked_at": iso(one.offset.since, zone) if one.offset else None,
-        "next_check": iso(one.next_check, zone),
-        "check_is_due": one.is_due(session.now),
+        **check_facts(one.check, session),
     }
 
 
@@ -213,6 +203,9 @@ def interval(desk: Desk, name: str, span: str) -> None:
         every = None if span == AUTO else _span(span)
         changed = sensors.set_interval(session, name, every)
     click.echo(f"{changed.name}{_every(changed.interval_s) or ': by its own readings'}")
+
+
+sensor.add_command(check_every)
 
 
 class _Altitude(click.ParamType[float]):
@@ -270,7 +263,7 @@ def offset(desk: Desk, name: str, **options: Any) -> None:
             at=time_of(session, options["at"]),
             anyway=options["anyway"],
         )
-        zone = session.kitchen.zone
+        zone, units = session.kitchen.zone, session.kitchen.units
     within = "within" if found.verdict.is_within else "NOT within"
     said, true = (
         say_temp(found.offset.measured_c or 0.0),
@@ -283,8 +276,9 @@ def offset(desk: Desk, name: str, **options: Any) -> None:
             "is added",
             f"{within} ±{sensors.TOLERANCE_C:g} °C ({sensors.TOLERANCE_SAYS})"
             + ("" if found.verdict.is_within else ": replace it"),
-            f"check again by {say_short_day(local_date(found.next_check, zone))} "
-            "(common practice, no source)",
+            f"check again by {say_short_day(local_date(found.next_check, zone))}"
+            + ("" if found.sensor.check_every_s else " (common practice, no source)"),
+            *([apart_words(found.apart_c, units)] if found.apart_c else []),
         ]
     )
 

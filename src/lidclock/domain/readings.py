@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 METHODS = ("ice-point", "boiling-point", "other")
 NOWHERE = ""
@@ -31,7 +32,8 @@ class Sensor:
 
     `interval_s` is how often a reading is expected, None while nobody has said; its
     pace is then taken from the readings themselves. `is_typed` marks the readings that
-    people type for a place.
+    people type for a place. `check_every_s` is how long a check in ice counts, None for
+    the usual time.
     """
 
     id: str
@@ -39,6 +41,7 @@ class Sensor:
     interval_s: float | None = None
     note: str = ""
     is_typed: bool = False
+    check_every_s: float | None = None
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -134,6 +137,24 @@ def place_at(assignments: Iterable[Assignment], at: datetime) -> str:
     """Where the sensor of these assignments was at an instant; NOWHERE if unknown."""
     before = [one for one in assignments if one.since <= at]
     return max(before, key=lambda one: one.since).place if before else NOWHERE
+
+
+def points_apart(offsets: Iterable[Offset], zone: ZoneInfo) -> float | None:
+    """How far ice and boiling water lie apart on the last local day that has both.
+
+    Of several checks in one bath on one day the last counts. None where no day has
+    both: one point alone says nothing of the other end of the scale.
+    """
+    days: dict[date, dict[str, float]] = {}
+    for one in sorted(offsets, key=lambda offset: offset.since):
+        if one.method != "other":
+            day = one.since.astimezone(zone).date()
+            days.setdefault(day, {})[one.method] = one.offset_c
+    both = [points for _, points in sorted(days.items()) if len(points) > 1]
+    if not both:
+        return None
+    ice_c, boiling_c = both[-1]["ice-point"], both[-1]["boiling-point"]
+    return round(abs(ice_c - boiling_c), _DIGITS)
 
 
 def offset_of(measured_c: float, true_c: float) -> float:

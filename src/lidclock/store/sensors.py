@@ -131,6 +131,7 @@ def _sensor_row(sensor: Sensor) -> dict[str, Any]:
         "interval_s": sensor.interval_s,
         "note": sensor.note,
         "is_typed": int(sensor.is_typed),
+        "check_every_s": sensor.check_every_s,
     }
 
 

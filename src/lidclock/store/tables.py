@@ -246,6 +246,7 @@ sensor = sa.Table(
     sa.Column("interval_s", NUMBER),
     _text("note"),
     _number("is_typed"),
+    sa.Column("check_every_s", NUMBER),
     sa.Index("sensor_by_name", "kitchen_id", "name_key", unique=True),
     sqlite_strict=True,
 )

@@ -156,18 +156,18 @@ def test_what_people_type_has_no_thermometer_to_check(kitchen):
 
     with pytest.raises(RefusedError, match="holds what people type"):
         sensors.check_sensor(kitchen, "Fridge, typed", 0.4, method="ice-point")
-    assert standing(kitchen, "Fridge, typed").next_check is None
+    assert standing(kitchen, "Fridge, typed").check.next_at is None
 
 
 def test_a_check_is_due_when_never_made_and_after_a_month(kitchen, opened):
     sensors.add_sensor(kitchen, "Probe A", "Fridge")
-    never = standing(kitchen).is_due(at(NOON))
+    never = standing(kitchen).check.is_due(at(NOON))
     sensors.check_sensor(kitchen, "Probe A", 0.4, method="ice-point")
     later = opened("2026-12-02T12:00")
 
     assert never
-    assert not standing(kitchen).is_due(at(NOON))
-    assert standing(later).is_due(at("2026-12-02T12:00"))
+    assert not standing(kitchen).check.is_due(at(NOON))
+    assert standing(later).check.is_due(at("2026-12-02T12:00"))
 
 
 def test_a_lag_that_cannot_be_right_is_refused(kitchen):

@@ -3,14 +3,14 @@
 import re
 import subprocess
 from contextlib import closing
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from lidclock.app import temps
+from lidclock.app import temp_figure, temp_report, temps
 from lidclock.app.sensors import need_sensor
 from lidclock.app.session import Session
 from lidclock.domain.moments import from_local, zone_of
@@ -143,3 +143,22 @@ def test_a_name_that_the_font_lacks_is_drawn_by_number(fridges):
     assert seen[1] == (
         "冷蔵庫 is drawn as place 5: the font of figures has no 冷 蔵 庫"
     )
+
+
+def test_containers_are_counted_while_they_stand_there(stew):
+    """Three boxes from 17:40 on, two from 19:00 on; before, none."""
+    stew.now = "2026-10-31T19:00"
+    stew.run("scan", stew.codes()[0], "--use")
+    now = at("2026-10-31T20:00")
+    with closing(Session.open(stew.database, now=now)) as session:
+        place = session.place("Fridge")
+        with session.read() as unit:
+            found = temp_report.reports(unit, [place], timedelta(hours=12))
+            times, numbers = temp_figure._counts(unit, found)["fridge"]
+
+    assert list(numbers) == [0, 3, 2]
+    assert times[0] == (now - timedelta(hours=12)).timestamp()
+    assert list(times[1:]) == [
+        at("2026-10-31T17:40").timestamp(),
+        at("2026-10-31T19:00").timestamp(),
+    ]

@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from lidclock.templog.course import course_of
-from lidclock.templog.food import food_behind, peaks_behind
+from lidclock.templog.course import Course, course_of
+from lidclock.templog.food import course_behind, food_behind, peaks_behind
 from unit.templog.conftest import FIVE_MINUTES
 
 HALF_HOUR = 1800.0
@@ -74,3 +74,17 @@ def test_a_gap_warms_the_food_all_the_way(series):
 def test_a_lag_must_be_a_number(course, lag):
     with pytest.raises(ValueError, match="a lag must be a number"):
         peaks_behind(course({0: 4, 5: 4}), lag)
+
+
+def test_the_food_curve_is_bent_between_readings_far_apart():
+    """Air at 10 from 0 on, food from 0: after one lag 63.2 % of the way is done."""
+    course = Course(
+        np.array([0.0, 0.001, 36_000.0]), np.array([0.0, 10.0, 10.0]), np.zeros(2, bool)
+    )
+    cold = Course(course.times, -course.temps, course.is_gap)
+    curve = course_behind(course, 1800.0, step_s=600.0)
+    hot = course_behind(cold, 1800.0, step_s=600.0, is_floor=True)
+
+    assert np.interp(1800.0, curve.times, curve.temps) == pytest.approx(6.32, abs=0.01)
+    assert np.diff(curve.times).max() <= 600.0
+    assert np.array_equal(hot.temps, -curve.temps)

@@ -2,9 +2,10 @@
 
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
-from lidclock.templog.course import course_of
+from lidclock.templog.course import EMPTY_COURSE, Course, course_of
 from lidclock.templog.gaps import (
     GAP_FACTOR,
     TYPED_FACTOR,
@@ -13,6 +14,7 @@ from lidclock.templog.gaps import (
     gaps_of,
     pace_of,
     silence_of,
+    unmeasured,
 )
 from lidclock.templog.series import EMPTY
 from unit.templog.conftest import FIVE_MINUTES, after
@@ -76,3 +78,13 @@ def test_silence_says_how_long_it_has_lasted():
 
 def test_a_reading_from_a_clock_ahead_is_no_silence():
     assert silence_of(after(10), after(0), FIVE_MINUTES).lasted == timedelta(0)
+
+
+def test_time_before_and_after_the_readings_was_not_measured_either():
+    course = Course(
+        np.array([10.0, 20.0, 30.0, 40.0]), np.zeros(4), np.array([False, True, False])
+    )
+
+    assert unmeasured(course, 0.0, 50.0) == [(0.0, 10.0), (20.0, 30.0), (40.0, 50.0)]
+    assert unmeasured(course, 10.0, 40.0) == [(20.0, 30.0)]
+    assert unmeasured(EMPTY_COURSE, 0.0, 50.0) == [(0.0, 50.0)]

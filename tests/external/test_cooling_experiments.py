@@ -11,9 +11,10 @@ from pathlib import Path
 
 import pytest
 
-predicting = pytest.importorskip("lidclock.heat.predict")
-foods = pytest.importorskip("lidclock.heat.load").load_foods()
+from lidclock.heat import predict as predicting
+from lidclock.heat.load import load_foods
 
+FOODS = load_foods()
 _FILE = Path(__file__).parent / "data" / "cooling_checks.json"
 CASES = {one["id"]: one for one in json.loads(_FILE.read_text("utf-8"))["cases"]}
 
@@ -27,7 +28,7 @@ HOT_C, FIRST_C, COLD_C = 57.2, 21.1, 5.0
 def hours(food, body, span, films):
     """Hours under each film, the lowest first; the span is start, air and target."""
     course = predicting.Course(*span)
-    found = predicting.predict(foods[food].composition, body, course, films)
+    found = predicting.predict(FOODS[food].composition, body, course, films)
     return found.hours
 
 

@@ -21,6 +21,7 @@ MOST_BYTES = 1_000_000
 MOST_READINGS = 10_000
 _PATIENCE_S = 10
 _MOST_FAULTS = 20
+_MOST_THROWN_AWAY, _PIECE = 10 * MOST_BYTES, 65_536
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,10 +159,10 @@ class _Handler(BaseHTTPRequestHandler):
         """Store the readings in the body; those that are wrong are listed."""
         self.close_connection = True
         if self.path.split("?")[0] != PATH:
-            self._say(HTTPStatus.NOT_FOUND, {"error": f"post readings to {PATH}"})
+            self._refuse(HTTPStatus.NOT_FOUND, {"error": f"post readings to {PATH}"})
             return
         if not self._may():
-            self._say(HTTPStatus.UNAUTHORIZED, {"error": "the token is wrong"})
+            self._refuse(HTTPStatus.UNAUTHORIZED, {"error": "the token is wrong"})
             return
         body = self._body()
         if body is None:
@@ -204,12 +205,24 @@ class _Handler(BaseHTTPRequestHandler):
             self._say(HTTPStatus.LENGTH_REQUIRED, {"error": "give a Content-Length"})
             return None
         if int(length) > MOST_BYTES:
-            self._say(
+            self._refuse(
                 HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
                 {"error": f"send at most {MOST_BYTES} bytes at once"},
             )
             return None
         return self.rfile.read(int(length))
+
+    def _refuse(self, status: HTTPStatus, told: dict[str, Any]) -> None:
+        """Answer without having looked at the body.
+
+        It is thrown away first, up to a limit: who is cut off while sending never
+        reads why.
+        """
+        length = self.headers.get("Content-Length", "")
+        left = min(int(length), _MOST_THROWN_AWAY) if length.isdecimal() else 0
+        while left > 0 and (piece := self.rfile.read(min(left, _PIECE))):
+            left -= len(piece)
+        self._say(status, told)
 
     def _say(self, status: HTTPStatus, told: dict[str, Any]) -> None:
         body = json.dumps(told).encode() + b"\n"

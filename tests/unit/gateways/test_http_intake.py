@@ -107,7 +107,7 @@ def test_nothing_is_acknowledged_that_was_not_stored(sensor, book):
     assert sensor.post(ONE) == (503, {"error": "the disk is full"})
 
 
-def test_too_large_a_body_is_refused_unread(sensor):
+def test_too_large_a_body_is_refused_and_its_sender_hears_why(sensor):
     status, told = sensor.ask(body=b" " * (MOST_BYTES + 1))
 
     assert (status, told["error"]) == (413, "send at most 1000000 bytes at once")

@@ -7,7 +7,7 @@ hot limit food is not charged, and there warmer is better.
 
 from datetime import UTC, datetime, timedelta
 
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from lidclock.clock import judge
@@ -15,7 +15,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import zone_of
 from lidclock.guidance.load import load_set, set_names
-from lidclock.templog.charging import Record, limits_of, measured
+from lidclock.templog.charging import STILL_SO, Record, limits_of, measured
 from lidclock.templog.course import course_of, worst_of
 from lidclock.templog.gaps import Pace
 from lidclock.templog.series import joined, seconds
@@ -117,7 +117,11 @@ def test_silence_between_warm_readings_is_as_warm_as_they_are(
 
 @given(cases, lives("fridge", "freezer"), whole, places, warm)
 def test_silence_after_a_warm_reading_is_as_warm_as_it(case, moves, said, last, warm):
-    """A place that was warm last is taken to be warm on, until it speaks again."""
+    """A place that was warm last is taken to be warm on, until it speaks again.
+
+    For what comes into it more than a day later it is one that nobody reads.
+    """
+    assume((max(at for at, _ in moves) - last) * STEP <= STILL_SO)
     known = {at: min(c, warm) if at > last else c for at, c in said.items()}
     known |= {last: warm}
     silent = {at: c for at, c in known.items() if at <= last}
@@ -132,13 +136,20 @@ def test_what_only_warms_and_is_warm_earlier_never_gives_more_time(
     """Of readings of which none is cooler than the one before, one comes earlier.
 
     On a counter it may: what nobody measures counts as the warm room there, so a cold
-    reading spares food an hour of it, and where it stands decides which.
+    reading spares food an hour of it, and where it stands decides which. Nor may it
+    close a gap, which counted as the warmer reading all through, or open one, since a
+    reading alone holds for one interval.
     """
     rising = dict(zip(sorted(said), sorted(said.values()), strict=True))
     times = sorted(rising)
     place = data.draw(st.integers(1, len(times) - 1))
     share = data.draw(st.floats(0.01, 0.99))
     when = times[place - 1] + share * (times[place] - times[place - 1])
+    longest = PACE.longest_s * timedelta(seconds=1) / STEP
+    closes = when - times[place - 1] <= longest < times[place] - times[place - 1]
+    after = times[place + 1] if place + 1 < len(times) else times[place]
+    opens = after - when > longest >= after - times[place]
+    assume(not closes and not opens)
     earlier = {when if at == times[place] else at: c for at, c in rising.items()}
 
     assert end(verdict(case, moves, earlier)) <= end(verdict(case, moves, rising))
@@ -146,21 +157,24 @@ def test_what_only_warms_and_is_warm_earlier_never_gives_more_time(
 
 @given(cases, lives("fridge", "counter", "freezer"), readings, st.data())
 def test_the_counter_for_the_fridge_never_gives_more_time(case, moves, said, data):
-    """With the same readings in both, and where nobody measures the counter."""
+    """With the same readings in both, and where nobody measures the counter.
+
+    A room that nobody measured is not taken to be above 32 °C, which is told.
+    """
     chosen = data.draw(st.integers(0, len(moves) - 1))
     before = [(at, "fridge" if n == chosen else s) for n, (at, s) in enumerate(moves)]
     after = [(at, "counter" if n == chosen else s) for n, (at, s) in enumerate(moves)]
-    course = course_of(series_of(said), PACE)
+    course = course_of(series_of({at: min(c, 32.0) for at, c in said.items()}), PACE)
     unread = verdict(
         *(case, after),
         find=lambda stay: (
             None if stay.began == life(after).stays[chosen].began else course
         ),
     )
-    fridge = end(verdict(case, before, said))
+    mild = {at: min(temp_c, 32.0) for at, temp_c in said.items()}
 
-    assert end(verdict(case, after, said)) <= fridge
-    assert end(unread) <= fridge
+    assert end(verdict(case, after, said)) <= end(verdict(case, before, said))
+    assert end(unread) <= end(verdict(case, before, mild))
 
 
 @given(cases, lives("fridge", "freezer"), readings)

@@ -52,7 +52,7 @@ def may_freeze(history: History, plan: Plan, counting: Counting) -> bool:
         return False
     if any(rule.anchor == "thawed" for rule in plan.dated):
         return False
-    froze = next(i for i, stay in enumerate(history.stays) if stay.is_frozen)
+    froze = next(i for i, x in enumerate(history.stays) if x.state == "freezer")
     return all(stay.state in ("freezer", "fridge") for stay in history.stays[froze:])
 
 

@@ -160,7 +160,7 @@ def _fresh(
     zone: ZoneInfo,
 ) -> Limit:
     """The limit of a set that starts fresh hours at the first thaw, and only there."""
-    froze = next(i for i, x in enumerate(history.stays) if x.is_frozen)
+    froze = next(i for i, x in enumerate(history.stays) if x.state == "freezer")
     before = replace(history, stays=history.stays[:froze])
     days = day_spans(before, guidance.counting, zone)
     limit = kinds.before_freezing(rule, anchor_at, days)

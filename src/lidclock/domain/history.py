@@ -101,16 +101,16 @@ class History:
     @property
     def was_frozen(self) -> bool:
         """Whether it ever was in a freezer."""
-        return any(stay.is_frozen for stay in self.stays)
+        return any(stay.state == "freezer" for stay in self.stays)
 
     @property
     def thawed_at(self) -> datetime | None:
         """When it first came out of a freezer; None if it never did."""
         was_frozen = False
         for stay in self.stays:
+            was_frozen |= stay.state == "freezer"
             if was_frozen and not stay.is_frozen:
                 return stay.began
-            was_frozen = stay.is_frozen
         return None
 
     def reheatings(self) -> list[tuple[datetime, float | None]]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
+
+import numpy as np
 
 from lidclock.domain.history import MELTING_C, History, Stay
 from lidclock.guidance.model import Rule
@@ -17,6 +19,8 @@ from lidclock.templog.series import moment, seconds
 # What was put into a place this long after its last reading is still charged by it.
 # Later the place counts as one that nobody reads. Our choice.
 STILL_SO = timedelta(days=1)
+# Seconds since 1970 as float64 are within this of the instants that they stand for.
+_NOISE_S = 1e-5
 
 
 def limits_of(rules: Iterable[Rule], cold_c: float) -> tuple[float, ...]:
@@ -42,6 +46,7 @@ class Record:
         limits_c: Iterable[float],
         quiet_from: datetime | None = None,
     ) -> None:
+        self._course = course
         self._bands: list[Band] = []
         if len(course):
             began, ended = moment(course.times[0]), moment(course.times[-1])
@@ -80,19 +85,22 @@ class Record:
         known = [band.temp_c for band in self._bands if band.temp_c is not None]
         return all(least_c <= temp_c <= most_c for temp_c in known)
 
-    def before(self, at: datetime) -> float | None:
-        """How warm it was when it was read last, within STILL_SO before `at`."""
-        for band in reversed(self._bands[: bisect_right(self._begins, at)]):
-            if band.ended <= at and band.temp_c is not None:
-                return band.temp_c if at - band.ended <= STILL_SO else None
-        return None
+    def beside(
+        self, began: datetime, ended: datetime | None
+    ) -> tuple[float | None, float | None]:
+        """What was read last before an unmeasured time, and next after it.
 
-    def after(self, at: datetime) -> float | None:
-        """How warm it was when it was read next, from `at` on; None if it was not."""
-        for band in self._bands[bisect_left(self._begins, at) :]:
-            if band.temp_c is not None:
-                return band.temp_c
-        return None
+        None where nothing was, or where it was longer than STILL_SO before.
+        """
+        times, temps = self._course.times, self._course.temps
+        first = int(np.searchsorted(times, seconds(began) + _NOISE_S, side="right"))
+        before = after = None
+        if first and seconds(began) - times[first - 1] <= STILL_SO.total_seconds():
+            before = float(temps[first - 1])
+        if ended is not None:
+            last = int(np.searchsorted(times, seconds(ended) - _NOISE_S, side="left"))
+            after = float(temps[last]) if last < len(self._course) else None
+        return before, after
 
 
 Find = Callable[[Stay], Record | None]
@@ -135,31 +143,14 @@ def _pieces(stay: Stay, record: Record | None, cold_c: float) -> list[Stay]:
     if record is None or not stay.recorded:
         return [stay]
     found = record.during(stay)
-    last_c = record.before(stay.began)
-    if last_c is None and not any(band.temp_c is not None for band in found):
-        return [stay]
-    next_c = None if stay.ended is None else record.after(stay.ended)
-    known = [last_c, *(band.temp_c for band in found), next_c]
     return [
-        _piece(stay, band, _beside(known, n), cold_c, is_last=n == len(found) - 1)
+        _piece(stay, band, record, cold_c, is_last=n == len(found) - 1)
         for n, band in enumerate(found)
     ]
 
 
-def _beside(known: list[float | None], n: int) -> tuple[float | None, float | None]:
-    """What was read before and after the n-th piece."""
-    before = (temp_c for temp_c in reversed(known[: n + 1]) if temp_c is not None)
-    after = (temp_c for temp_c in known[n + 2 :] if temp_c is not None)
-    return next(before, None), next(after, None)
-
-
 def _piece(
-    stay: Stay,
-    band: Band,
-    beside: tuple[float | None, float | None],
-    cold_c: float,
-    *,
-    is_last: bool,
+    stay: Stay, band: Band, record: Record, cold_c: float, *, is_last: bool
 ) -> Stay:
     """One piece; silence counts as the worse of what was read on either side of it.
 
@@ -169,9 +160,10 @@ def _piece(
     whole = replace(stay, began=band.began, ended=ended)
     if band.temp_c is not None:
         return replace(whole, temp_c=band.temp_c)
-    if beside[0] is None:
+    before, after = record.beside(band.began, ended)
+    if before is None:
         return whole
-    read = [temp_c for temp_c in beside if temp_c is not None]
+    read = [temp_c for temp_c in (before, after) if temp_c is not None]
     if stay.state == "hot":
         return replace(whole, temp_c=min(read), is_silent=True)
     warm_from = MELTING_C if stay.state == "freezer" else cold_c

@@ -339,8 +339,18 @@ def test_a_freezer_that_was_read_is_judged_by_that(kitchen):
     assert decisions(kitchen, *began)["frozen stew"] == "refreeze"
     typed(kitchen, "Freezer", ("15:00", "6C"))
     assert decisions(kitchen, *began)["frozen stew"] == "discard"
-    icy = decisions(kitchen, *began, "--found", "Freezer=icy")
-    assert icy["frozen stew"] == "refreeze"
+
+
+def test_what_was_found_decides_the_chart_but_not_the_food_s_own_hours(kitchen):
+    """Ice answers the chart; the hours of warm air are charged all the same."""
+    kitchen.now = "2026-11-02T18:00"
+    began = ("--from", "1 Nov 2026 09:00", "--found", "Freezer=icy")
+    assert decisions(kitchen, *began)["frozen stew"] == "refreeze"
+
+    typed(kitchen, "Freezer", ("08:00", "-4C"), ("15:00", "6C"), ("17:00", "2C"))
+
+    assert decisions(kitchen, *began)["frozen stew"] == "discard"
+    assert "past its own last moment" in kitchen.see("outage", *began)
 
 
 def test_where_nobody_measured_an_estimate_may_only_warn_earlier(kitchen):

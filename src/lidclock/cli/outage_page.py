@@ -169,7 +169,9 @@ def _model_words(place: PlaceOut, model: Model) -> str:
     low, high = model.ua_w_k
     start = "as last read" if model.is_read else "assumed"
     load = f"{model.load.mass_kg:.1f} kg of recorded food"
-    if model.load.unweighed:
+    if not model.load.mass_kg:
+        load = "no recorded food that was weighed, so none is counted"
+    elif model.load.unweighed:
         load += f" ({model.load.unweighed} not weighed, counted as none)"
     taken = (
         f"(no authority: from {say_degrees(model.from_c)} {start}, {load}, a room "

@@ -68,13 +68,14 @@ def draw_growth(growth: Growth, zone: ZoneInfo, kind: Format = "png") -> bytes:
         figure = new_figure(_WIDE_IN, _HIGH_IN)
         upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=(1, 1.2))
         _temperatures(upper, growth, ended - began)
+        # First, since the key stands below the line that names the days.
+        days_along(lower, began, ended + 0.01 * (ended - began), zone)
         _band(lower, growth)
         for axes in (upper, lower):
             if growth.now is not None and began < growth.now < ended:
                 axes.axvline(growth.now, color=SOFT, lw=0.9, ls=_DOTS)
             if growth.last_moment is not None:
                 axes.axvline(growth.last_moment, color=INK, lw=1.8)
-        days_along(lower, began, ended + 0.01 * (ended - began), zone)
         upper.tick_params(labelbottom=False)
         unknown = "" if growth.is_known else " (unknown: beyond its figures)"
         upper.set_title(
@@ -161,8 +162,10 @@ def _band(axes: Axes, growth: Growth) -> None:
 
         handles.append(Line2D([], [], color=SOFT, lw=0.9, ls=_DOTS))
         labels.append("now")
+    # Below the line that names the days, where hours stand at the axis.
+    below = -0.24 if axes.get_xlabel() else -0.14
     axes.legend(
-        handles, labels, loc="upper left", bbox_to_anchor=(0, -0.14), ncols=len(labels)
+        handles, labels, loc="upper left", bbox_to_anchor=(0, below), ncols=len(labels)
     )
 
 

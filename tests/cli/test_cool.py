@@ -835,3 +835,18 @@ def test_nothing_to_draw_is_told(kitchen):
         2, "cool", "draw", "1", "--out", "c.gif"
     )
     assert not (kitchen.folder / "c.png").exists()
+
+
+def test_the_readings_of_a_fridge_tell_what_is_around_the_pan(kitchen):
+    """A fridge that reads 5 °C cannot cool to 5 °C, whatever its limit."""
+    prep(kitchen)
+    kitchen.run("cool", "start", "1", *("--depth", "50mm", "--place", "Fridge"))
+    for minutes in (5, 60, 90):
+        kitchen.now = clock(minutes)
+        kitchen.run("temp", "Fridge", "5.5C")
+        kitchen.run("cool", "read", "1", curve(FAST, minutes))
+
+    (found,) = kitchen.data("cool", "list")
+
+    assert found["medium_c"] == pytest.approx(5.5)
+    assert found["medium_measured_at"].startswith("2026-11-05T18:40")

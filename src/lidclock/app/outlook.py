@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from lidclock.app.session import Session, View
 from lidclock.clock.cooling import Stage, begin_of, can_begin_again, stages
 from lidclock.domain.cooling import CoolingLog, Reading
-from lidclock.domain.history import History
+from lidclock.domain.history import History, Placing
 from lidclock.heat import cooling as heat
 
 ON_COURSE, TOO_SLOW, UNCERTAIN = heat.ON_COURSE, heat.TOO_SLOW, heat.UNCERTAIN
@@ -111,7 +111,7 @@ def standing_of(view: View, session: Session) -> Standing:
     from_at = _cools_so_since(view, log, begin.at)
     usable_at = from_at + heat.lag_h(log.depth_mm) * _HOUR
     readings = _readings(history, log, from_at)
-    medium = _medium(view, log, cold_c)
+    medium = _medium(view, log, cold_c, session)
     fit = None
     if medium is not None:
         fit = heat.fit(
@@ -177,8 +177,10 @@ def last_reading(history: History) -> Reading | None:
     return max(known, default=None)
 
 
-def _medium(view: View, log: CoolingLog, cold_c: float) -> Medium | None:
-    """The temperature around it: measured there since, or a fridge's limit.
+def _medium(
+    view: View, log: CoolingLog, cold_c: float, session: Session
+) -> Medium | None:
+    """The temperature around it: told or measured there since, or a fridge's limit.
 
     Never a set point. Where a counter was not measured nothing is known, since taking
     it as cold would promise too much.
@@ -187,10 +189,37 @@ def _medium(view: View, log: CoolingLog, cold_c: float) -> Medium | None:
     moved_at = placing.at if placing is not None else log.began
     if log.medium is not None and log.medium[0] >= moved_at:
         return Medium(log.medium[1], log.medium[0])
+    if placing is not None and (read := _air_of(placing, session)) is not None:
+        return read
     if placing is not None and placing.temp_c is not None:
         return Medium(placing.temp_c, placing.at)
     is_cold = placing is not None and placing.state in ("fridge", "freezer")
     return Medium(cold_c) if is_cold else None
+
+
+def _air_of(placing: Placing, session: Session) -> Medium | None:
+    """What was read in its place, on the mean over the last hour that it stood there.
+
+    None where nobody reads the place, or nobody did in time.
+    """
+    place = next((x for x in session.places if x.name == placing.place), None)
+    if place is None:
+        return None
+    from lidclock.app.temp_course import measured_places, place_course
+    from lidclock.templog.series import seconds
+    from lidclock.templog.stats import stats_of
+
+    began = max(placing.at, session.now - LONGEST_GAP)
+    with session.read() as unit:
+        if not measured_places(unit, [place]):
+            return None
+        course = place_course(unit, place, began, session.now)
+    latest = course.latest
+    if not course.is_heard or latest is None or latest.at < placing.at:
+        return None
+    window = course.course.clip(seconds(began), seconds(session.now))
+    found = stats_of(window)
+    return None if found is None else Medium(found.mean_c, latest.at)
 
 
 def _outlook(

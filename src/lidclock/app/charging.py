@@ -123,13 +123,19 @@ class Charging:
         session, place = self._unit.session, self._places[key]
         if not session.kitchen.accepts_unmeasured or place.state == "counter":
             return True
+        rules, cold_c = session.guidance.rules, session.guidance.cold_c
         record = self._record(place, since)
         if place.state == "hot":
-            rules = session.guidance.rules
             hot_c = max((rule.below_c or 0.0 for rule in rules), default=0.0)
             return not record.is_within(hot_c, math.inf)
-        warm_from = MELTING_C if place.state == "freezer" else session.guidance.cold_c
-        return not record.is_within(-math.inf, warm_from)
+        if place.state == "freezer":
+            return not record.is_within(-math.inf, MELTING_C)
+        # Days known to be no warmer than some rules say are not used up under them.
+        deep = [
+            x.above_c for x in rules if x.above_c is not None and x.above_c < cold_c
+        ]
+        colder_c = math.nextafter(max(deep), math.inf) if deep else -math.inf
+        return not record.is_within(colder_c, cold_c)
 
     def _is_read(self, stay: Stay) -> bool:
         key = stay.place.casefold()

@@ -69,6 +69,8 @@ class Record:
         for band in self._bands[first:]:
             began, ended = max(band.began, at), band.ended
             if stay.ended is not None:
+                if began >= stay.ended:
+                    break
                 ended = min(ended, stay.ended)
             if ended <= began:
                 continue
@@ -86,16 +88,16 @@ class Record:
         return all(least_c <= temp_c <= most_c for temp_c in known)
 
     def beside(
-        self, began: datetime, ended: datetime | None
+        self, began: datetime, ended: datetime | None, entered: datetime
     ) -> tuple[float | None, float | None]:
         """What was read last before an unmeasured time, and next after it.
 
-        None where nothing was, or where it was longer than STILL_SO before.
+        None where nothing was, or last longer than STILL_SO before the stay began.
         """
         times, temps = self._course.times, self._course.temps
         first = int(np.searchsorted(times, seconds(began) + _NOISE_S, side="right"))
         before = after = None
-        if first and seconds(began) - times[first - 1] <= STILL_SO.total_seconds():
+        if first and times[first - 1] >= seconds(entered - STILL_SO) - _NOISE_S:
             before = float(temps[first - 1])
         if ended is not None:
             last = int(np.searchsorted(times, seconds(ended) - _NOISE_S, side="left"))
@@ -160,7 +162,7 @@ def _piece(
     whole = replace(stay, began=band.began, ended=ended)
     if band.temp_c is not None:
         return replace(whole, temp_c=band.temp_c)
-    before, after = record.beside(band.began, ended)
+    before, after = record.beside(band.began, ended, stay.began)
     if before is None:
         return whole
     read = [temp_c for temp_c in (before, after) if temp_c is not None]

@@ -251,3 +251,31 @@ def test_containers_from_before_readings_were_charged_are_linked_to_their_places
     assert lists.show(later, code).verdict.status == "over"
     assert stored(later, code).last_moment == at("2026-11-02T16:00") + TICK
     assert is_rebuilt_alike(later)
+
+
+def test_days_read_as_deep_cold_are_given_at_once(session, opened):
+    """Food Code 3-502.12(D)(2)(e): a cook-chill bag has 7 days above 1 °C (34 °F)."""
+    bag = Food("bagged soup", "soup-stew", ("milk",), pack="cook-chill")
+    with session.write() as unit:
+        order = Order(bag, 1, place=session.place("Fridge"))
+        code = prep.prep(unit, order).codes[0]
+    # Its pace is known, so that another one is no reason to judge again.
+    keep(session, [0.5] * 12, "2026-11-02T10:00")
+    before = stored(session, code)
+    later = opened("2026-11-05T12:00")
+
+    keep(later, [0.5] * 432, "2026-11-02T12:00")
+
+    after = stored(later, code)
+    assert after != before
+    assert after.last_moment is None or after.last_moment > before.last_moment
+    assert is_rebuilt_alike(later)
+
+
+def test_a_place_within_its_limit_costs_no_judging(session, opened):
+    soup(session)
+    later = opened("2026-11-02T20:00")
+    keep(later, [3.0] * 48, "2026-11-02T12:00")
+
+    with later.read() as unit:
+        assert not unit.charging._matters("fridge", at("2026-11-02T12:00"))

@@ -189,3 +189,14 @@ def test_four_hours_of_a_warm_fridge_end_soup_under_the_food_code():
     # From 3 °C at 14:00 to 7 °C at 14:30: 5 °C at 14:15.
     assert verdict.last_moment == at(2.25 + 4)
     assert any("in Fridge, at most 7 °C" in line for line in verdict.binding.why)
+
+
+def test_a_warm_last_word_holds_on_in_a_stay_however_long_its_sensor_may_take():
+    """Read every 20 h, so that silence begins 60 h after the last reading."""
+    readings = log((0, 3), (20, 3), (40, 9))
+    record = Record(readings, [0.0, 5.0, 57.0], at(100))
+
+    found = measured(History(NOON, stays=(fridge(0),)), lambda _: record, 5.0)
+
+    assert told(found)[-1] == (100, None, 9.0)
+    assert found.stays[-1].is_silent

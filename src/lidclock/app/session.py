@@ -232,7 +232,8 @@ class Unit:
         if batch is not None:
             self.snapshots.put_batch(batch)
         elif not subject.startswith(FOOD_SUBJECT):
-            self.snapshots.drop_batch(subject)
+            if "/" not in subject:  # a plan or a meal: nothing is projected from it
+                self.snapshots.drop_batch(subject)
         else:
             name = subject.removeprefix(FOOD_SUBJECT)
             if name in inventory.foods:

@@ -24,6 +24,15 @@ _OF = (
     .where(_here, table.c.subject.in_(listed("subjects")))
     .order_by(*_in_order)
 )
+_STARTING = (
+    sa.select(table)
+    .where(
+        _here,
+        table.c.subject >= sa.bindparam("first"),
+        table.c.subject < sa.bindparam("after"),
+    )
+    .order_by(*_in_order)
+)
 _ALL = sa.select(table).where(_here).order_by(*_in_order)
 _LATEST = sa.select(table).where(_here).order_by(*_latest_first)
 _OF_ACT = (
@@ -83,6 +92,16 @@ class Ledger:
         """Everything recorded about any of `subjects`, as it happened."""
         params = self._params(subjects=as_json(list(subjects)))
         return [event_of(row) for row in run(self._connection, _OF, params)]
+
+    def starting(self, prefix: str, since: str = "") -> list[Event]:
+        """Everything recorded about subjects that start with `prefix`, as it happened.
+
+        With `since` only those from that subject on. What takes them back bears their
+        own subject, and so comes too.
+        """
+        after = prefix[:-1] + chr(ord(prefix[-1]) + 1)
+        params = self._params(first=since or prefix, after=after)
+        return [event_of(row) for row in run(self._connection, _STARTING, params)]
 
     def all(self) -> Iterator[Event]:
         """Every event as it happened, read one at a time."""

@@ -17,7 +17,7 @@ def test_the_page_of_commands_is_fresh():
 
 
 def test_every_command_is_on_the_page():
-    headings = set(re.findall(r"^## lidclock (\w+)$", page(), re.M))
+    headings = set(re.findall(r"^## lidclock ([\w-]+)$", page(), re.M))
 
     assert headings == set(COMMANDS)
 

@@ -179,6 +179,7 @@ class Unit:
         self.ledger = Ledger(connection, session.kitchen.id)
         self.snapshots = Snapshots(connection, session.kitchen.id)
         self.charging = Charging(self)
+        self._act = ""
         self._views: dict[str, View] = {}
         self._snapshots: dict[str, Snapshot | None] = {}
 
@@ -189,7 +190,7 @@ class Unit:
         """
         waiting = list(facts)
         ids = new_ids(len(waiting))
-        session, act = self.session, act or ids[0]
+        session, act = self.session, act or self._act or ids[0]
         events = [
             Event(
                 id=fact.id or fresh,
@@ -208,6 +209,15 @@ class Unit:
         self.ledger.append_all(events)
         self.refresh({event.subject for event in events})
         return events
+
+    @contextmanager
+    def one_act(self) -> Iterator[None]:
+        """What is recorded meanwhile is one act: one undo takes all of it back."""
+        (self._act,) = new_ids(1)
+        try:
+            yield
+        finally:
+            self._act = ""
 
     def refresh(self, subjects: set[str]) -> None:
         """Fold again everything that depends on `subjects`, and store it."""

@@ -6,15 +6,19 @@ from lidclock.guidance.model import Category, Plan, Rule
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.labels.content import Label
 from lidclock.labels.stock import Stock
+from lidclock.plan.card import Card
+from lidclock.plan.proposal import Proposal
 from lidclock.scan.payload import CodeRead
 
 __all__ = [
+    "Card",
     "Category",
     "CodeRead",
     "GuidanceSet",
     "Label",
     "Limit",
     "Plan",
+    "Proposal",
     "Rule",
     "Stock",
     "Verdict",

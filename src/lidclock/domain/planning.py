@@ -15,6 +15,7 @@ MEAL_SUBJECT = "meal/"
 CHOICES_SUBJECT = "plan/kitchen"
 FOOD_PLAN_SUBJECT = "plan/food/"
 ANSWER_SUBJECT = "answer/"
+ACCEPTED, DECLINED, PUT_OFF = ANSWERS = ("accepted", "declined", "put-off")
 SHAPES = ("tub", "bag", "tray", "ball")
 
 
@@ -98,14 +99,16 @@ class FoodPlan:
 
     `worth` is what a portion costs when it is wasted, `freezing` what freezing and
     thawing one costs, `short` what a missing one costs, all in the kitchen's money.
-    `thaw_h` is how long the kitchen itself takes to thaw one in a fridge. `thick_mm`
-    and `shape` describe its usual container; `model` is a food of the model of heat.
+    `thaw_h` is how long the kitchen itself takes to thaw one in a fridge, `temper_h`
+    how long it stands on the counter before it is eaten or worked. `thick_mm` and
+    `shape` describe its usual container; `model` is a food of the model of heat.
     """
 
     worth: float | None = None
     freezing: float | None = None
     short: float | None = None
     thaw_h: float | None = None
+    temper_h: float | None = None
     thick_mm: float | None = None
     shape: str = "tub"
     model: str = ""
@@ -170,6 +173,40 @@ class Choices:
             "use_up_days": list(self.use_up_days),
             "use_up_at": self.use_up_at.isoformat("minutes"),
         }
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What somebody said to a proposal: `accepted`, `declined` or `put-off` until.
+
+    `proposal` is what was proposed, as JSON-ready data.
+    """
+
+    key: str
+    answer: str
+    at: datetime
+    until: datetime | None = None
+    reason: str = ""
+    who: str = ""
+    proposal: Mapping[str, Any] = field(default_factory=dict)
+
+
+def answers_from(events: Iterable[Event]) -> dict[str, Answer]:
+    """The latest answer that stands to each proposal, by its key."""
+    latest: dict[str, Answer] = {}
+    for event in _standing(events):
+        body = event.body
+        until = body.get("until")
+        latest[body["key"]] = Answer(
+            key=body["key"],
+            answer=body["answer"],
+            at=event.happened_at,
+            until=datetime.fromisoformat(until) if until else None,
+            reason=body.get("reason", ""),
+            who=event.who,
+            proposal=body.get("proposal", {}),
+        )
+    return latest
 
 
 def choices_from(events: Iterable[Event]) -> Choices:

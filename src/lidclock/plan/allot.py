@@ -17,6 +17,7 @@ from datetime import UTC, datetime
 
 from lidclock.plan.lots import Lot
 
+_Order = tuple[datetime, bool, datetime, datetime, int, str]
 _NEVER = datetime.max.replace(tzinfo=UTC)
 _ALWAYS = datetime.min.replace(tzinfo=UTC)
 
@@ -65,13 +66,14 @@ class Allotment:
         return sum(serving.short for serving in self.servings)
 
 
-def issue_order(lot: Lot) -> tuple[datetime, bool, datetime, datetime, str]:
+def issue_order(lot: Lot) -> _Order:
     """The order in which to take containers of one food; frozen ones come last."""
     return (
         lot.last_moment or _NEVER,
         lot.opened_at is None,
         lot.opened_at or _NEVER,
         lot.made_at or _ALWAYS,
+        lot.box,
         lot.code,
     )
 
@@ -107,7 +109,7 @@ def _serve(
 ) -> Iterator[Serving]:
     """Sweep the meals in time, with what is ready by then on a heap."""
     waiting = sorted(lots, key=lambda lot: lot.ready_at or _ALWAYS, reverse=True)
-    ready: list[tuple[tuple[datetime, bool, datetime, datetime, str], Lot]] = []
+    ready: list[tuple[_Order, Lot]] = []
     for need in needs:
         while waiting and (waiting[-1].ready_at or _ALWAYS) <= need.at:
             lot = waiting.pop()
@@ -116,7 +118,7 @@ def _serve(
 
 
 def _shares(
-    ready: list[tuple[tuple[datetime, bool, datetime, datetime, str], Lot]],
+    ready: list[tuple[_Order, Lot]],
     need: Need,
     left: dict[str, int],
 ) -> Iterator[Share]:

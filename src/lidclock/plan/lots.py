@@ -14,7 +14,8 @@ class Lot:
     """One container: `portions` of `food` (casefolded), usable before `last_moment`.
 
     `ready_at` is from when it can be eaten, None for now. `last_moment=None` is one
-    that is frozen: it waits. `mass_g` is None where nobody weighed it.
+    that is frozen: it waits. `mass_g` is None where nobody weighed it. `box` is its
+    number in its batch.
     """
 
     code: str
@@ -25,6 +26,7 @@ class Lot:
     opened_at: datetime | None = None
     made_at: datetime | None = None
     mass_g: float | None = None
+    box: int = 0
 
 
 def portions_in(mass_g: float | None, portion_g: float | None) -> int:

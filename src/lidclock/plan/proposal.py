@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 USE, USE_UP, FREEZE, TAKE_OUT = "use", "use-up", "freeze", "take-out"
 MAKE, CHECK, DISCARD, HAND_ON = "make", "check", "discard", "hand-on"
@@ -12,30 +14,114 @@ KINDS = (DISCARD, CHECK, USE_UP, USE, TAKE_OUT, FREEZE, HAND_ON, MAKE)
 
 @dataclass(frozen=True, slots=True)
 class Loss:
-    """What goes if nobody acts: expected portions and money, and grams where known."""
+    """What goes if nobody acts: expected portions and money.
+
+    `is_harm` where somebody may eat what guidance no longer allows, or where nobody
+    knows what it allows: that comes before any money.
+    """
 
     portions: float = 0.0
     money: float = 0.0
-    mass_g: float | None = None
+    is_harm: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """So many portions out of one container; all of it where `is_whole`."""
+
+    code: str
+    portions: int = 1
+    is_whole: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something to do on the way, at its hour: a container from one place to another.
+
+    `ready_at` is when it will be ready there.
+    """
+
+    at: datetime
+    code: str
+    to: str
+    ready_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
     """One next action; `key` stays the same while the facts behind it do.
 
-    `at` is the hour to do it, `before` the instant after which it is too late; either
-    may be None. `codes` are the containers, in the order in which to take them. `why`
-    are the reasons, one fact each; `steps` what has to be done on the way, with hours.
+    `at` is the hour to do it, None for now; `before` the instant at which it is too
+    late. `picks` are the containers in the order in which to take them. `why` are the
+    reasons, one fact each. `meal` names the meal it is for; `wants` are the foods and
+    portions of a meal that it would add, or that it would make. `to` is the place where
+    things go.
     """
 
     kind: str
     key: str
     says: str
-    at: datetime | None
+    at: datetime | None = None
     before: datetime | None = None
-    food: str = ""
-    codes: tuple[str, ...] = ()
+    picks: tuple[Picked, ...] = ()
+    steps: tuple[Step, ...] = ()
+    to: str = ""
     meal: str = ""
+    wants: tuple[tuple[str, int], ...] = ()
     loss: Loss = Loss()
     why: tuple[str, ...] = ()
-    steps: tuple[tuple[datetime, str], ...] = ()
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """The containers it is about, each once."""
+        steps = (step.code for step in self.steps)
+        return tuple(dict.fromkeys([*(one.code for one in self.picks), *steps]))
+
+    def as_dict(self) -> dict[str, Any]:
+        """As JSON-ready data."""
+        return {
+            "kind": self.kind,
+            "key": self.key,
+            "says": self.says,
+            "at": _text(self.at),
+            "before": _text(self.before),
+            "picks": [[one.code, one.portions, one.is_whole] for one in self.picks],
+            "steps": [
+                [_text(one.at), one.code, one.to, _text(one.ready_at)]
+                for one in self.steps
+            ],
+            "to": self.to,
+            "meal": self.meal,
+            "wants": [list(one) for one in self.wants],
+            "loss": [self.loss.portions, self.loss.money, self.loss.is_harm],
+            "why": list(self.why),
+        }
+
+
+def proposal_from(facts: Mapping[str, Any]) -> Proposal:
+    """The proposal that `as_dict` described."""
+    return Proposal(
+        kind=facts["kind"],
+        key=facts["key"],
+        says=facts["says"],
+        at=_instant(facts["at"]),
+        before=_instant(facts["before"]),
+        picks=tuple(Picked(*one) for one in facts["picks"]),
+        steps=tuple(
+            Step(datetime.fromisoformat(at), code, to, _instant(ready_at))
+            for at, code, to, ready_at in facts["steps"]
+        ),
+        to=facts["to"],
+        meal=facts["meal"],
+        wants=tuple((food, portions) for food, portions in facts["wants"]),
+        loss=Loss(*facts["loss"]),
+        why=tuple(facts["why"]),
+    )
+
+
+def _text(instant: datetime | None) -> str | None:
+    return None if instant is None else instant.isoformat()
+
+
+def _instant(text: str | None) -> datetime | None:
+    return None if text is None else datetime.fromisoformat(text)

@@ -364,4 +364,15 @@ listener = sa.Table(
     sqlite_strict=True,
 )
 
+# Which proposals the last card of a device showed, in the order of their numbers.
+card = sa.Table(
+    "card",
+    metadata,
+    _kitchen_key(),
+    _key("device"),
+    _micros("shown_us"),
+    _text("body"),
+    sqlite_strict=True,
+)
+
 PROJECTIONS = (food, batch, container, container_subject)

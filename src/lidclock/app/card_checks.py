@@ -1,0 +1,162 @@
+"""Proposals to look: what is past, what nobody knows, what nobody reads."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from hashlib import blake2b
+
+from lidclock.app.card_facts import Facts
+from lidclock.domain.moments import say_moment
+from lidclock.domain.snapshots import Snapshot
+from lidclock.plan.proposal import CHECK, DISCARD, Loss, Picked, Proposal
+
+PAST = "past its day"
+_TICK = timedelta(microseconds=1)
+
+
+def checks(facts: Facts) -> Iterator[Proposal]:
+    """What has to be thrown away, and what has to be looked at."""
+    yield from _over(facts)
+    yield from _unknown(facts)
+    yield from _unmarked(facts)
+    yield from _missing(facts)
+    yield from _places(facts)
+    yield from _cooling(facts)
+
+
+def _over(facts: Facts) -> Iterator[Proposal]:
+    """One for each food, since each is thrown away or explained for itself."""
+    groups: dict[str, list[Snapshot]] = {}
+    for one in facts.live.values():
+        ended = one.last_moment is not None and one.last_moment <= facts.now
+        is_spent = one.standing == "paused" and one.days_left == 0
+        if ended or is_spent:
+            groups.setdefault(one.food, []).append(one)
+    for group in groups.values():
+        ends = [one.last_moment for one in group if one.last_moment is not None]
+        was = f"its last day was {facts.day(min(ends) - _TICK)}" if ends else ""
+        it = "it was" if len(group) == 1 else "one was"
+        yield Proposal(
+            kind=DISCARD,
+            key=_key("discard", group),
+            says=f"discard {facts.names(one.code for one in group)}",
+            picks=_picks(facts, group),
+            loss=_loss(facts, group, is_harm=True),
+            why=(
+                was or "no day is left after thawing",
+                f"if {it} eaten or frozen before that, record it with its time: "
+                f"`lidclock scan {group[0].code} --use --at TIME`",
+            ),
+        )
+
+
+def _unknown(facts: Facts) -> Iterator[Proposal]:
+    group = [
+        one
+        for one in facts.live.values()
+        if one.standing == "unknown" and one.place and one.last_moment is None
+    ]
+    if group:
+        yield Proposal(
+            kind=CHECK,
+            key=_key("check/unknown", group),
+            says=f"find out what is not known of {facts.names(x.code for x in group)}",
+            picks=_picks(facts, group),
+            loss=_loss(facts, group, is_harm=True),
+            why=(
+                "no last day can be given",
+                f"`lidclock show {group[0].code}` says what would settle it",
+            ),
+        )
+
+
+def _unmarked(facts: Facts) -> Iterator[Proposal]:
+    group = [one for one in facts.live.values() if not one.place]
+    if group:
+        containers = "containers" if len(group) > 1 else "container"
+        yield Proposal(
+            kind=CHECK,
+            key=_key("check/unmarked", group),
+            says=f"put {len(group)} {containers} somewhere: "
+            f"{facts.names(one.code for one in group)}",
+            picks=_picks(facts, group),
+            loss=_loss(facts, group),
+            why=("labelled or filled, and in no place: nobody counts them as stored",),
+        )
+
+
+def _missing(facts: Facts) -> Iterator[Proposal]:
+    group = facts.unit.snapshots.missing()
+    if group:
+        yield Proposal(
+            kind=CHECK,
+            key=_key("check/missing", group),
+            says=f"look for {len(group)} missing: "
+            + ", ".join(dict.fromkeys(one.food for one in group)),
+            loss=_loss(facts, group),
+            why=("`lidclock list` names them; scan one into a place if it turns up",),
+        )
+
+
+def _places(facts: Facts) -> Iterator[Proposal]:
+    """A place that nobody reads any more, and one that is beyond its limit."""
+    from lidclock.app.temp_report import temperature_alerts
+
+    for alert in temperature_alerts(facts.session):
+        if not alert.is_pressing:
+            continue
+        name = alert.place.name
+        inside = [one for one in facts.live.values() if one.place == name]
+        says, why = _PLACES[alert.kind]
+        yield Proposal(
+            kind=CHECK,
+            key=f"check/{alert.kind}/{name.casefold()}/{alert.since.isoformat()}",
+            says=says.format(name),
+            picks=_picks(facts, inside),
+            loss=_loss(facts, inside, is_harm=True),
+            why=(
+                f"{why}, since {say_moment(alert.since, facts.zone)}",
+                f'`lidclock temp "{name}"` shows it; in it: {_inside(inside)}',
+            ),
+        )
+
+
+_PLACES = {
+    "excursion": ("look at {}: door, power, move the food?", "beyond its limit"),
+    "silent": ("read {}: its thermometer is silent", "no reading"),
+    "disagree": ("check the thermometers of {}", "two of them disagree"),
+}
+
+
+def _cooling(facts: Facts) -> Iterator[Proposal]:
+    group = facts.unit.snapshots.cooling()
+    if group:
+        yield Proposal(
+            kind=CHECK,
+            key=_key("check/cooling", group),
+            says=f"measure what is cooling: {facts.names(one.code for one in group)}",
+            loss=_loss(facts, group, is_harm=True),
+            why=("`lidclock cool list` says what is due and at what hour",),
+        )
+
+
+def _inside(group: Sequence[Snapshot]) -> str:
+    return "1 container" if len(group) == 1 else f"{len(group)} containers"
+
+
+def _picks(facts: Facts, group: Sequence[Snapshot]) -> tuple[Picked, ...]:
+    return tuple(Picked(one.code, facts.portions(one)) for one in group)
+
+
+def _loss(facts: Facts, group: Sequence[Snapshot], *, is_harm: bool = False) -> Loss:
+    portions = [facts.portions(one) for one in group]
+    worth = [facts.choices.worth_of(one.food) for one in group]
+    money = sum(n * w for n, w in zip(portions, worth, strict=True))
+    return Loss(sum(portions), money, is_harm)
+
+
+def _key(head: str, group: Sequence[Snapshot]) -> str:
+    """Other containers make another proposal."""
+    codes = " ".join(sorted(one.code for one in group))
+    return f"{head}/{blake2b(codes.encode(), digest_size=6).hexdigest()}"

@@ -1,0 +1,126 @@
+"""Proposals for meals: which container, what to take out, what is short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
+
+from lidclock.app.card_facts import Facts, whole
+from lidclock.domain.planning import Meal, Occurrence
+from lidclock.plan.allot import Serving, Share
+from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
+
+
+def meal_proposals(facts: Facts) -> Iterator[Proposal]:
+    """What each meal needs: use before the next card, the rest as far as meals go."""
+    for one in facts.occurrences:
+        servings = _servings(facts, one)
+        if one.at < facts.hours[1]:
+            yield from _use(facts, one, servings)
+        yield from _short(facts, one, servings)
+
+
+def called(meal: Meal) -> str:
+    """A meal by its name, or by what is eaten."""
+    if meal.name:
+        return meal.name
+    return " and ".join(item.food for item in meal.items[:2]) or "meal"
+
+
+def when(facts: Facts, at: datetime) -> str:
+    """`18:30` today, `Thu 5 Nov 18:30` else."""
+    clock = f"{at.astimezone(facts.zone):%H:%M}"
+    is_today = at.astimezone(facts.zone).date() == facts.today
+    return clock if is_today else f"{facts.day(at)} {clock}"
+
+
+def frozen_shares(facts: Facts, servings: Iterable[Serving]) -> list[Share]:
+    """What a meal takes out of a freezer."""
+    return [
+        share
+        for serving in servings
+        for share in serving.shares
+        if facts.live[share.lot.code].standing == "paused"
+    ]
+
+
+def _servings(facts: Facts, one: Occurrence) -> list[Serving]:
+    found = facts.allotment.servings
+    return [serving for serving in found if serving.need.key == one.key]
+
+
+def _use(
+    facts: Facts, one: Occurrence, servings: Sequence[Serving]
+) -> Iterator[Proposal]:
+    shares = [
+        share
+        for serving in servings
+        for share in serving.shares
+        if facts.live[share.lot.code].standing == "dated"
+    ]
+    if not shares:
+        return
+    codes = [share.lot.code for share in shares]
+    ends = min(share.lot.last_moment or facts.hours[1] for share in shares)
+    portions = sum(share.portions for share in shares)
+    yield Proposal(
+        kind=USE,
+        key=f"use/{one.key}",
+        says=f"use {facts.names(codes)} for {called(one.meal)}",
+        at=one.at,
+        before=ends,
+        picks=tuple(whole(share.lot, share.portions) for share in shares),
+        meal=one.key,
+        loss=Loss(portions, _at_stake(facts, shares)),
+        why=tuple(_reasons(facts, shares)),
+    )
+
+
+def _at_stake(facts: Facts, shares: Sequence[Share]) -> float:
+    """The worth of what may end unused, shared over the cards still to come.
+
+    What this card is the last to save counts whole, what two can save half.
+    """
+    total = 0.0
+    for share in shares:
+        ends = share.lot.last_moment or facts.hours[1]
+        cards = max(1, (ends - facts.now) / (facts.hours[1] - facts.hours[0]))
+        total += facts.choices.worth_of(share.lot.food) * share.portions / cards
+    return total
+
+
+def _reasons(facts: Facts, shares: Sequence[Share]) -> Iterator[str]:
+    """Why these: what ends first, and what is open."""
+    for share in shares:
+        one = facts.live[share.lot.code]
+        rivals = [x for x in facts.cold[share.lot.food] if x.code != share.lot.code]
+        if one.last_moment is not None and one.last_day is not None:
+            ends = facts.last_day(one.last_moment)
+            if ends == facts.today:
+                yield f"{facts.names([one.code])} is on its last day"
+            elif any(x.last_moment != one.last_moment for x in rivals):
+                yield f"{facts.names([one.code])} is the one that ends first"
+        if one.opened_at is not None and rivals:
+            yield f"{facts.names([one.code])} is open already"
+
+
+def _short(
+    facts: Facts, one: Occurrence, servings: Sequence[Serving]
+) -> Iterator[Proposal]:
+    for serving in servings:
+        if not serving.short:
+            continue
+        food, lacks = serving.need.food, serving.short
+        cost = facts.choices.short_of(food)
+        worth = facts.choices.worth_of(food) if cost is None else cost
+        yield Proposal(
+            kind=MAKE,
+            key=f"make/{food}/{one.key}",
+            says=f"make {lacks} x {facts.name(food)} "
+            f"for {called(one.meal)} {when(facts, one.at)}",
+            before=one.at,
+            meal=one.key,
+            wants=((food, lacks),),
+            loss=Loss(lacks, worth * lacks),
+            why=(f"short: {lacks} of {serving.need.portions} portions are not there",),
+        )

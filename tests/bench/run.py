@@ -24,6 +24,7 @@ from logger_csv import csv_import, csv_memory
 from mqtt import mqtt
 from readings import readings
 from ready import ready
+from today import today
 
 from lidclock.app import moves, prep, setup
 from lidclock.app.session import Session
@@ -253,6 +254,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "labels": labels,
     "readings": readings,
     "ready": ready,
+    "today": today,
     "mqtt": mqtt,
 }
 

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 
-from lidclock.app.card_facts import Facts, whole
+from lidclock.app.card_facts import MOST_NAMED, Facts, whole
 from lidclock.domain.planning import Meal, Occurrence
 from lidclock.plan.allot import Serving, Share
 from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
 
 
 def meal_proposals(facts: Facts) -> Iterator[Proposal]:
-    """What each meal needs: use before the next card, the rest as far as meals go."""
+    """What each meal needs before the next card, and what is short for all of them."""
+    servings = _servings(facts)
     for one in facts.occurrences:
-        servings = _servings(facts, one)
         if one.at < facts.hours[1]:
-            yield from _use(facts, one, servings)
-        yield from _short(facts, one, servings)
+            yield from _use(facts, one, servings.get(one.key, []))
+    yield from _short(facts)
 
 
 def called(meal: Meal) -> str:
@@ -44,9 +45,12 @@ def frozen_shares(facts: Facts, servings: Iterable[Serving]) -> list[Share]:
     ]
 
 
-def _servings(facts: Facts, one: Occurrence) -> list[Serving]:
-    found = facts.allotment.servings
-    return [serving for serving in found if serving.need.key == one.key]
+def _servings(facts: Facts) -> dict[str, list[Serving]]:
+    """What each meal gets, by its key."""
+    found: dict[str, list[Serving]] = defaultdict(list)
+    for serving in facts.allotment.servings:
+        found[serving.need.key].append(serving)
+    return found
 
 
 def _use(
@@ -104,23 +108,28 @@ def _reasons(facts: Facts, shares: Sequence[Share]) -> Iterator[str]:
             yield f"{facts.names([one.code])} is open already"
 
 
-def _short(
-    facts: Facts, one: Occurrence, servings: Sequence[Serving]
-) -> Iterator[Proposal]:
-    for serving in servings:
-        if not serving.short:
-            continue
-        food, lacks = serving.need.food, serving.short
+def _short(facts: Facts) -> Iterator[Proposal]:
+    """One for each food: how many to make, and for which meals."""
+    meals = {one.key: one.meal for one in facts.occurrences}
+    groups: dict[str, list[Serving]] = defaultdict(list)
+    for serving in facts.allotment.servings:
+        if serving.short:
+            groups[serving.need.food].append(serving)
+    for food, group in groups.items():
+        first = min(group, key=lambda serving: serving.need.at).need
+        lacks = sum(serving.short for serving in group)
         cost = facts.choices.short_of(food)
         worth = facts.choices.worth_of(food) if cost is None else cost
         yield Proposal(
             kind=MAKE,
-            key=f"make/{food}/{one.key}",
-            says=f"make {lacks} x {facts.name(food)} "
-            f"for {called(one.meal)} {when(facts, one.at)}",
-            before=one.at,
-            meal=one.key,
+            key=f"make/{food}/{first.key}",
+            says=f"make {lacks} x {facts.name(food)}",
+            before=first.at,
             wants=((food, lacks),),
             loss=Loss(lacks, worth * lacks),
-            why=(f"short: {lacks} of {serving.need.portions} portions are not there",),
+            why=tuple(
+                f"{called(meals[one.need.key])} {when(facts, one.need.at)} is short of "
+                f"{one.short} of {one.need.portions}"
+                for one in group[:MOST_NAMED]
+            ),
         )

@@ -43,7 +43,7 @@ def container_ready(asked: Container) -> dict[str, Any]:
     until = _until(asked)
     document = {
         "food": asked.food,
-        **_sizes(asked),
+        **sizes_of(asked),
         "start_c": asked.from_c,
         "medium_c": asked.to_c,
         "h_w_m2k": None,
@@ -68,7 +68,7 @@ def _until(asked: Container) -> float:
     raise InputError("say until which temperature, e.g. --until 15C")
 
 
-def _sizes(asked: Container) -> dict[str, Any]:
+def sizes_of(asked: Container) -> dict[str, Any]:
     """Its shape as the model knows it; a bag and a tray lose heat by their faces."""
     volume_mm3 = _volume_mm3(asked)
     if asked.shape == BALL:

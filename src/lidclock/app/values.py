@@ -8,6 +8,7 @@ from lidclock.labels.content import Label
 from lidclock.labels.stock import Stock
 from lidclock.plan.card import Card
 from lidclock.plan.proposal import Proposal
+from lidclock.plan.takeout import Hours, Option, Refused, Takeout
 from lidclock.scan.payload import CodeRead
 
 __all__ = [
@@ -15,11 +16,15 @@ __all__ = [
     "Category",
     "CodeRead",
     "GuidanceSet",
+    "Hours",
     "Label",
     "Limit",
+    "Option",
     "Plan",
     "Proposal",
+    "Refused",
     "Rule",
     "Stock",
+    "Takeout",
     "Verdict",
 ]

@@ -31,6 +31,7 @@ COMMANDS = {
     "put-off": f"{_HERE}.today:put_off",
     "due": f"{_HERE}.due:due",
     "alert": f"{_HERE}.due:alert",
+    "take-out": f"{_HERE}.take_out:take_out",
     "list": f"{_HERE}.stock:list_stock",
     "outage": f"{_HERE}.outage:outage",
     "temp": f"{_HERE}.temp:temp",

@@ -27,6 +27,8 @@ class Film:
 FREEZER = Film("still air of a freezer", 5, 7, 10)
 FRIDGE = Film("still air of a fridge", 6, 8, 10)
 COUNTER = Film("still air of a room", 7, 9, 12)
+# Round a pack that lies in it; the same notes, from natural convection.
+WATER = Film("still cold water", 100, 200, 400)
 # Beyond these a medium is taken for a freezer, or for a room: between what freezers and
 # fridges, and fridges and rooms, are set to. Our choice.
 _FREEZER_BELOW_C, _ROOM_FROM_C = -5.0, 10.0

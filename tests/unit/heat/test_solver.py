@@ -131,7 +131,7 @@ def test_a_target_that_is_never_passed_is_refused(target_c):
 def test_bodies_of_different_courses_are_refused():
     cases = [Case("slab", 0.02, 5, -18, 8), Case("slab", 0.02, 6, -18, 8)]
 
-    with pytest.raises(ValueError, match="share start and medium"):
+    with pytest.raises(ValueError, match="share their start"):
         time_to(PLAIN, cases, -15)
 
 

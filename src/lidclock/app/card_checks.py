@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 from hashlib import blake2b
 
@@ -13,6 +13,11 @@ from lidclock.plan.proposal import CHECK, DISCARD, Loss, Picked, Proposal
 
 PAST = "past its day"
 _TICK = timedelta(microseconds=1)
+
+
+def _in_order(group: Iterable[Snapshot]) -> list[Snapshot]:
+    """Boxes of one batch in the order of their numbers."""
+    return sorted(group, key=lambda x: (x.food, x.batch_number or 0, x.index or 0))
 
 
 def checks(facts: Facts) -> Iterator[Proposal]:
@@ -33,7 +38,7 @@ def _over(facts: Facts) -> Iterator[Proposal]:
         is_spent = one.standing == "paused" and one.days_left == 0
         if ended or is_spent:
             groups.setdefault(one.food, []).append(one)
-    for group in groups.values():
+    for group in map(_in_order, groups.values()):
         ends = [one.last_moment for one in group if one.last_moment is not None]
         was = f"its last day was {facts.day(min(ends) - _TICK)}" if ends else ""
         it = "it was" if len(group) == 1 else "one was"
@@ -52,11 +57,11 @@ def _over(facts: Facts) -> Iterator[Proposal]:
 
 
 def _unknown(facts: Facts) -> Iterator[Proposal]:
-    group = [
+    group = _in_order(
         one
         for one in facts.live.values()
         if one.standing == "unknown" and one.place and one.last_moment is None
-    ]
+    )
     if group:
         yield Proposal(
             kind=CHECK,
@@ -72,7 +77,7 @@ def _unknown(facts: Facts) -> Iterator[Proposal]:
 
 
 def _unmarked(facts: Facts) -> Iterator[Proposal]:
-    group = [one for one in facts.live.values() if not one.place]
+    group = _in_order(one for one in facts.live.values() if not one.place)
     if group:
         containers = "containers" if len(group) > 1 else "container"
         yield Proposal(

@@ -197,6 +197,20 @@ def answers_of(unit: Unit) -> dict[str, Answer]:
     return answers_from(unit.ledger.starting(ANSWER_SUBJECT, since))
 
 
+def called(meal: Meal) -> str:
+    """A meal by its name, or by what is eaten."""
+    if meal.name:
+        return meal.name
+    return " and ".join(item.food for item in meal.items[:2]) or "meal"
+
+
+def when(facts: Facts, at: datetime) -> str:
+    """`18:30` today, `Thu 5 Nov 18:30` else."""
+    clock = f"{at.astimezone(facts.zone):%H:%M}"
+    is_today = at.astimezone(facts.zone).date() == facts.today
+    return clock if is_today else f"{facts.day(at)} {clock}"
+
+
 def whole(lot: Lot, portions: int) -> Picked:
     """So many portions of a container, as a pick."""
     return Picked(lot.code, portions, portions >= lot.portions)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime
+from collections.abc import Iterator, Sequence
 
-from lidclock.app.card_facts import MOST_NAMED, Facts, whole
-from lidclock.domain.planning import Meal, Occurrence
+from lidclock.app.card_facts import MOST_NAMED, Facts, called, when, whole
+from lidclock.app.card_takeouts import take_out, temper_steps
+from lidclock.domain.planning import Occurrence
 from lidclock.plan.allot import Serving, Share
 from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
 
@@ -16,33 +16,12 @@ def meal_proposals(facts: Facts) -> Iterator[Proposal]:
     """What each meal needs before the next card, and what is short for all of them."""
     servings = _servings(facts)
     for one in facts.occurrences:
+        shares = [share for x in servings.get(one.key, ()) for share in x.shares]
+        frozen = [x for x in shares if facts.live[x.lot.code].standing == "paused"]
+        yield from take_out(facts, one, frozen)
         if one.at < facts.hours[1]:
-            yield from _use(facts, one, servings.get(one.key, []))
+            yield from _use(facts, one, [x for x in shares if x not in frozen])
     yield from _short(facts)
-
-
-def called(meal: Meal) -> str:
-    """A meal by its name, or by what is eaten."""
-    if meal.name:
-        return meal.name
-    return " and ".join(item.food for item in meal.items[:2]) or "meal"
-
-
-def when(facts: Facts, at: datetime) -> str:
-    """`18:30` today, `Thu 5 Nov 18:30` else."""
-    clock = f"{at.astimezone(facts.zone):%H:%M}"
-    is_today = at.astimezone(facts.zone).date() == facts.today
-    return clock if is_today else f"{facts.day(at)} {clock}"
-
-
-def frozen_shares(facts: Facts, servings: Iterable[Serving]) -> list[Share]:
-    """What a meal takes out of a freezer."""
-    return [
-        share
-        for serving in servings
-        for share in serving.shares
-        if facts.live[share.lot.code].standing == "paused"
-    ]
 
 
 def _servings(facts: Facts) -> dict[str, list[Serving]]:
@@ -53,17 +32,10 @@ def _servings(facts: Facts) -> dict[str, list[Serving]]:
     return found
 
 
-def _use(
-    facts: Facts, one: Occurrence, servings: Sequence[Serving]
-) -> Iterator[Proposal]:
-    shares = [
-        share
-        for serving in servings
-        for share in serving.shares
-        if facts.live[share.lot.code].standing == "dated"
-    ]
+def _use(facts: Facts, one: Occurrence, shares: Sequence[Share]) -> Iterator[Proposal]:
     if not shares:
         return
+    steps, reasons = temper_steps(facts, one.at, [share.lot for share in shares])
     codes = [share.lot.code for share in shares]
     ends = min(share.lot.last_moment or facts.hours[1] for share in shares)
     portions = sum(share.portions for share in shares)
@@ -74,9 +46,10 @@ def _use(
         at=one.at,
         before=ends,
         picks=tuple(whole(share.lot, share.portions) for share in shares),
+        steps=steps,
         meal=one.key,
         loss=Loss(portions, _at_stake(facts, shares)),
-        why=tuple(_reasons(facts, shares)),
+        why=(*_reasons(facts, shares), *reasons),
     )
 
 

@@ -10,6 +10,7 @@ from datetime import UTC, datetime, time, timedelta
 
 from lidclock.app.card_demand import Expected
 from lidclock.app.card_facts import Facts, whole
+from lidclock.app.card_takeouts import temper_steps
 from lidclock.clock.verdict import Verdict
 from lidclock.plan.lots import Lot
 from lidclock.plan.proposal import FREEZE, HAND_ON, USE_UP, Loss, Picked, Proposal
@@ -17,6 +18,7 @@ from lidclock.plan.surplus import Risk, risks
 from lidclock.plan.use_up import Dish, UseUp, use_up
 
 USING_UP = "use up"
+_HANDFUL = 4
 
 
 @dataclass
@@ -34,8 +36,10 @@ def surplus_proposals(facts: Facts, expected: Expected) -> Iterator[Proposal]:
     meal_at = _use_up_at(facts)
     meal = _meal(facts, shelf, meal_at) if meal_at is not None else None
     eaten = {one.lot.code for one in meal.taken} if meal else set()
+    beside = _beside(facts, shelf, eaten) if meal else []
     if meal is not None and meal_at is not None:
-        yield _use_up(facts, meal, meal_at)
+        yield _use_up(facts, meal, meal_at, beside)
+    eaten |= {one.lot.code for one in beside}
     for food, group in shelf.freezable.items():
         left = [one for one in group if one.lot.code not in eaten]
         if left:
@@ -194,6 +198,20 @@ def _must_be_eaten(facts: Facts, lot: Lot) -> bool:
     return facts.last_day(lot.last_moment) <= facts.today
 
 
+def _beside(facts: Facts, shelf: _Shelf, eaten: set[str]) -> list[Risk]:
+    """What else ends today: little of it is a word at that meal, not a card of its own.
+
+    More than a handful has to find somebody else, and is proposed for itself.
+    """
+    ending = [
+        one
+        for group in shelf.stuck.values()
+        for one in group
+        if one.lot.code not in eaten and _must_be_eaten(facts, one.lot)
+    ]
+    return ending if len(ending) <= _HANDFUL else []
+
+
 def _dishes(facts: Facts) -> Iterator[Dish]:
     """What this kitchen eats together, by its own meals."""
     for meal in facts.meals:
@@ -203,22 +221,37 @@ def _dishes(facts: Facts) -> Iterator[Dish]:
         yield Dish(meal.name, wants)
 
 
-def _use_up(facts: Facts, meal: UseUp, at: datetime) -> Proposal:
+def _use_up(
+    facts: Facts, meal: UseUp, at: datetime, beside: Sequence[Risk]
+) -> Proposal:
     codes = [one.lot.code for one in meal.taken]
     name = meal.dish.name if meal.dish and meal.dish.name else USING_UP
     ending = [one.lot.code for one in meal.taken if _must_be_eaten(facts, one.lot)]
     wants: Mapping[str, int] = _summed(meal)
+    steps, reasons = temper_steps(facts, at, [one.lot for one in meal.taken])
     return Proposal(
         kind=USE_UP,
         key=f"use-up/{facts.today.isoformat()}",
         says=f"{name}: {facts.names(codes)}",
         at=at,
         picks=tuple(whole(one.lot, one.portions) for one in meal.taken),
+        steps=steps,
         meal=name,
         wants=tuple((food, portions) for food, portions in wants.items()),
         loss=Loss(meal.saved, meal.money),
-        why=(f"{facts.names(ending)}: last day today",) if ending else (),
+        why=(*_ending(facts, ending), *_ending_too(facts, beside), *reasons),
     )
+
+
+def _ending(facts: Facts, codes: Sequence[str]) -> Iterator[str]:
+    if codes:
+        yield f"{facts.names(codes)}: last day today"
+
+
+def _ending_too(facts: Facts, beside: Sequence[Risk]) -> Iterator[str]:
+    if beside:
+        names = facts.names(one.lot.code for one in beside)
+        yield f"ends today as well, to eat with it or hand on: {names}"
 
 
 def _summed(meal: UseUp) -> Mapping[str, int]:

@@ -187,7 +187,8 @@ class _Asked:
         """Whether it is to lose its chill: dough is, other food if somebody says so."""
         category = self._view.verdict.plan.category
         is_dough = category is not None and category.id in _DOUGH
-        return to == "counter" or (is_dough and to is None)
+        is_wanted = is_dough or self._plan.temper_h is not None
+        return to == "counter" or (is_wanted and to is None)
 
     def _evening(self) -> datetime:
         """The evening before in the kitchen's zone; less than a day before the meal."""

@@ -53,6 +53,7 @@ PREDICTED = (
     "The hours of the model are a prediction, which moves no limit: feel that no ice "
     "is left, or measure the middle."
 )
+OWN_SOURCE = "this kitchen's own hours"
 WEIGHT_CAUTION = (
     "A rule by weight is 1.5 to 2.7 times too short for thick solid blocks: give the "
     "thickness."
@@ -89,12 +90,18 @@ def thaw_hours(food: Food, plan: FoodPlan, mass_g: float | None, kind: str) -> T
         hours[FRIDGE] = by_weight(mass_g)
     if plan.thaw_h is not None:
         own = plan.thaw_h
-        hours[FRIDGE] = Hours(own, own, own, "this kitchen's own hours")
+        hours[FRIDGE] = Hours(own, own, own, OWN_SOURCE)
     return Told(hours, tuple(_asks(food, plan, mass_g, has_model=bool(model))))
 
 
 def temper_hours(food: Food, plan: FoodPlan, mass_g: float | None) -> Told:
-    """The hours out of a fridge, on a counter, until the middle has lost its chill."""
+    """The hours out of a fridge, on a counter, until the middle has lost its chill.
+
+    The kitchen's own hours stand for all others.
+    """
+    if plan.temper_h is not None:
+        own = plan.temper_h
+        return Told({TEMPER: Hours(own, own, own, OWN_SOURCE)})
     model = model_of(food, plan)
     asks = tuple(_asks(food, plan, mass_g, has_model=bool(model)))
     if not model or not _has_size(plan, mass_g):

@@ -20,6 +20,7 @@ from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
 from lidclock.domain.screen_text import json_shown, shown
+from lidclock.domain.stock_takes import check_stock_takes
 from lidclock.errors import InputError, RefusedError
 from lidclock.store import Kitchens
 
@@ -78,6 +79,7 @@ def read_lines(lines: Iterable[str], name: str) -> Document:
     kitchen, places = _head(name, *numbered[0])
     events = tuple(_event(name, number, line) for number, line in numbered[1:])
     _check_that_they_fold(name, events)
+    _check_stock_takes(name, events)
     return Document(kitchen, places, events)
 
 
@@ -89,6 +91,16 @@ def _check_that_they_fold(name: str, events: tuple[Event, ...]) -> None:
         raise InputError(f"{name}: an event lacks {error} in its body") from error
     except (TypeError, ValueError, AttributeError) as error:
         raise InputError(f"{name}: an event has a body that fails: {error}") from error
+
+
+def _check_stock_takes(name: str, events: tuple[Event, ...]) -> None:
+    """InputError if a stock-take does not say what one says."""
+    try:
+        check_stock_takes(events)
+    except KeyError as error:
+        raise InputError(f"{name}: a stock-take lacks {error} in its body") from error
+    except (TypeError, ValueError) as error:
+        raise InputError(f"{name}: {error}") from error
 
 
 def _head(name: str, number: int, line: str) -> tuple[Kitchen, tuple[Place, ...]]:

@@ -44,6 +44,7 @@ COMMANDS = {
     "cooled": f"{_HERE}.facts:cooled",
     "reheated": f"{_HERE}.facts:reheated",
     "missing": f"{_HERE}.facts:missing",
+    "stock-take": f"{_HERE}.stock_take:stock_take",
     "correct": f"{_HERE}.fix:correct",
     "undo": f"{_HERE}.fix:undo",
     "label": f"{_HERE}.label_group:label",

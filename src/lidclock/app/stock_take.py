@@ -209,7 +209,7 @@ class StockTake:
         `answers` are by the code of what was not seen; `moves` places here what belongs
         elsewhere. RefusedError where something should be there and nothing was scanned.
         """
-        if self.expected_count and not self.has_read and not answers:
+        if self.expected_count and not self.has_read:
             raise RefusedError(words.NOTHING_SCANNED)
         with self.session.write() as unit:
             report = self._report(unit)

@@ -15,7 +15,7 @@ from lidclock.errors import InputError
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
-    from lidclock.app.stock_take import Answer, Recorded, Report, StockTake
+    from lidclock.app.stock_take import Answer, Report, StockTake
     from lidclock.domain.snapshots import Snapshot
 
 STOPPED = 130
@@ -115,12 +115,14 @@ def _count(
     _hear_all(desk, take, options)
     session.now = desk.now(session.kitchen.zone)
     report = take.report()
+    is_asked = _is_person() and take.has_read and not options["as_json"]
+    if not options["as_json"]:
+        echo_lines(report_lines(report, session))
+    answers, moves = _said(take, report, options, is_asked=is_asked)
+    session.now = desk.now(session.kitchen.zone)
+    done = take.record(answers, moves=moves)
     if options["as_json"]:
-        done = _record(take, report, options, is_asked=False)
         return lambda: echo_json(page_json(report, done, session))
-    echo_lines(report_lines(report, session))
-    is_asked = _is_person() and take.has_read
-    done = _record(take, report, options, is_asked=is_asked)
     return lambda: echo_lines(recorded_lines(report, done, is_asked=is_asked))
 
 
@@ -186,9 +188,10 @@ def _is_person() -> bool:
     return sys.stdin.isatty()
 
 
-def _record(
+def _said(
     take: StockTake, report: Report, options: dict[str, Any], *, is_asked: bool
-) -> Recorded:
+) -> tuple[dict[str, Answer], bool]:
+    """What became of what was not seen, and whether lids are placed here."""
     from lidclock.app.stock_take import LOST, Answer
 
     missing, moves = report.found.missing, options["moves"]
@@ -199,7 +202,7 @@ def _record(
         answers = _asked(take, missing)
     if moves is None and is_asked and report.movable:
         moves = _asked_moves(report)
-    return take.record(answers, moves=bool(moves))
+    return answers, bool(moves)
 
 
 def _asked(take: StockTake, missing: tuple[Snapshot, ...]) -> dict[str, Answer]:

@@ -141,7 +141,7 @@ def _left(report: Report, done: Recorded) -> list[str]:
         return []
     code = left[0] if len(left) == 1 else "CODE"
     return [
-        f"nothing is recorded of {plural(len(left), 'container')} not seen; what to say:",
+        f"nothing is recorded of {plural(len(left), 'container')} not seen; to say it:",
         f"  eaten: `lidclock scan {code} --use`; lost: `lidclock missing {code}`;",
         f"  discarded: `lidclock scan {code} --discard WHY`; still there: nothing",
     ]

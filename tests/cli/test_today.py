@@ -90,7 +90,7 @@ def test_what_is_past_is_discarded_in_one_word(stew_for_days):
     cook.now = "2026-11-04T07:30"
 
     assert "discard stew box 1, 2 and 3" in cook.see("today")
-    assert "its last day was Tue 3 Nov" in cook.see("today")
+    assert "- last day: Tue 3 Nov" in cook.see("today")
     assert "box 3 of 3: discarded (past its day), 350 g" in cook.see("accept", "1")
     assert kinds(cook) == []
 
@@ -135,3 +135,15 @@ def test_answers_survive_export_and_import(stew_for_days, tmp_path):
     cook.run("import", "all.jsonl")
 
     assert kinds(cook) == []
+
+
+def test_a_freezer_that_nobody_counted_for_four_weeks_is_to_be_counted(stew):
+    stew.run("scan", stew.codes()[0], "--freeze")
+    stew.run("scan", stew.codes()[1], "--use", "--anyway")
+    stew.run("scan", stew.codes()[1], "--use", "--anyway")
+    later, sooner = "2026-11-28T17:10", "2026-11-28T16:09"
+
+    assert kinds(stew, now=sooner) == []
+    assert "count what is in Freezer" in stew.see("today", now=later)
+    stew.run("stock-take", "Freezer", given=f"{stew.codes()[0]}\n", now=later)
+    assert kinds(stew, now=later) == []

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 from hashlib import blake2b
 
 from lidclock.app.card_facts import Facts
+from lidclock.app.stock_take import last_stock_takes
 from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.proposal import CHECK, DISCARD, Loss, Picked, Proposal
 
 PAST = "past its day"
+_WALL = 3
+# Four weeks: common practice is a count a month, no source.
+COUNT_EVERY = timedelta(days=28)
 _TICK = timedelta(microseconds=1)
 
 
@@ -28,32 +33,46 @@ def checks(facts: Facts) -> Iterator[Proposal]:
     yield from _missing(facts)
     yield from _places(facts)
     yield from _cooling(facts)
+    yield from _stock_takes(facts)
 
 
 def _over(facts: Facts) -> Iterator[Proposal]:
-    """One for each food, since each is thrown away or explained for itself."""
+    """One for each food, since each is thrown away or explained for itself.
+
+    One for all where that would be a wall of them.
+    """
     groups: dict[str, list[Snapshot]] = {}
     for one in facts.live.values():
         ended = one.last_moment is not None and one.last_moment <= facts.now
         is_spent = one.standing == "paused" and one.days_left == 0
         if ended or is_spent:
             groups.setdefault(one.food, []).append(one)
-    for group in map(_in_order, groups.values()):
-        ends = [one.last_moment for one in group if one.last_moment is not None]
-        was = f"its last day was {facts.day(min(ends) - _TICK)}" if ends else ""
-        it = "it was" if len(group) == 1 else "one was"
-        yield Proposal(
-            kind=DISCARD,
-            key=_key("discard", group),
-            says=f"discard {facts.names(one.code for one in group)}",
-            picks=_picks(facts, group),
-            loss=_loss(facts, group, is_harm=True),
-            why=(
-                was or "no day is left after thawing",
-                f"if {it} eaten or frozen before that, record it with its time: "
-                f"`lidclock scan {group[0].code} --use --at TIME`",
-            ),
-        )
+    if len(groups) > _WALL:
+        yield _discard(facts, _in_order(x for group in groups.values() for x in group))
+        return
+    for group in groups.values():
+        yield _discard(facts, _in_order(group))
+
+
+def _discard(facts: Facts, group: Sequence[Snapshot]) -> Proposal:
+    ends = [one.last_moment for one in group if one.last_moment is not None]
+    was = "no day is left after thawing"
+    if ends:
+        first, last = (facts.day(at - _TICK) for at in (min(ends), max(ends)))
+        was = f"last day: {first}" if first == last else f"last days: {first} to {last}"
+    it = "it was" if len(group) == 1 else "one was"
+    return Proposal(
+        kind=DISCARD,
+        key=_key("discard", group),
+        says=f"discard {facts.names(one.code for one in group)}",
+        picks=_picks(facts, group),
+        loss=_loss(facts, group, is_harm=True),
+        why=(
+            was,
+            f"if {it} eaten or frozen before that: "
+            f"`lidclock scan {group[0].code} --use --at TIME`",
+        ),
+    )
 
 
 def _unknown(facts: Facts) -> Iterator[Proposal]:
@@ -143,6 +162,32 @@ def _cooling(facts: Facts) -> Iterator[Proposal]:
             says=f"measure what is cooling: {facts.names(one.code for one in group)}",
             loss=_loss(facts, group, is_harm=True),
             why=("`lidclock cool list` says what is due and at what hour",),
+        )
+
+
+def _stock_takes(facts: Facts) -> Iterator[Proposal]:
+    """A freezer that nobody counted for long: there food is forgotten."""
+    counted = last_stock_takes(facts.unit)
+    for place in facts.session.places:
+        inside = [one for one in facts.live.values() if one.place == place.name]
+        made = [one.made_at for one in inside if one.made_at is not None]
+        if place.state != "freezer" or not made:
+            continue
+        since = counted.get(place.name.casefold(), min(made))
+        times = (facts.now - since) // COUNT_EVERY
+        if times < 1:
+            continue
+        days = (facts.now - since).days
+        yield Proposal(
+            kind=CHECK,
+            key=f"check/stock-take/{place.name.casefold()}/{times}",
+            says=f"count what is in {place.name}",
+            # A thing that is believed to be there may be gone: not the whole of it.
+            loss=Loss(1, facts.choices.worth),
+            why=(
+                f"nobody counted it for {days} days; in it: {_inside(inside)}",
+                f"`lidclock stock-take {shlex.quote(place.name)}`",
+            ),
         )
 
 

@@ -118,6 +118,15 @@ def working_day(instant: datetime, zone: ZoneInfo, start_h: int) -> date:
     return local.date() - DAY if local.hour < start_h else local.date()
 
 
+def working_day_begins(day: date, zone: ZoneInfo, start_h: int) -> datetime:
+    """The UTC instant from which on things belong to working `day`.
+
+    An hour that is skipped counts from the jump; one that occurs twice is the earlier.
+    """
+    begins = datetime(day.year, day.month, day.day, start_h, tzinfo=zone)
+    return begins.astimezone(UTC)
+
+
 @lru_cache(maxsize=4096)
 def end_of_day(day: date, zone: ZoneInfo) -> datetime:
     """The UTC instant at which local `day` is over: the next local midnight.

@@ -122,6 +122,8 @@ class Demand:
         """The sum of this demand and another that does not depend on it."""
         if len(other.odds) > len(self.odds):
             return other.and_also(self)
+        if len(other.odds) == 1:
+            return self.plus(other.first)
         total = [0.0] * (len(self.odds) + len(other.odds) - 1)
         for shift, weight in enumerate(other.odds):
             if weight:

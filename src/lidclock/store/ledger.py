@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import datetime
 
 import sqlalchemy as sa
 
 from lidclock.domain.events import Event
-from lidclock.domain.fold import voided_ids
+from lidclock.domain.fold import corrected, voided_ids
 from lidclock.errors import EventConflictError
-from lidclock.store.rows import as_json, event_of, event_row
+from lidclock.store.rows import as_json, event_of, event_row, micros
 from lidclock.store.statements import adding, listed, run
 from lidclock.store.tables import event as table
 
@@ -39,6 +40,14 @@ _OF_ACT = (
     sa.select(table)
     .where(_here, sa.text("act <> ''"), table.c.act == sa.bindparam("act"))
     .order_by(*_in_order)
+)
+_TAKEN = sa.select(
+    *(table.c.id, table.c.subject, table.c.happened_us),
+    sa.func.json_extract(table.c.body, sa.literal_column("'$.mass_g'")),
+).where(
+    _here,
+    table.c.recorded_us >= sa.bindparam("since_us"),
+    sa.text("kind = 'taken'"),
 )
 _CORRECTIONS = (
     sa.select(table)
@@ -128,6 +137,24 @@ class Ledger:
         """Every event that was recorded as one act."""
         rows = run(self._connection, _OF_ACT, self._params(act=act))
         return [event_of(row) for row in rows]
+
+    def taken(self, since: datetime) -> list[tuple[str, int, float]]:
+        """What was taken out of containers and stands, recorded from `since` on:
+
+        code, when in microseconds as stored, and grams. Unordered.
+        """
+        params = {**self._params(), "since_us": micros(since)}
+        rows = run(self._connection, _TAKEN, params).fetchall()
+        found = run(self._connection, _CORRECTIONS, self._params())
+        corrections = [event_of(row) for row in found]
+        touched = {event.body.get("event") for event in corrections}
+        # Only what somebody corrected is worth the making of a whole event.
+        whole = (self.get(row[0]) for row in rows if row[0] in touched)
+        standing = corrected([event for event in whole if event] + corrections)
+        return [row[1:] for row in rows if row[0] not in touched] + [
+            (event.subject, micros(event.happened_at), event.body["mass_g"])
+            for event in standing
+        ]
 
     def _voided(self) -> set[str]:
         """Ids that a standing correction voids."""

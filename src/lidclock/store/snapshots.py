@@ -19,6 +19,7 @@ from lidclock.store.rows import (
     as_json,
     batch_of,
     batch_row,
+    instant,
     micros,
     named,
     snapshot_of,
@@ -94,6 +95,19 @@ _UNKNOWN = _containers(_of.standing == sa.literal_column("'unknown'")).order_by(
 )
 _MISSING = _containers(sa.text(MISSING)).order_by(_of.ended_us, _of.code)
 _COOLING = _containers(sa.text(COOLING)).order_by(_of.cooling_us, _of.code)
+# Of the wide rows only what tells who ate what when, and what there was to eat.
+_STAYS = sa.select(
+    *(_of.code, _of.food_key, _of.end_kind, _of.mass_g, _of.ended_us),
+    sa.func.coalesce(_of.made_us, _of.opened_us),
+).where(
+    _here(containers),
+    sa.or_(_of.ended_us.is_(None), _of.ended_us >= sa.bindparam("since_us")),
+)
+_FIRST_MADE = (
+    sa.select(batches.c.food, sa.func.min(batches.c.made_us))
+    .where(_here(batches))
+    .group_by(batches.c.food)
+)
 _TWINS = _containers(_live, _same(_of.food_key)).order_by(
     _of.last_moment_us.asc().nulls_last(),
     _of.opened_us.is_(None),
@@ -236,6 +250,22 @@ class Snapshots:
         The last moment decides; then an opened one before a closed one, then age.
         """
         return self._list(_TWINS, food_key=food.casefold())
+
+    def there_since(self, since: datetime) -> list[tuple[Any, ...]]:
+        """One row for each container that is live or ended from `since` on, unordered:
+
+        code, food casefolded, how it ended, grams in it, when it ended, and when it was
+        made or opened; instants in microseconds as stored, None where not known.
+        """
+        return self._run(_STAYS, since_us=micros(since)).fetchall()
+
+    def first_made(self) -> dict[str, datetime]:
+        """When each food, casefolded, was first made here."""
+        first: dict[str, datetime] = {}
+        for food, us in self._run(_FIRST_MADE):
+            made_at, key = instant(us), food.casefold()
+            first[key] = min(made_at, first.get(key, made_at))
+        return first
 
     def food(self, name: str) -> Food | None:
         """The food of that name, however it is capitalised."""

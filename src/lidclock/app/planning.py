@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lidclock.app.session import Unit
+from lidclock.domain.events import Event
 from lidclock.domain.planning import (
     CHOICES_SUBJECT,
     FOOD_PLAN_SUBJECT,
@@ -23,3 +24,12 @@ def choices_of(unit: Unit) -> Choices:
 def meals_of(unit: Unit) -> list[Meal]:
     """The meals on the list, by when they begin."""
     return meals_from(unit.ledger.starting(MEAL_SUBJECT))
+
+
+def planning_events(unit: Unit) -> list[Event]:
+    """All that was recorded of meals and choices, what was taken back as well."""
+    return [
+        *unit.ledger.of([CHOICES_SUBJECT]),
+        *unit.ledger.starting(FOOD_PLAN_SUBJECT),
+        *unit.ledger.starting(MEAL_SUBJECT),
+    ]

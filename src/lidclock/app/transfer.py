@@ -13,12 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from lidclock.app.files import write_whole
+from lidclock.app.planning import planning_events
 from lidclock.app.projection import snapshot_of
 from lidclock.app.session import Session, Unit
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
+from lidclock.domain.planning_checks import refuse_bad_planning
 from lidclock.domain.screen_text import json_shown, shown
 from lidclock.domain.stock_takes import check_stock_takes
 from lidclock.errors import InputError, RefusedError
@@ -87,6 +89,9 @@ def _check_that_they_fold(name: str, events: tuple[Event, ...]) -> None:
     """InputError if an event lacks what its kind needs, before anything is recorded."""
     try:
         fold(events)
+        refuse_bad_planning(events)
+    except InputError as error:
+        raise InputError(f"{name}: {error}") from error
     except KeyError as error:
         raise InputError(f"{name}: an event lacks {error} in its body") from error
     except (TypeError, ValueError, AttributeError) as error:
@@ -247,6 +252,8 @@ def import_document(unit: Unit, document: Document) -> int:
     for place in document.places:
         if place.name.casefold() not in known:
             kitchens.add_place(unit.session.kitchen.id, place)
+    # A correction in the file may be of a meal that only this kitchen has so far.
+    refuse_bad_planning([*planning_events(unit), *document.events])
     return import_events(unit, document.events)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import Any
 
@@ -174,6 +174,12 @@ class Choices:
             "use_up_at": self.use_up_at.isoformat("minutes"),
         }
 
+    @classmethod
+    def told(cls, facts: Mapping[str, Any]) -> Choices:
+        """What `as_dict` described; what is not named is as it comes."""
+        read = {name: _READ.get(name, _same)(value) for name, value in facts.items()}
+        return cls(**read)
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -219,8 +225,7 @@ def choices_from(events: Iterable[Event]) -> Choices:
         elif event.subject.startswith(FOOD_PLAN_SUBJECT):
             name = event.subject.removeprefix(FOOD_PLAN_SUBJECT)
             foods[name] = FoodPlan(**event.body["plan"])
-    read = {name: _READ.get(name, _same)(value) for name, value in kitchen.items()}
-    return Choices(**read, foods=foods)
+    return replace(Choices.told(kitchen), foods=foods)
 
 
 def _same(value: Any) -> Any:
@@ -250,5 +255,6 @@ def meals_from(events: Iterable[Event]) -> list[Meal]:
 
 
 def _standing(events: Iterable[Event]) -> list[Event]:
-    """Those that nobody took back, as they were recorded."""
-    return sorted(corrected(events), key=lambda one: (one.recorded_at, one.id))
+    """What was noted and nobody took back, as it was recorded."""
+    noted = [one for one in corrected(events) if one.kind == "noted"]
+    return sorted(noted, key=lambda one: (one.recorded_at, one.id))

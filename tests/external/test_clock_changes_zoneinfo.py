@@ -16,6 +16,7 @@ from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import end_of_day, from_local, read_iso, zone_of
 from lidclock.errors import InputError
 from lidclock.guidance.load import load_set
+from lidclock.plan.takeout import Hours, Way, option_of
 
 DATA = Path(__file__).parent / "data" / "clock_changes.json"
 CASES = {case["id"]: case for case in json.loads(DATA.read_text("utf-8"))}
@@ -119,3 +120,25 @@ def test_eight_hours_of_proof_from_half_past_eleven_end_at_half_past_six():
     expected = datetime.fromisoformat(CASES["scen.home.clock"]["recomputed"])
 
     assert start + 8 * HOUR == expected
+
+
+def test_what_needs_eight_hours_by_half_past_six_comes_out_at_half_past_eleven():
+    """The same night the other way round: out 23:30, ready 06:30, the alarm 06:20."""
+    ready_by = datetime.fromisoformat(CASES["scen.home.clock"]["recomputed"])
+    option = option_of(Way("fridge", "Fridge", Hours(8, 8, 8, "noted")), ready_by)
+
+    assert option.take_out_at == from_local(datetime(2026, 10, 31, 23, 30), NEW_YORK)
+    assert option.ready_high_at == ready_by
+    alarm = option.alarm_at.astimezone(NEW_YORK)
+    assert (alarm.hour, alarm.minute, alarm.utcoffset()) == (6, 20, -5 * HOUR)
+
+
+@pytest.mark.parametrize(("day", "hours"), [("2026-11-01", 25), ("2026-03-08", 23)])
+def test_an_evening_to_the_next_is_25_or_23_hours(day, hours):
+    """tz.autumn.day and tz.spring.day: out at 18:00 by the clock of the day before."""
+    ready_by = from_local(datetime.fromisoformat(f"{day} 18:00"), NEW_YORK)
+    way = Way("fridge", "Fridge", Hours(hours, hours, hours, "noted"))
+    out_at = option_of(way, ready_by).take_out_at.astimezone(NEW_YORK)
+
+    assert (out_at.hour, out_at.minute) == (18, 0)
+    assert out_at.date() == ready_by.astimezone(NEW_YORK).date() - timedelta(days=1)

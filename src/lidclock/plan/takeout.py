@@ -157,8 +157,16 @@ def what_if(
     if way.name == STRAIGHT:
         return _judged(verdict, history, ready_by)
     ahead = Stay(way.state, began, None, way.to_place, way.temp_c)
-    stays = (*clipped(history.stays, began), ahead)
+    stays = (*clipped(_going_on(history.stays, now), began), ahead)
     return _judged(verdict, replace(history, stays=stays), ready_by)
+
+
+def _going_on(stays: tuple[Stay, ...], now: datetime) -> tuple[Stay, ...]:
+    """Without a silence that has yet to come: its place goes on as it was read last."""
+    last = stays[-1:]
+    if len(stays) < 2 or not last[0].is_silent or last[0].began <= now:
+        return stays
+    return (*stays[:-2], replace(stays[-2], ended=None))
 
 
 def _judged(verdict: Verdict, history: History, at: datetime) -> Verdict:

@@ -106,7 +106,7 @@ def test_the_longest_counter_time_is_what_counts():
 
 
 def test_a_fridge_thaw_spends_days():
-    """Four days at most, day 1 is the making day: three more are too many."""
+    """Four days at most, day 1 is the making day: three more days are too many."""
     long = way(FRIDGE, 75)
     meal = NOW + 80 * HOUR
     options, refused = weighed([way(FRIDGE, 30), long], frozen(), meal, NOW)

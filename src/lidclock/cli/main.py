@@ -37,6 +37,7 @@ COMMANDS = {
     "temp": f"{_HERE}.temp:temp",
     "show": f"{_HERE}.detail:show",
     "find": f"{_HERE}.find:find",
+    "report": f"{_HERE}.report:report",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",

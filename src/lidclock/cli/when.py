@@ -19,6 +19,7 @@ from lidclock.errors import InputError
 
 EXAMPLE = "write it like 'Sat 31 Oct 17:10', 'yesterday 18:00' or 2026-10-31T17:10"
 COMING_EXAMPLE = "write it like 'Sat 31 Oct 17:10', 'tomorrow 08:00' or 'in 12 h'"
+PAST_DAYS = "write it like '5 Nov', 'yesterday' or 2026-11-05"
 DAY_EXAMPLE = "write it like '5 Nov 2026' or 2026-11-05"
 LONGEST = timedelta(days=3660)
 _DAY = timedelta(days=1)
@@ -118,6 +119,14 @@ def read_day(text: str, zone: ZoneInfo, now: datetime) -> date:
     if _cut_clock(words, text)[0] is not None:
         raise InputError(f"{text!r} is a time; a maker's date is a day: {DAY_EXAMPLE}")
     return _day(words, text, local_date(now, zone), DAY_EXAMPLE, maker=True)
+
+
+def read_past_day(text: str, zone: ZoneInfo, now: datetime) -> date:
+    """A day up to today; a year left out is the most recent, and so is a weekday."""
+    words, today = _tidy(text), local_date(now, zone)
+    if _cut_clock(words, text)[0] is not None:
+        raise InputError(f"{text!r} is a time; here a whole day is meant: {PAST_DAYS}")
+    return _day(words, text, today, PAST_DAYS, maker=False)
 
 
 def read_span(text: str) -> timedelta:

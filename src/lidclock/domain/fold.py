@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from lidclock.domain.containers import Batch, Container, End, Inventory, Printed
 from lidclock.domain.cooling import log_batch_cooling, log_cooling
@@ -14,8 +14,23 @@ from lidclock.domain.foods import Food, food_from
 from lidclock.domain.history import Placing
 
 
-def fold(events: Iterable[Event]) -> Inventory:
-    """The inventory that `events` describe, corrections applied."""
+class Before(NamedTuple):
+    """What a container held before an event, and how it had ended, if it had."""
+
+    mass_g: float | None
+    end: End | None
+
+
+# Told of each event that counted, as it happened: the inventory as it then stood.
+Heard = Callable[[Inventory, Container, Event, Before], None]
+
+
+def fold(events: Iterable[Event], heard: Heard | None = None) -> Inventory:
+    """The inventory that `events` describe, corrections applied.
+
+    `heard` is told of each filling, and of each event about a container that changed
+    something, with what was there before; what came after its end is passed over.
+    """
     facts = in_order(corrected({event.id: event for event in events}.values()))
     inventory = Inventory()
     for event in facts:
@@ -28,9 +43,25 @@ def fold(events: Iterable[Event]) -> Inventory:
             inventory.containers[event.subject] = _container(event)
     for container in inventory.containers.values():
         _join_batch(inventory, container)
+    if heard is None:
+        for event in facts:
+            _apply(inventory, event)
+        return inventory
     for event in facts:
-        _apply(inventory, event)
+        _tell(inventory, event, heard)
     return inventory
+
+
+def _tell(inventory: Inventory, event: Event, heard: Heard) -> None:
+    container = inventory.containers.get(event.subject)
+    if container is None:
+        _apply(inventory, event)
+        return
+    before = Before(container.mass_g, container.end)
+    late = len(container.after_end)
+    _apply(inventory, event)
+    if len(container.after_end) == late:
+        heard(inventory, container, event, before)
 
 
 def corrected(events: Iterable[Event]) -> list[Event]:

@@ -13,10 +13,18 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from lidclock.app import sensors, setup, temp_figure, temps
+from lidclock.app import (
+    example_waste,
+    sensors,
+    setup,
+    temp_figure,
+    temps,
+    waste,
+    waste_figure,
+)
 from lidclock.app.session import Session
 from lidclock.domain.kitchens import Kitchen, Place
-from lidclock.domain.moments import from_local, zone_of
+from lidclock.domain.moments import from_local, local_date, zone_of
 
 _ZONE = zone_of("America/New_York")
 # The week in which clocks go back there.
@@ -37,6 +45,16 @@ def draw_all(folder: Path) -> Iterator[Path]:
             yield _lightened(path)
             path = folder / "temperatures-all.png"
             temp_figure.draw_fleet(session, path, within=_WEEK)
+            yield _lightened(path)
+        finally:
+            session.close()
+        session = example_waste.make_kitchen(Path(scratch) / "waste.db")
+        try:
+            path = folder / "waste-weeks.png"
+            first_on = local_date(session.now, _ZONE) - timedelta(days=55)
+            waste_figure.draw_waste(
+                session, waste.waste_report(session, since=first_on), path
+            )
             yield _lightened(path)
         finally:
             session.close()

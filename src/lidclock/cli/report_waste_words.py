@@ -191,10 +191,7 @@ class _Card:
             notes.append("these books do not add up: please report it")
         both = whole.came
         if both.unweighed or whole.went.unweighed or whole.closing.unweighed:
-            notes.append(
-                "not weighed (n.w.): containers whose grams nobody recorded; no gram here "
-                "is theirs"
-            )
+            notes.append("n.w.: containers that nobody weighed; no gram here is theirs")
         if found.unfilled > 0:
             mass = say_mass(found.unfilled / 10, self.session.kitchen.units)
             notes.append(f"{mass} of the batches made went into no container")

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from lidclock.domain.moments import say_short_day
-from lidclock.reports.drawing import INK, SOFT, Format, as_bytes, style
+from lidclock.plan.causes import CAUSES
+from lidclock.reports.drawing import INK, Format, as_bytes, style
 from lidclock.reports.page import Words, drawable, new_page
 
 if TYPE_CHECKING:
@@ -31,9 +32,13 @@ _LOOKS: tuple[tuple[str, str], ...] = (
     ("1.0", "----"),
     ("0.5", "\\\\\\\\"),
 )
-# Room for words at the right of the last bar, as a share of the weeks' width.
-_LABEL_ROOM = 0.34
-_LEAST_GAP = 0.075
+# Room beside the first and the last bar, in weeks; the share of the width that words
+# at the right have, and the space before them; how far apart they stand at least.
+_SIDE, _WORDS_WIDE, _SPACE, _LEAST_GAP = 0.6, 0.24, 0.06, 0.09
+_BEHIND_WORDS = {"facecolor": "1.0", "edgecolor": "none", "pad": 0.6}
+_MOST_SHARES_SHOWN = 14
+# One bar is not blown up to fill the width.
+_FEWEST_WEEKS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,56 +80,56 @@ def draw_waste_weeks(waste: WasteFigure, kind: Format = "png") -> bytes:
 
 
 def _draw_share(axes: Axes, weeks: Sequence[WasteWeek]) -> None:
-    known = [
-        (n, one.share * 100) for n, one in enumerate(weeks) if one.share is not None
-    ]
+    """The share of each week as a thin line, each figure beside its dot."""
     line = [np.nan if one.share is None else one.share * 100 for one in weeks]
     axes.plot(
-        range(len(weeks)), line, color=INK, lw=0.9, marker="o", ms=3, clip_on=False
+        range(len(line)), line, color=INK, lw=0.8, marker="o", ms=3, clip_on=False
     )
-    most = max((value for _, value in known), default=0.0)
-    axes.set_ylim(0, max(1.35 * most, 1.0))
-    axes.set_yticks([0])
-    axes.set_ylabel("% of what left")
-    step = -(-len(known) // 14) or 1
-    peak = max(known, key=lambda one: one[1], default=(0, 0.0))[0]
-    for place, (number, value) in enumerate(known):
-        if place % step == 0 or number == peak:
+    known = [(number, value) for number, value in enumerate(line) if value == value]
+    axes.set_ylim(0, max(1.4 * max((value for _, value in known), default=0.0), 1.0))
+    axes.set_yticks([])
+    axes.spines["left"].set_visible(False)
+    step = -(-len(known) // _MOST_SHARES_SHOWN) or 1
+    peak = max(known, key=lambda one: one[1], default=(0, 0.0))
+    for place, one in enumerate(known):
+        if place % step == 0 or one == peak:
             axes.annotate(
-                f"{value:.0f} %",
-                (number, value),
-                (0, 4),
-                textcoords="offset points",
-                ha="center",
-                fontsize=8,
-            )
-    axes.text(
-        len(weeks) - 0.4, 0, "  share of the grams that\n  left, thrown away",
-        va="bottom", fontsize=8,
-    )  # fmt: skip
+                f"{one[1]:.0f} %", one, (0, 5), textcoords="offset points",
+                ha="center", fontsize=8, bbox=_BEHIND_WORDS,
+            )  # fmt: skip
+    beside = _edge(weeks) + _SPACE * _room(weeks)
+    says = "share of the grams\nthat left the kitchen" if known else "nothing left"
+    axes.text(beside, 0, says, va="bottom", fontsize=8)
+    axes.spines["bottom"].set_bounds(-_SIDE, _edge(weeks))
+    axes.tick_params(bottom=False)
 
 
 def _draw_bars(axes: Axes, waste: WasteFigure) -> None:
+    """One cause on the other in every week, and their names at the right."""
+    from matplotlib.ticker import MaxNLocator
+
     foot = np.zeros(len(waste.weeks))
     ends: list[tuple[float, str, float]] = []
-    for number, cause in enumerate(waste.causes):
+    for cause in waste.causes:
         tall = np.array([one.causes.get(cause, 0.0) for one in waste.weeks])
-        grey, hatch = _LOOKS[number % len(_LOOKS)]
+        grey, hatch = _look(cause)
+        there = np.flatnonzero(tall)
         axes.bar(
-            range(len(tall)), tall, _BAR_WIDE, bottom=foot, color=grey, hatch=hatch,
+            there, tall[there], _BAR_WIDE, bottom=foot[there], color=grey, hatch=hatch,
             edgecolor=INK, linewidth=0.7,
         )  # fmt: skip
         ends.append((float(foot[-1] + tall[-1] / 2), cause, float(tall.sum())))
         foot = foot + tall
-    most = float(foot.max(initial=0.0)) or 1.0
-    axes.set_ylim(0, 1.08 * most)
+    axes.set_ylim(0, 1.05 * (float(foot.max(initial=0.0)) or 1.0))
     axes.set_ylabel(waste.unit)
+    axes.yaxis.set_major_locator(MaxNLocator(5))
+    axes.set_xlim(-_SIDE, _edge(waste.weeks) + _room(waste.weeks))
+    axes.spines["bottom"].set_bounds(-_SIDE, _edge(waste.weeks))
     _name_causes(axes, waste, ends)
-    if not foot.any():
-        axes.text(
-            (len(waste.weeks) - 1) / 2, 0.5, "nothing was wasted", ha="center",
-            fontsize=10, color=SOFT,
-        )  # fmt: skip
+    if not ends:
+        axes.set_yticks([0])
+        middle = (len(waste.weeks) - 1) / 2
+        axes.text(middle, 0.5, "nothing was wasted", ha="center", fontsize=10)
 
 
 def _name_causes(
@@ -133,22 +138,34 @@ def _name_causes(
     """Each cause in words at the right, in the order of the bars, with its sample."""
     from matplotlib.patches import Rectangle
 
-    count = len(waste.weeks)
-    high = axes.get_ylim()[1]
-    spots = _spread([end[0] for end in ends], high * _LEAST_GAP * 1.3)
-    left = count - 0.4 + 0.02 * count
-    wide = 0.03 * count
-    for number, (spot, (_, cause, whole)) in enumerate(zip(spots, ends, strict=True)):
-        grey, hatch = _LOOKS[number % len(_LOOKS)]
+    high, room = axes.get_ylim()[1], _room(waste.weeks)
+    left, wide = _edge(waste.weeks) + _SPACE * room, 0.1 * room
+    spots = _spread([end[0] for end in ends], high * _LEAST_GAP)
+    for spot, (_, cause, whole) in zip(spots, ends, strict=True):
+        grey, hatch = _look(cause)
         axes.add_patch(
             Rectangle(
                 (left, spot - high * 0.025), wide, high * 0.05, facecolor=grey,
                 hatch=hatch, edgecolor=INK, lw=0.6, clip_on=False,
             )
         )  # fmt: skip
-        words = f"{cause}, {whole:,.0f}".replace(",", " ", 0)
-        axes.text(left + 1.6 * wide, spot, drawable(words), va="center", fontsize=8)
-    axes.set_xlim(-0.6, count - 0.4 + _LABEL_ROOM * count)
+        words = drawable(f"{cause}: {round(whole, 1):g}")
+        axes.text(left + 1.4 * wide, spot, words, va="center", fontsize=8)
+
+
+def _look(cause: str) -> tuple[str, str]:
+    """The grey and the hatching of a cause: the same in every figure."""
+    return _LOOKS[CAUSES.index(cause) % len(_LOOKS)]
+
+
+def _edge(weeks: Sequence[WasteWeek]) -> float:
+    """Where the bars end and the words begin."""
+    return max(len(weeks), _FEWEST_WEEKS) - 1 + _SIDE
+
+
+def _room(weeks: Sequence[WasteWeek]) -> float:
+    """How wide the words are, in weeks."""
+    return (_edge(weeks) + _SIDE) * _WORDS_WIDE / (1 - _WORDS_WIDE)
 
 
 def _spread(wanted: Sequence[float], gap: float) -> list[float]:
@@ -163,7 +180,10 @@ def _spread(wanted: Sequence[float], gap: float) -> list[float]:
 def _days_beneath(axes: Axes, weeks: Sequence[WasteWeek]) -> None:
     step = -(-len(weeks) // _MOST_DAYS_SHOWN) or 1
     shown = range(0, len(weeks), step)
-    axes.set_xticks(list(shown), [say_short_day(weeks[n].began_on) for n in shown])
-    axes.set_xlabel("week from")
-    axes.xaxis.set_label_coords(0, -0.13)
-    axes.xaxis.label.set_ha("left")
+    axes.set_xticks(list(shown), [_say(weeks[n].began_on) for n in shown])
+    axes.set_xlabel("weeks, by their first day", loc="left")
+
+
+def _say(day: date) -> str:
+    """`Mon` above `7 Sep`."""
+    return say_short_day(day).replace(" ", "\n", 1)

@@ -2,27 +2,51 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from lidclock.app.card_facts import Facts
-from lidclock.plan.demand import Demand, certain
+from lidclock.app.consumption import demand_until, eaten, planned_demand
+from lidclock.plan.demand import Demand
+from lidclock.plan.record import Series
+
+# Days that tell something, before anything is made of a record: a week, our choice.
+_LEAST_DAYS = 7
 
 
 class Expected:
-    """Demand by food and moment, each worked out once."""
+    """Demand by food and moment, out of one reading of the kitchen's record."""
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
+        self._record = eaten(facts.unit, facts.now)
+
+    def series(self, food: str) -> Series | None:
+        """What was eaten of `food` (casefolded), where that is enough to go by."""
+        series = self._record.get(food)
+        if series is None:
+            return None
+        told = sum(portions is not None for portions in series.record)
+        return series if told >= _LEAST_DAYS else None
 
     def is_known(self, food: str) -> bool:
-        """Whether a record or a meal says anything of it."""
-        return any(need.food == food for need in self.facts.needs)
+        """Whether the record says how much of it is eaten."""
+        return self.series(food) is not None
 
     def demand(self, food: str, until: datetime) -> Demand:
         """Portions of `food` (casefolded) wanted before `until`."""
-        return certain(self.facts.planned(food, until))
+        facts = self.facts
+        meals = (one for one in facts.occurrences if one.at < until)
+        planned = planned_demand(food, meals)
+        series = self.series(food)
+        return demand_until(series, facts.choices, facts.now, until, planned)
 
     def says(self, food: str, until: datetime) -> str:
-        """What is expected, in words."""
+        """What is expected until then, in words."""
+        day = self.facts.day(until - timedelta(microseconds=1))
         planned = self.facts.planned(food, until)
-        return f"{planned} wanted by meals before {self.facts.day(until)}"
+        by_meals = f", {planned} of them by meals" if planned else ""
+        if not self.is_known(food):
+            known = f"meals want {planned}" if planned else "no meal wants it"
+            return f"nobody recorded how much of it is eaten; {known} up to {day}"
+        mean = self.demand(food, until).mean
+        return f"expected up to {day}: {mean:.1f} portions{by_meals}"

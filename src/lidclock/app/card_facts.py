@@ -78,17 +78,17 @@ class Facts:
 
     @cached_property
     def occurrences(self) -> list[Occurrence]:
-        """The meals that come up."""
-        until = max(AHEAD, timedelta(days=self.choices.cover_days))
-        return occurrences(self.meals, self.now, self.now + until)
+        """The meals that come up, but for those that were eaten already."""
+        until = self.now + max(AHEAD, timedelta(days=self.choices.cover_days))
+        found = occurrences(self.meals, self.now, until)
+        return [one for one in found if not self._is_eaten(one)]
 
     @cached_property
     def needs(self) -> list[Need]:
-        """What those meals want, as far as they were not eaten already."""
+        """What those meals want."""
         return [
             Need(one.at, item.food.casefold(), one.meal.portions_of(item), one.key)
             for one in self.occurrences
-            if not self._is_eaten(one)
             for item in one.meal.items
         ]
 

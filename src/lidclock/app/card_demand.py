@@ -35,7 +35,7 @@ class Expected:
     def demand(self, food: str, until: datetime) -> Demand:
         """Portions of `food` (casefolded) wanted before `until`."""
         facts = self.facts
-        meals = (one for one in facts.occurrences if one.at < until)
+        meals = (one for one in facts.far_occurrences if one.at < until)
         planned = planned_demand(food, meals)
         series = self.series(food)
         return demand_until(series, facts.choices, facts.now, until, planned)

@@ -35,6 +35,8 @@ from lidclock.plan.proposal import Picked, proposal_from
 THAWS_IN = timedelta(hours=24)
 # So far ahead meals are looked for: a thaw may take days.
 AHEAD = timedelta(days=4)
+# What ends later than this is not at risk yet.
+FAR = timedelta(days=28)
 MOST_NAMED = 6
 # What was said longer ago answers nothing any more.
 _REMEMBERED = timedelta(days=60)
@@ -80,7 +82,12 @@ class Facts:
     def occurrences(self) -> list[Occurrence]:
         """The meals that come up, but for those that were eaten already."""
         until = self.now + max(AHEAD, timedelta(days=self.choices.cover_days))
-        found = occurrences(self.meals, self.now, until)
+        return [one for one in self.far_occurrences if one.at < until]
+
+    @cached_property
+    def far_occurrences(self) -> list[Occurrence]:
+        """The same, as far as anything is looked at."""
+        found = occurrences(self.meals, self.now, self.now + FAR)
         return [one for one in found if not self._is_eaten(one)]
 
     @cached_property
@@ -140,8 +147,13 @@ class Facts:
 
     def planned(self, food: str, until: datetime) -> int:
         """Portions of a food (casefolded) that meals before `until` want."""
-        wanted = (x.portions for x in self.needs if x.food == food and x.at < until)
-        return sum(wanted)
+        return sum(
+            one.meal.portions_of(item)
+            for one in self.far_occurrences
+            if one.at < until
+            for item in one.meal.items
+            if item.food.casefold() == food
+        )
 
     def name(self, food: str) -> str:
         """A food as the kitchen writes it."""

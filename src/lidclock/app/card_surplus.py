@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
 
 from lidclock.app.card_demand import Expected
-from lidclock.app.card_facts import Facts, whole
+from lidclock.app.card_facts import FAR, Facts, whole
 from lidclock.app.card_takeouts import temper_steps
 from lidclock.clock.verdict import Verdict
 from lidclock.plan.lots import Lot
@@ -53,7 +53,8 @@ def surplus_proposals(facts: Facts, expected: Expected) -> Iterator[Proposal]:
 def _shelf(facts: Facts, expected: Expected) -> _Shelf:
     shelf = _Shelf()
     kinds = _Kinds(facts)
-    for food, lots in facts.cold.items():
+    for food, every in facts.cold.items():
+        lots = [lot for lot in every if _is_near(facts, lot)]
         found = risks(
             lots,
             lambda until, food=food: expected.demand(food, until),  # type: ignore[misc]
@@ -69,6 +70,11 @@ def _shelf(facts: Facts, expected: Expected) -> _Shelf:
             kind = shelf.freezable if kinds.may_freeze(one.lot) else shelf.stuck
             kind.setdefault(food, []).append(one)
     return shelf
+
+
+def _is_near(facts: Facts, lot: Lot) -> bool:
+    """Whether it ends so soon that something can be said of it."""
+    return lot.last_moment is not None and lot.last_moment <= facts.now + FAR
 
 
 class _Kinds:
@@ -279,7 +285,17 @@ def _hand_on(facts: Facts, food: str, group: Sequence[Risk]) -> Proposal:
         picks=tuple(Picked(one.lot.code, one.lot.portions) for one in group),
         loss=Loss(lost, facts.choices.worth_of(food) * lost),
         why=(
-            f"its last day is {facts.day(ends - timedelta(microseconds=1))}, "
-            "and freezing is not open to it",
+            f"last day: {facts.day(ends - timedelta(microseconds=1))}",
+            _why_not_freeze(facts, codes[0]),
         ),
     )
+
+
+def _why_not_freeze(facts: Facts, code: str) -> str:
+    verdict = facts.unit.view(code).verdict
+    badly = verdict.plan.freezes_badly
+    if badly is not None:
+        return f"not for the freezer: {badly.says}"
+    if verdict.status == "last-day":
+        return "too late to freeze: no day would be left after thawing"
+    return "freezing is not open to it"

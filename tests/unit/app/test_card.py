@@ -145,7 +145,8 @@ def test_what_freezes_badly_is_never_proposed_for_the_freezer(session):
     assert "freeze" not in {one.kind for one in shown(session)}
 
     session.now = at("2026-11-03T07:30")
-    assert {one.kind for one in shown(session)} <= {"use-up", "hand-on"}
+    choose(session, use_up_days=())
+    assert only(session, "hand-on").why[1].startswith("not for the freezer: ")
 
 
 def test_meals_come_before_the_freezer(session):
@@ -284,3 +285,14 @@ def test_another_device_has_numbers_of_its_own(session):
 
     with pytest.raises(RefusedError, match="no card was shown here"):
         answers.accept(session, 1)
+
+
+def test_a_food_that_meals_eat_up_in_time_is_not_frozen(session):
+    """Two boxes end on Mon 2 Nov; a meal a day eats one on Sunday and one on Monday."""
+    kimchi = Food("kimchi", "soup-stew", (), house_days=3)
+    boxes(session, kimchi, 2)
+    meal(session, "2026-11-01T18:30", (kimchi, 1), rule="FREQ=DAILY")
+    session.now = at("2026-11-01T07:30")
+
+    assert shown(session, "freeze") == []
+    assert only(session, "use").says == "use kimchi box 1 for kimchi"

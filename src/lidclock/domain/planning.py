@@ -228,6 +228,12 @@ def choices_from(events: Iterable[Event]) -> Choices:
     return replace(Choices.told(kitchen), foods=foods)
 
 
+def told_of(events: Iterable[Event], subject: str, key: str) -> dict[str, Any]:
+    """What was last said under `subject`, only what was named; empty if nothing was."""
+    told = [one.body[key] for one in _standing(events) if one.subject == subject]
+    return dict(told[-1]) if told else {}
+
+
 def _same(value: Any) -> Any:
     return value
 

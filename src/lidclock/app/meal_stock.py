@@ -1,0 +1,127 @@
+"""What is short for a meal: what it wants against what there will be by then."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from lidclock.app.meals import occurrences
+from lidclock.app.planning import meals_of
+from lidclock.app.session import Unit
+from lidclock.clock.status import days_left_at
+from lidclock.domain.moments import say_near_day, zone_of
+from lidclock.domain.planning import Meal, Occurrence
+from lidclock.domain.snapshots import Snapshot
+from lidclock.plan.lots import portions_in
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A food of which a meal wants more portions than there will be.
+
+    `missing` of `wanted` are not there by `at`. `frozen` portions would have to be
+    taken out, `undated` ones have no last day; neither counts. `taken` go to meals
+    before it.
+    """
+
+    food: str
+    missing: int
+    wanted: int
+    at: datetime
+    frozen: int = 0
+    undated: int = 0
+    taken: int = 0
+
+    def says(self, meal: Meal, now: datetime) -> str:
+        """`short: 2 of 6 portions of bun dough by Thu 5 Nov 18:30 (3 are frozen)`."""
+        zone = zone_of(meal.zone_name)
+        local, today = self.at.astimezone(zone), now.astimezone(zone).date()
+        words = "portion" if self.wanted == 1 else "portions"
+        told = [
+            f"{self.frozen} more {_are(self.frozen)} frozen" if self.frozen else "",
+            f"{self.undated} more without a last day" if self.undated else "",
+            f"{self.taken} wanted by meals before it" if self.taken else "",
+        ]
+        more = ", ".join(filter(None, told))
+        return (
+            f"short: {self.missing} of {self.wanted} {words} of {self.food} by "
+            f"{say_near_day(local.date(), today)} {local:%H:%M}"
+            + (f" ({more})" if more else "")
+        )
+
+
+def _are(count: int) -> str:
+    return "is" if count == 1 else "are"
+
+
+def shorts(unit: Unit, one: Occurrence) -> list[Short]:
+    """What is short for a meal, after what the meals before it want.
+
+    A container counts while its last moment lies after the meal; the one whose last
+    moment comes first is eaten first.
+    """
+    before = occurrences(meals_of(unit), unit.session.now, one.at)
+    found = [_short(unit, one, food, before) for food in _wanted(one.meal)]
+    return [short for short in found if short is not None]
+
+
+def _wanted(meal: Meal) -> dict[str, int]:
+    return {item.food: meal.portions_of(item) for item in meal.items}
+
+
+def _short(
+    unit: Unit, one: Occurrence, food: str, before: Sequence[Occurrence]
+) -> Short | None:
+    lots, frozen, undated = _stock(unit, food, one.at)
+    taken = 0
+    for earlier in before:
+        for name, count in _wanted(earlier.meal).items():
+            if name.casefold() == food.casefold():
+                taken += _take(lots, count, earlier.at)
+    wanted = _wanted(one.meal)[food]
+    missing = wanted - _take(lots, wanted, one.at)
+    if not missing:
+        return None
+    return Short(food, missing, wanted, one.at, frozen, undated, taken)
+
+
+def _take(lots: list[tuple[datetime, int]], count: int, at: datetime) -> int:
+    """Eat up to `count` portions that are in date at `at`; how many there were."""
+    left = count
+    for place, (last_moment, portions) in enumerate(lots):
+        if last_moment > at and left:
+            eaten = min(portions, left)
+            lots[place] = (last_moment, portions - eaten)
+            left -= eaten
+    return count - left
+
+
+def _stock(
+    unit: Unit, food: str, at: datetime
+) -> tuple[list[tuple[datetime, int]], int, int]:
+    """Portions by last moment, those frozen, and those that nobody dated."""
+    known = unit.snapshots.food(food)
+    portion_g = known.portion_g if known else None
+    lots: list[tuple[datetime, int]] = []
+    frozen = undated = 0
+    for box in unit.snapshots.twins(food):
+        portions = portions_in(box.mass_g, portion_g)
+        if box.standing == "paused":
+            frozen += portions if _thaws_by(unit, box, at) else 0
+        elif box.last_moment is not None and _is_dated(unit, box):
+            lots.append((box.last_moment, portions))
+        else:
+            undated += portions
+    return sorted(lots), frozen, undated
+
+
+def _thaws_by(unit: Unit, box: Snapshot, at: datetime) -> bool:
+    """Whether a frozen one still has a day on the day of the meal."""
+    zone = unit.session.kitchen.zone
+    return days_left_at(box.days_left, box.last_moment, at, zone) != 0
+
+
+def _is_dated(unit: Unit, box: Snapshot) -> bool:
+    is_silent = box.place.casefold() in unit.session.silent
+    return box.standing == "dated" and not is_silent

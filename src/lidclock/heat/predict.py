@@ -114,9 +114,7 @@ def predict_each(
             _series(curve, body, course, films)
             for course, films in zip(courses, films_w_m2k, strict=True)
         ]
-    shape = body.shape
-    if not body.is_simple:
-        shape = SLAB if shape == BRICK or body.is_disc else CYLINDER
+    shape = one_way(body)
     cases = [
         Case(shape, body.smallest_m / 2, course.start_c, course.medium_c, film)
         for course, films in zip(courses, films_w_m2k, strict=True)
@@ -130,6 +128,13 @@ def predict_each(
         _divided(food, body, course, films, hours)
         for course, films, hours in zip(courses, films_w_m2k, found, strict=True)
     ]
+
+
+def one_way(body: Body) -> str:
+    """The shape in which heat flows one way only that stands for a body."""
+    if body.is_simple:
+        return body.shape
+    return SLAB if body.shape == BRICK or body.is_disc else CYLINDER
 
 
 def _series(
@@ -148,10 +153,7 @@ def _divided(
 ) -> Prediction:
     """From the hours in one direction to those of a brick or a short cylinder."""
     curve = curve_from(food)
-    conductivity = _near_the_face(curve, food, course)
-    shares = tuple(
-        shape_factor(body, film * body.smallest_m / conductivity) for film in films
-    )
+    shares = shares_of(food, body, course, films)
     divided = tuple(one / share for one, share in zip(hours, shares, strict=True))
     if food.freezing_c <= min(course.start_c, course.target_c):
         # Before its freezing the centre lags as in a body that never freezes, which a
@@ -159,6 +161,16 @@ def _divided(
         lagged = _products(curve, body, course, films, course.target_c)
         divided = tuple(map(max, divided, lagged))
     return Prediction(divided, DIVIDED, shares)
+
+
+def shares_of(
+    food: Composition, body: Body, course: Course, films: Sequence[float]
+) -> tuple[float, ...]:
+    """The shape factor of a body with ends in each film."""
+    conductivity = _near_the_face(curve_from(food), food, course)
+    return tuple(
+        shape_factor(body, film * body.smallest_m / conductivity) for film in films
+    )
 
 
 def shape_factor(body: Body, biot: float) -> float:
@@ -185,21 +197,27 @@ def _products(
     curve: Curve, body: Body, course: Course, films: Sequence[float], other_c: float
 ) -> tuple[float, ...]:
     """By series, with the properties between the start and another temperature."""
-    span = other_c - course.start_c
-    heat = curve.heat_at(other_c) - curve.heat_at(course.start_c)
     left = (course.medium_c - course.target_c) / (course.medium_c - course.start_c)
+    conductivity, capacity = between(curve, course.start_c, other_c)
     return tuple(
         seconds_to(
             directions(body),
             left,
-            conductivity_w_mk=curve.conductivity_at(course.start_c + span / 2),
-            heat_capacity_j_m3k=heat / span,
+            conductivity_w_mk=conductivity,
+            heat_capacity_j_m3k=capacity,
             film_w_m2k=film,
             where=course.where,
         )
         / 3600
         for film in films
     )
+
+
+def between(curve: Curve, start_c: float, other_c: float) -> tuple[float, float]:
+    """Conductivity half way, and heat capacity of the way between two temperatures."""
+    span = other_c - start_c
+    heat = curve.heat_at(other_c) - curve.heat_at(start_c)
+    return curve.conductivity_at(start_c + span / 2), heat / span
 
 
 def directions(body: Body) -> tuple[Direction, ...]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -11,7 +13,8 @@ from lidclock.heat.bodies import CENTRE, CYLINDER, DIMENSIONS, SLAB
 from lidclock.heat.curves import Floats
 
 TERMS = 40
-_HALVINGS = 80
+# More of them move a root by less than its last digits.
+_HALVINGS = 48
 # Points of the trapezium rule for Bessel's integral: exact to rounding for arguments
 # below about as many; the largest root is some TERMS times pi.
 _POINTS = 256
@@ -34,6 +37,7 @@ class Series:
         return min(1.0, left)
 
 
+@lru_cache(maxsize=256)
 def series_of(shape: str, biot: float, where: str = CENTRE) -> Series:
     """The series for the centre of a body, or for its mean.
 
@@ -83,24 +87,59 @@ def seconds_to(
     """
     if not 0 < left < 1:
         raise ValueError(f"left must lie between 0 and 1, got {left}")
-    diffusivity = conductivity_w_mk / heat_capacity_j_m3k
-    parts = [
-        (
-            series_of(one.shape, film_w_m2k * one.radius_m / conductivity_w_mk, where),
-            diffusivity / one.radius_m**2,
-        )
-        for one in directions
-    ]
+    product = product_of(
+        directions,
+        conductivity_w_mk=conductivity_w_mk,
+        heat_capacity_j_m3k=heat_capacity_j_m3k,
+        film_w_m2k=film_w_m2k,
+        where=where,
+    )
     # One term alone passes the target at this time or later.
-    slowest = sum(float(series.roots[0] ** 2) * pace for series, pace in parts)
-    early, late = 0.0, 10.0 / slowest * (1 - np.log(left))
+    early, late = 0.0, 10.0 / product.slowest * (1 - np.log(left))
     for _ in range(_HALVINGS):
         middle = (early + late) / 2
-        product = 1.0
-        for series, pace in parts:
-            product *= series.excess(pace * middle)
-        early, late = (middle, late) if product > left else (early, middle)
+        is_early = product.left(middle) > left
+        early, late = (middle, late) if is_early else (early, middle)
     return float((early + late) / 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """A body of several directions; each series with its Fourier numbers a second."""
+
+    parts: tuple[tuple[Series, float], ...]
+
+    @property
+    def slowest(self) -> float:
+        """How fast the first term dies away  [1/s]."""
+        return sum(float(series.roots[0] ** 2) * pace for series, pace in self.parts)
+
+    def left(self, seconds: float) -> float:
+        """The share of the first excess over the medium that is left then."""
+        return math.prod(series.excess(pace * seconds) for series, pace in self.parts)
+
+
+def product_of(
+    directions: Sequence[Direction],
+    *,
+    conductivity_w_mk: float,
+    heat_capacity_j_m3k: float,
+    film_w_m2k: float,
+    where: str = CENTRE,
+) -> Product:
+    """The series of every direction of a body, as seconds see them."""
+    diffusivity = conductivity_w_mk / heat_capacity_j_m3k
+    return Product(
+        tuple(
+            (
+                series_of(
+                    one.shape, film_w_m2k * one.radius_m / conductivity_w_mk, where
+                ),
+                diffusivity / one.radius_m**2,
+            )
+            for one in directions
+        )
+    )
 
 
 def _roots(shape: str, biot: float) -> Floats:
@@ -154,6 +193,7 @@ def bessel(order: int, values: Floats) -> Floats:
     return found
 
 
+@cache
 def _bessel_zeros() -> tuple[Floats, Floats]:
     """Zeros of J0, and of J1 from 0 on; McMahon's start, then halving."""
     counts = np.arange(1, TERMS + 1, dtype=np.float64)

@@ -1,0 +1,178 @@
+"""What readings of the centre leave of a band of film coefficients.
+
+The film is what nobody knows. A film agrees with a reading if it brings the centre to
+within a probe's tolerance of it at its time. Where none in the band agrees with all of
+them nothing is narrowed, and what errs errs towards later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from lidclock.heat.curves import Floats
+from lidclock.heat.films import Film
+from lidclock.heat.predict import Body, Course
+from lidclock.heat.properties import Composition
+from lidclock.heat.watch import centre_temps
+
+# A food thermometer in °C is right to 1 °C: FDA Food Code, 4-203.11.
+PROBE_K = 1.0
+TOLERANCE_SAYS = "FDA Food Code, 4-203.11"
+# Films that are tried within the band, and below it where the food is slower than the
+# band allows: down to what a thumb's width of foam leaves of still air. Our choice; what
+# lies between is drawn straight over the logarithm.
+_WITHIN, _BELOW = 7, 13
+_SLOWEST = 8.0
+
+NARROWED, NOTHING = "narrowed", "nothing"
+SLOWER, FASTER, APART, NONE = "slower", "faster", "apart", "none"
+
+Reading = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """What the readings say of the film: in a word, and the films that are left.
+
+    `narrowed`: fewer films agree with all of them. `nothing`: all of the band do.
+    `faster`: the food is ahead of every film; the band stays. `apart`: no one film
+    agrees with all, though each has some; the band stays. `slower`: it lags behind every
+    film, and the lowest film is now one that lags as much. `none`: no film at all does,
+    so that no hours can be told.
+    """
+
+    word: str
+    film: Film
+
+
+def fit_film(
+    food: Composition,
+    body: Body,
+    course: Course,
+    film: Film,
+    readings: Sequence[Reading],
+) -> Fit:
+    """The films of the band that agree with the readings of the centre.
+
+    Parameters
+    ----------
+    readings : hours since the start and °C, each later than the one before
+
+    Returns
+    -------
+    Fit
+    """
+    within = np.geomspace(film.low, film.high, _WITHIN)
+    ranges = _ranges(food, body, course, within, readings)
+    low = max(one.low for one in ranges)
+    high = min(one.high for one in ranges)
+    if any(one.is_slower for one in ranges):
+        return _slower(food, body, course, film, readings)
+    if any(one.is_faster for one in ranges):
+        return Fit(FASTER, film)
+    if low > high:
+        return Fit(APART, film)
+    if (low, high) == (film.low, film.high):
+        return Fit(NOTHING, film)
+    middle = float(np.sqrt(low * high))
+    return Fit(NARROWED, Film(f"{film.name}, narrowed by readings", low, middle, high))
+
+
+def agrees(
+    food: Composition,
+    body: Body,
+    course: Course,
+    film_w_m2k: float,
+    readings: Sequence[Reading],
+) -> bool:
+    """Whether one film brings the centre to within the tolerance of every reading."""
+    times = [time for time, _ in readings]
+    told = centre_temps(food, body, course, [film_w_m2k], times)[0]
+    return all(
+        abs(told_c - read_c) <= PROBE_K
+        for told_c, (_, read_c) in zip(told, readings, strict=True)
+    )
+
+
+def turned_back(course: Course, readings: Sequence[Reading]) -> tuple[float, float]:
+    """The first two readings that go the wrong way by more than two probes differ.
+
+    Both NaN where none do.
+    """
+    sign = 1.0 if course.medium_c > course.start_c else -1.0
+    for (_, first), (_, second) in pairwise(readings):
+        if sign * (first - second) > 2 * PROBE_K:
+            return first, second
+    return float("nan"), float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class _Range:
+    """The films that agree with one reading, or on which side of all it lies."""
+
+    low: float
+    high: float
+    is_slower: bool = False
+    is_faster: bool = False
+
+
+def _ranges(
+    food: Composition,
+    body: Body,
+    course: Course,
+    films: Floats,
+    readings: Sequence[Reading],
+) -> list[_Range]:
+    times = [time for time, _ in readings]
+    temps = centre_temps(food, body, course, films.tolist(), times)
+    # Seen as if the food warmed: a better film is always ahead.
+    sign = 1.0 if course.medium_c > course.start_c else -1.0
+    return [
+        _range(films, sign * told, sign * read_c)
+        for told, (_, read_c) in zip(temps.T, readings, strict=True)
+    ]
+
+
+def _range(films: Floats, told: Floats, read: float) -> _Range:
+    """`told` rises with the film, up to the solver's last digits."""
+    told = np.maximum.accumulate(told)
+    if told[0] > read + PROBE_K:
+        return _Range(films[0], films[0], is_slower=True)
+    if told[-1] < read - PROBE_K:
+        return _Range(films[-1], films[-1], is_faster=True)
+    logs = np.log(films)
+    low, high = float(films[0]), float(films[-1])
+    if told[0] < read - PROBE_K:
+        low = float(np.exp(_crossing(logs, told, read - PROBE_K)))
+    if told[-1] > read + PROBE_K:
+        high = float(np.exp(_crossing(logs, told, read + PROBE_K)))
+    return _Range(low, max(low, high))
+
+
+def _crossing(logs: Floats, told: Floats, level: float) -> float:
+    """Where a rising line passes a level that lies between its ends."""
+    index = int(np.searchsorted(told, level, side="left"))
+    before, after = told[index - 1], told[index]
+    share = (level - before) / (after - before)
+    return float(logs[index - 1] + share * (logs[index] - logs[index - 1]))
+
+
+def _slower(
+    food: Composition,
+    body: Body,
+    course: Course,
+    film: Film,
+    readings: Sequence[Reading],
+) -> Fit:
+    """Below the band: the lowest film that agrees with the slowest reading."""
+    below = np.geomspace(film.low / _SLOWEST, film.low, _BELOW)
+    ranges = _ranges(food, body, course, below, readings)
+    if any(one.is_slower for one in ranges):
+        return Fit(NONE, film)
+    low = min(one.low for one in ranges)
+    name = f"{film.name}, lowered by readings"
+    return Fit(SLOWER, Film(name, low, film.low, film.high))

@@ -45,7 +45,9 @@ LAYERS = {
     "scan": layer("domain", "biip"),
     "reports": layer(PURE, "numpy matplotlib"),
     "store": layer("domain", "sqlalchemy alembic sqlite3 numpy"),
-    "gateways": layer("domain labels", "http paho smtplib socket ssl subprocess"),
+    "gateways": layer(
+        "domain labels", "http icalendar paho smtplib socket ssl subprocess"
+    ),
     "app": layer(
         ALL_BELOW_APP,
         "dateutil numpy platformdirs pyarrow uuid_utils zxingcpp PIL pypdfium2",

@@ -33,6 +33,7 @@ COMMANDS = {
     "alert": f"{_HERE}.due:alert",
     "take-out": f"{_HERE}.take_out:take_out",
     "list": f"{_HERE}.stock:list_stock",
+    "calendar": f"{_HERE}.calendar:calendar",
     "outage": f"{_HERE}.outage:outage",
     "temp": f"{_HERE}.temp:temp",
     "show": f"{_HERE}.detail:show",

@@ -1,0 +1,153 @@
+"""A kitchen's calendar: last days, what thaws, meals, for any calendar to read."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from lidclock.app.calendar_entries import (
+    Group,
+    Ready,
+    Setting,
+    first_of,
+    group_key,
+    last_day_entry,
+    meal_entry,
+    ready_entry,
+)
+from lidclock.app.files import write_whole
+from lidclock.app.planning import choices_of, meals_of
+from lidclock.app.session import Session, Unit
+from lidclock.domain.containers import Container
+from lidclock.domain.fold import fold
+from lidclock.domain.moments import LAST_YEAR
+from lidclock.domain.planning import MEAL_SUBJECT
+from lidclock.domain.snapshots import Snapshot
+from lidclock.errors import InputError
+from lidclock.gateways.calendar import Entry, calendar_bytes
+
+__all__ = ["calendar_of", "write_calendar"]
+
+_EVER = datetime(LAST_YEAR, 12, 31, tzinfo=UTC)
+_CAUTIONS = ("cold-chain", "senses")
+
+
+def write_calendar(session: Session, path: Path) -> int:
+    """Write the calendar to a file, whole or not at all; how many entries it has."""
+    if path.suffix.lower() != ".ics":
+        raise InputError(
+            f"{path.name} must end in .ics; `-` is for what another program reads"
+        )
+    entries = entries_of(session)
+    write_whole(path, [_written(session, entries)])
+    return len(entries)
+
+
+def calendar_of(session: Session) -> bytes:
+    """The calendar as it is now: what a file holds, and what a feed gives."""
+    return _written(session, entries_of(session))
+
+
+def _written(session: Session, entries: Iterable[Entry]) -> bytes:
+    kitchen = session.kitchen
+    return calendar_bytes(
+        kitchen.name, entries, now=session.now, zone_name=kitchen.zone_name
+    )
+
+
+def entries_of(session: Session) -> list[Entry]:
+    """Every entry: one for containers that end together, that thaw together, a meal."""
+    cautions = session.guidance.cautions
+    with session.read() as unit:
+        setting = Setting(
+            session.kitchen,
+            min(choices_of(unit).card_hours),
+            (*(cautions[key] for key in _CAUTIONS), session.guidance.advice),
+            session.now,
+        )
+        return [
+            *(last_day_entry(one, setting) for one in _groups(unit)),
+            *(ready_entry(one, setting) for one in _thawing(unit)),
+            *_meals(unit, setting),
+        ]
+
+
+def _groups(unit: Unit) -> list[Group]:
+    kitchen = unit.session.kitchen
+    paused = [one for one in unit.snapshots.paused() if one.last_moment is not None]
+    groups: dict[object, list[Snapshot]] = {}
+    for one in [*unit.snapshots.due(_EVER), *paused]:
+        groups.setdefault(group_key(one, kitchen), []).append(one)
+    ordered = [
+        sorted(x, key=lambda one: (one.index or 0, one.code)) for x in groups.values()
+    ]
+    anchors = [_anchor(unit, members) for members in ordered]
+    revisions = _revisions(unit, anchors)
+    return [
+        Group(tuple(members), anchor, revisions[anchor.code])
+        for members, anchor in zip(ordered, anchors, strict=True)
+    ]
+
+
+def _anchor(unit: Unit, members: list[Snapshot]) -> Snapshot:
+    """The first of their batches that ends, or ended, with them; used up or not."""
+    kitchen, key = unit.session.kitchen, group_key(members[0], unit.session.kitchen)
+    numbers = {one.batch_number for one in members if one.batch_number is not None}
+    kin = [
+        one
+        for number in sorted(numbers)
+        for one in unit.snapshots.find(batch=number, live=False)
+        if group_key(one, kitchen) == key
+    ]
+    return first_of([*members, *kin])
+
+
+def _revisions(unit: Unit, anchors: Iterable[Snapshot]) -> dict[str, int]:
+    """How many facts were recorded about each: it only ever rises."""
+    subjects = {one.code: one.subjects for one in anchors}
+    events = unit.ledger.of({name for names in subjects.values() for name in names})
+    counts = Counter(event.subject for event in events)
+    return {code: sum(counts[x] for x in names) for code, names in subjects.items()}
+
+
+def _thawing(unit: Unit) -> list[Ready]:
+    """What was taken out to be thawed by an hour, and is still there."""
+    live = [*unit.snapshots.due(_EVER), *unit.snapshots.unknown()]
+    out = {one.code: one for one in live if one.state != "freezer"}
+    inventory = fold(unit.ledger.of(out))
+    together: dict[tuple[object, ...], list[Snapshot]] = {}
+    for code, container in inventory.containers.items():
+        if container.placings and container.placings[-1].ready_at and code in out:
+            last = container.placings[-1]
+            key = (out[code].food.casefold(), last.ready_at, last.place)
+            together.setdefault(key, []).append(out[code])
+    found = []
+    for members in together.values():
+        members.sort(key=lambda one: (one.index or 0, one.code))
+        found.append(
+            _ready(unit, members, inventory.containers[first_of(members).code])
+        )
+    return found
+
+
+def _ready(unit: Unit, members: list[Snapshot], first: Container) -> Ready:
+    last = first.placings[-1]
+    assert last.ready_at is not None  # grouped by it
+    return Ready(
+        tuple(members),
+        last.at,
+        last.ready_at,
+        sum(one.ready_at is not None for one in first.placings),
+        _revisions(unit, [first_of(members)])[first.code],
+    )
+
+
+def _meals(unit: Unit, setting: Setting) -> list[Entry]:
+    counts = Counter(event.subject for event in unit.ledger.starting(MEAL_SUBJECT))
+    entries = (
+        meal_entry(meal, setting, counts[f"{MEAL_SUBJECT}{meal.id}"] - 1)
+        for meal in meals_of(unit)
+    )
+    return [entry for entry in entries if entry is not None]

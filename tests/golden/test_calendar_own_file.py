@@ -9,12 +9,12 @@ from pathlib import Path
 
 from lidclock.app.calendar_entries import (
     Group,
-    Ready,
     Setting,
     last_day_entry,
     meal_entry,
     ready_entry,
 )
+from lidclock.app.thawing import Thawing
 from lidclock.domain.kitchens import Kitchen
 from lidclock.domain.planning import Item, Meal
 from lidclock.domain.snapshots import Snapshot
@@ -52,7 +52,7 @@ def drawn():
     entries = (
         last_day_entry(Group(stew, stew[0], 4), SETTING),
         last_day_entry(Group((dough,), dough), SETTING),
-        ready_entry(Ready((dough,), taken, ready), SETTING),
+        ready_entry(Thawing((dough,), taken, ready), SETTING),
         meal_entry(meal, SETTING),
     )
     return calendar_bytes("Home", entries, now=NOW, zone_name="America/New_York")

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from datetime import UTC, datetime
 from pathlib import Path
 
 from lidclock.app.calendar_entries import (
     Group,
-    Ready,
     Setting,
-    first_of,
     group_key,
     last_day_entry,
     meal_entry,
@@ -20,17 +17,15 @@ from lidclock.app.calendar_entries import (
 from lidclock.app.files import write_whole
 from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.session import Session, Unit
-from lidclock.domain.containers import Container
-from lidclock.domain.fold import fold
-from lidclock.domain.moments import LAST_YEAR
+from lidclock.app.thawing import EVER, thawing
 from lidclock.domain.planning import MEAL_SUBJECT
-from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.snapshots import Snapshot, made_order
 from lidclock.errors import InputError
 from lidclock.gateways.calendar import Entry, calendar_bytes
 
 __all__ = ["calendar_of", "write_calendar"]
 
-_EVER = datetime(LAST_YEAR, 12, 31, tzinfo=UTC)
+
 _CAUTIONS = ("cold-chain", "senses")
 
 
@@ -69,7 +64,7 @@ def entries_of(session: Session) -> list[Entry]:
         )
         return [
             *(last_day_entry(one, setting) for one in _groups(unit)),
-            *(ready_entry(one, setting) for one in _thawing(unit)),
+            *_ready(unit, setting),
             *_meals(unit, setting),
         ]
 
@@ -78,11 +73,9 @@ def _groups(unit: Unit) -> list[Group]:
     kitchen = unit.session.kitchen
     paused = [one for one in unit.snapshots.paused() if one.last_moment is not None]
     groups: dict[object, list[Snapshot]] = {}
-    for one in [*unit.snapshots.due(_EVER), *paused]:
+    for one in [*unit.snapshots.due(EVER), *paused]:
         groups.setdefault(group_key(one, kitchen), []).append(one)
-    ordered = [
-        sorted(x, key=lambda one: (one.index or 0, one.code)) for x in groups.values()
-    ]
+    ordered = [sorted(members, key=made_order) for members in groups.values()]
     anchors = [_anchor(unit, members) for members in ordered]
     revisions = _revisions(unit, anchors)
     return [
@@ -101,7 +94,7 @@ def _anchor(unit: Unit, members: list[Snapshot]) -> Snapshot:
         for one in unit.snapshots.find(batch=number, live=False)
         if group_key(one, kitchen) == key
     ]
-    return first_of([*members, *kin])
+    return min([*members, *kin], key=made_order)
 
 
 def _revisions(unit: Unit, anchors: Iterable[Snapshot]) -> dict[str, int]:
@@ -112,36 +105,12 @@ def _revisions(unit: Unit, anchors: Iterable[Snapshot]) -> dict[str, int]:
     return {code: sum(counts[x] for x in names) for code, names in subjects.items()}
 
 
-def _thawing(unit: Unit) -> list[Ready]:
-    """What was taken out to be thawed by an hour, and is still there."""
-    live = [*unit.snapshots.due(_EVER), *unit.snapshots.unknown()]
-    out = {one.code: one for one in live if one.state != "freezer"}
-    inventory = fold(unit.ledger.of(out))
-    together: dict[tuple[object, ...], list[Snapshot]] = {}
-    for code, container in inventory.containers.items():
-        if container.placings and container.placings[-1].ready_at and code in out:
-            last = container.placings[-1]
-            key = (out[code].food.casefold(), last.ready_at, last.place)
-            together.setdefault(key, []).append(out[code])
-    found = []
-    for members in together.values():
-        members.sort(key=lambda one: (one.index or 0, one.code))
-        found.append(
-            _ready(unit, members, inventory.containers[first_of(members).code])
-        )
-    return found
-
-
-def _ready(unit: Unit, members: list[Snapshot], first: Container) -> Ready:
-    last = first.placings[-1]
-    assert last.ready_at is not None  # grouped by it
-    return Ready(
-        tuple(members),
-        last.at,
-        last.ready_at,
-        sum(one.ready_at is not None for one in first.placings),
-        _revisions(unit, [first_of(members)])[first.code],
-    )
+def _ready(unit: Unit, setting: Setting) -> list[Entry]:
+    found = thawing(unit)
+    revisions = _revisions(unit, [one.containers[0] for one in found])
+    return [
+        ready_entry(one, setting, revisions[one.containers[0].code]) for one in found
+    ]
 
 
 def _meals(unit: Unit, setting: Setting) -> list[Entry]:

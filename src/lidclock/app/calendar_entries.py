@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
@@ -18,6 +18,7 @@ from lidclock.domain.snapshots import Snapshot
 from lidclock.gateways.calendar import Alarm, Entry
 
 if TYPE_CHECKING:
+    from lidclock.app.thawing import Thawing
     from lidclock.domain.kitchens import Kitchen
 
 READY_ALARM = timedelta(minutes=10)
@@ -42,20 +43,6 @@ class Group:
 
 
 @dataclass(frozen=True, slots=True)
-class Ready:
-    """Containers of one food taken out of a freezer, thawed by `ready_at`.
-
-    `number` counts how often the first of them was taken out.
-    """
-
-    containers: tuple[Snapshot, ...]
-    taken_at: datetime
-    ready_at: datetime
-    number: int = 1
-    revision: int = 0
-
-
-@dataclass(frozen=True, slots=True)
 class Setting:
     """What every entry hangs on: the kitchen, its morning, its cautions, the moment."""
 
@@ -73,17 +60,6 @@ def group_key(one: Snapshot, kitchen: Kitchen) -> tuple[object, ...] | None:
     when = end.replace(second=0, microsecond=0) if one.has_hour else None
     day = last_date(one.last_moment, kitchen.zone)
     return (one.food.casefold(), day, when, one.is_house_rule)
-
-
-def first_of(containers: Iterable[Snapshot]) -> Snapshot:
-    """The one that was made first, by batch and box; every run finds the same."""
-    return min(containers, key=_made_order)
-
-
-def _made_order(one: Snapshot) -> tuple[float, int, int, str]:
-    began = one.made_at or one.opened_at
-    at = began.timestamp() if began else 0.0
-    return (at, one.batch_number or 0, one.index or 0, one.code)
 
 
 def uid_of(kitchen: Kitchen, kind: str, key: str) -> str:
@@ -134,7 +110,7 @@ def morning_of(day: date, setting: Setting) -> datetime:
     return instant_of(datetime.combine(day, setting.card_at), setting.kitchen.zone)
 
 
-def ready_entry(ready: Ready, setting: Setting) -> Entry:
+def ready_entry(ready: Thawing, setting: Setting, revision: int = 0) -> Entry:
     """An entry at the hour at which what was taken out is expected to be thawed."""
     kitchen = setting.kitchen
     hour = f"{ready.ready_at.astimezone(kitchen.zone):%H:%M}"
@@ -143,9 +119,7 @@ def ready_entry(ready: Ready, setting: Setting) -> Entry:
         say_moment(at, kitchen.zone) for at in (ready.taken_at, ready.ready_at)
     )
     return Entry(
-        uid=uid_of(
-            kitchen, "ready", f"{first_of(ready.containers).code}/{ready.number}"
-        ),
+        uid=uid_of(kitchen, "ready", f"{ready.containers[0].code}/{ready.number}"),
         title=title,
         lines=(
             f"taken out {taken}, ready {due}",
@@ -155,7 +129,7 @@ def ready_entry(ready: Ready, setting: Setting) -> Entry:
         ),
         begins=ready.ready_at,
         alarm=Alarm(title, READY_ALARM),
-        revision=ready.revision,
+        revision=revision,
     )
 
 

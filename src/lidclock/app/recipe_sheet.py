@@ -9,12 +9,8 @@ from pathlib import Path
 from lidclock.app.files import write_whole
 from lidclock.app.recipes import Plan, plan_json
 from lidclock.errors import InputError
-from lidclock.labels.batch_sheet import (
-    PAPERS,
-    BatchSheet,
-    SheetRow,
-    draw_batch_sheet,
-)
+from lidclock.labels.batch_sheet import BatchSheet, SheetRow, draw_batch_sheet
+from lidclock.labels.sheet_part import PAPERS
 from lidclock.plan.units import decimal_text
 
 __all__ = ["PAPERS", "batch_sheet", "write_batch_sheet"]

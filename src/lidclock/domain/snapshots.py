@@ -53,3 +53,10 @@ class Snapshot:
     def is_live(self) -> bool:
         """Whether there is still something in it."""
         return self.standing != "ended"
+
+
+def made_order(one: Snapshot) -> tuple[float, int, int, str]:
+    """The order in which containers were made, by batch and box; the same for all."""
+    began = one.made_at or one.opened_at
+    at = began.timestamp() if began else 0.0
+    return (at, one.batch_number or 0, one.index or 0, one.code)

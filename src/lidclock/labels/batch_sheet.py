@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lidclock.errors import LabelError
 from lidclock.labels import fit, fonts
 from lidclock.labels.figure import Figure, Panel, Text
-from lidclock.labels.grid import grid
-from lidclock.labels.ink import Pen
-from lidclock.labels.paths import PT_PER_MM
+from lidclock.labels.sheet_part import (
+    HAIR,
+    MARGIN,
+    Part,
+    draw_pages,
+    moved_panel,
+    paper_size,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-# Width and height in mm: ISO 216; 8.5 by 11 inches.
-PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-_DPI = 600  # sheets go to office printers
-_MARGIN, _HAIR, _LINE = 14.0, 0.2, 0.35
+_LINE = 0.35
 _TITLE_PT, _LEAST_TITLE_PT = 26.0, 16.0
 _FACTS_PT, _SMALL_PT, _HEAD_PT = 13.0, 11.0, 10.0
-_LEADING = 1.3
 # Rows as tall as a hand likes them, and the least that a pen can write in.
 _TALL_ROW, _LOW_ROW, _PT_PER_ROW_MM = 11.5, 6.4, 1.75
 _MOST_ROW_PT, _LEAST_NAME_PT = 15.0, 8.0
@@ -67,36 +67,22 @@ def draw_batch_sheet(sheet: BatchSheet, paper: str = "a4") -> bytes:
 
     LabelError where it does not fit on one page, or holds a character that no font has.
     """
-    if paper not in PAPERS:
-        raise LabelError(f"no paper {paper!r}; there are {', '.join(PAPERS)}")
-    fonts.register()
-    from reportlab.pdfgen.canvas import Canvas
-
-    width, height = PAPERS[paper]
+    width, height = paper_size(paper)
     figure = arranged(sheet, width, height)
-    out = io.BytesIO()
-    size = (width * PT_PER_MM, height * PT_PER_MM)
-    canvas = Canvas(out, pagesize=size, pageCompression=1, invariant=1)
-    canvas.setTitle(f"Batch sheet: {sheet.title}")
-    pen = Pen(canvas, height, grid(_DPI))
-    pen.page()
-    pen.label(figure, 0, 0)
-    canvas.showPage()
-    canvas.save()
-    return out.getvalue()
+    return draw_pages([figure], f"Batch sheet: {sheet.title}", paper)
 
 
 def arranged(sheet: BatchSheet, width: float, height: float) -> Figure:
     """The sheet as texts and lines on a page of that size in mm."""
-    top = _Part(width - 2 * _MARGIN)
+    top = Part(width - 2 * MARGIN)
     _head(top, sheet)
     # First small type for the notes, then no boxes for containers; rows that nobody
     # can write in are worse than either.
     for size_pt, has_cells in ((_SMALL_PT, True), (_HEAD_PT, True), (_HEAD_PT, False)):
-        bottom = _Part(width - 2 * _MARGIN)
+        bottom = Part(width - 2 * MARGIN)
         _divide(bottom, sheet, has_cells=has_cells)
         _notes(bottom, sheet, size_pt)
-        room = height - 2 * _MARGIN - top.y - bottom.y
+        room = height - 2 * MARGIN - top.y - bottom.y
         row = min(_TALL_ROW, room / (len(sheet.rows) + 2))
         if row >= _LOW_ROW:
             break
@@ -106,76 +92,19 @@ def arranged(sheet: BatchSheet, width: float, height: float) -> Figure:
             f"{len(sheet.rows)} inputs do not fit on one page, {fitting} would; make "
             "part of it a recipe of its own, or shorten the note"
         )
-    middle = _Part(width - 2 * _MARGIN)
+    middle = Part(width - 2 * MARGIN)
     _table(middle, sheet, row)
     texts: list[Text] = []
     panels: list[Panel] = []
-    y = _MARGIN
+    y = MARGIN
     for part in (top, middle, bottom):
-        texts += [one.moved(_MARGIN, y) for one in part.texts]
-        panels += [_moved(one, _MARGIN, y) for one in part.panels]
+        texts += [one.moved(MARGIN, y) for one in part.texts]
+        panels += [moved_panel(one, MARGIN, y) for one in part.panels]
         y += part.y
     return Figure((), tuple(texts), tuple(panels), ())
 
 
-class _Part:
-    """A part of the page from its own top left corner; `y` is where it ends so far."""
-
-    def __init__(self, width: float) -> None:
-        self.width = width
-        self.y = 0.0
-        self.texts: list[Text] = []
-        self.panels: list[Panel] = []
-
-    def text(
-        self, x: float, baseline: float, text: str, size_pt: float, *, bold: bool
-    ) -> None:
-        """One line of type, from `x` on."""
-        face = fonts.BOLD if bold else fonts.REGULAR
-        self.texts.append(Text(x, baseline, text, face, size_pt))
-
-    def right(
-        self, x: float, baseline: float, text: str, size_pt: float, *, bold: bool
-    ) -> None:
-        """One line of type that ends at `x`."""
-        face = fonts.BOLD if bold else fonts.REGULAR
-        wide = fonts.width_mm(text, face, size_pt)
-        self.text(x - wide, baseline, text, size_pt, bold=bold)
-
-    def rule(self, y: float, *, thick: float = _HAIR) -> None:
-        """A line across."""
-        self.panels.append(Panel(0, y, self.width, thick, True))
-
-    def blank(self, x: float, baseline: float, width: float) -> None:
-        """A line to write on."""
-        self.panels.append(Panel(x, baseline + 0.8, width, _HAIR, True))
-
-    def box(self, x: float, y: float, size: float) -> None:
-        """A box to tick."""
-        self.panels.append(Panel(x, y, size, size, False))
-
-    def lines(self, text: str, size_pt: float, *, bold: bool) -> None:
-        """Wrapped lines across the whole width, below what is there."""
-        face = fonts.BOLD if bold else fonts.REGULAR
-        wrapped = fit.wrap(text, face, self.width, size_pt)
-        if wrapped is None:
-            raise LabelError(
-                f"{text[:40]!r} has a word wider than the page: shorten it"
-            )
-        fitted = fit.Fitted(tuple(wrapped), face, size_pt)
-        starts = fitted.starts_mm(0, self.width)
-        leading = size_pt * _LEADING * fonts.MM_PER_PT
-        for start, line in zip(starts, wrapped, strict=True):
-            self.y += leading
-            self.text(start, self.y - leading * 0.25, line, size_pt, bold=bold)
-
-
-def _moved(panel: Panel, x: float, y: float) -> Panel:
-    at = panel.x + x, panel.y + y
-    return Panel(*at, panel.width, panel.height, panel.filled)
-
-
-def _head(part: _Part, sheet: BatchSheet) -> None:
+def _head(part: Part, sheet: BatchSheet) -> None:
     size = next(
         (
             size
@@ -192,7 +121,7 @@ def _head(part: _Part, sheet: BatchSheet) -> None:
     part.y += 4.0
 
 
-def _blanks(part: _Part, heads: Sequence[str]) -> None:
+def _blanks(part: Part, heads: Sequence[str]) -> None:
     """Heads with a line to write on behind each, evenly across the page."""
     each = part.width / len(heads)
     for index, head in enumerate(heads):
@@ -202,7 +131,7 @@ def _blanks(part: _Part, heads: Sequence[str]) -> None:
         part.blank(x + after, part.y, each - after - 3)
 
 
-def _table(part: _Part, sheet: BatchSheet, row: float) -> None:
+def _table(part: Part, sheet: BatchSheet, row: float) -> None:
     lot = part.width - _LOT
     weighed = lot - _WEIGHED
     mass = weighed - _GAP
@@ -232,11 +161,11 @@ def _table(part: _Part, sheet: BatchSheet, row: float) -> None:
         part.y += row
         part.rule(part.y)
     for x in (weighed, lot):
-        part.panels.append(Panel(x, row, _HAIR, part.y - row, True))
+        part.panels.append(Panel(x, row, HAIR, part.y - row, True))
 
 
 def _name(
-    part: _Part,
+    part: Part,
     name: str,
     room: tuple[float, float, float, float],
     size: float,
@@ -265,7 +194,7 @@ def _name(
         part.text(start, first + index * leading, line, size, bold=bold)
 
 
-def _divide(part: _Part, sheet: BatchSheet, *, has_cells: bool) -> None:
+def _divide(part: Part, sheet: BatchSheet, *, has_cells: bool) -> None:
     part.y += 4.0
     if sheet.divide:
         part.lines(sheet.divide, _FACTS_PT, bold=True)
@@ -286,7 +215,7 @@ def _divide(part: _Part, sheet: BatchSheet, *, has_cells: bool) -> None:
     part.y = start + -(-len(sheet.containers) // _CELLS_ACROSS) * _CELL
 
 
-def _notes(part: _Part, sheet: BatchSheet, size_pt: float) -> None:
+def _notes(part: Part, sheet: BatchSheet, size_pt: float) -> None:
     part.y += 2.5
     for index, (head, text) in enumerate(sheet.notes):
         if index == 0:

@@ -8,12 +8,12 @@ import pytest
 from lidclock.errors import LabelError
 from lidclock.labels import fonts
 from lidclock.labels.batch_sheet import (
-    PAPERS,
     BatchSheet,
     SheetRow,
     arranged,
     draw_batch_sheet,
 )
+from lidclock.labels.sheet_part import PAPERS
 
 ROW = SheetRow("wheat flour", "100", "1089.7 g")
 SHEET = BatchSheet(

@@ -29,6 +29,7 @@ COMMANDS = {
     "accept": f"{_HERE}.today:accept",
     "decline": f"{_HERE}.today:decline",
     "put-off": f"{_HERE}.today:put_off",
+    "make": f"{_HERE}.make:make",
     "due": f"{_HERE}.due:due",
     "alert": f"{_HERE}.due:alert",
     "take-out": f"{_HERE}.take_out:take_out",

@@ -12,14 +12,13 @@ from lidclock.domain.planning import (
     CHOICES_SUBJECT,
     FOOD_PLAN_SUBJECT,
     Choices,
-    FoodPlan,
     told_of,
 )
 from lidclock.domain.planning_checks import (
     read_choices_body,
     read_food_plan_body,
 )
-from lidclock.errors import InputError, RefusedError, UnknownThingError
+from lidclock.errors import InputError, UnknownThingError
 
 
 def set_choices(
@@ -30,50 +29,46 @@ def set_choices(
     What `reset` names is as it comes again.
     """
     before = told_of(planning_events(unit), CHOICES_SUBJECT, "choices")
-    after = _merged(before, told, reset, Choices().as_dict())
+    after = _merged(before, told, reset)
     read_choices_body({"choices": after})
-    unit.record([Fact("noted", CHOICES_SUBJECT, {"choices": after})])
+    if after != before:
+        unit.record([Fact("noted", CHOICES_SUBJECT, {"choices": after})])
     return choices_of(unit)
 
 
 def set_food_plan(
     unit: Unit, name: str, told: Mapping[str, Any], reset: Iterable[str] = ()
-) -> tuple[str, FoodPlan]:
+) -> tuple[str, Choices]:
     """Say of one food what `told` names; its name as the kitchen writes it, and all."""
     (food,) = known_names(unit, [name])
     subject = f"{FOOD_PLAN_SUBJECT}{food.casefold()}"
     before = told_of(planning_events(unit), subject, "plan")
-    after = _merged(before, told, reset, FoodPlan().as_dict())
+    after = _merged(before, told, reset)
     _refuse_unknown_model(after.get("model", ""))
     read_food_plan_body({"plan": after})
-    unit.record([Fact("noted", subject, {"plan": after})])
-    return food, choices_of(unit).food(food)
+    if after != before:
+        unit.record([Fact("noted", subject, {"plan": after})])
+    return food, choices_of(unit)
+
+
+def food_plan(unit: Unit, name: str) -> tuple[str, Choices]:
+    """The food's name as the kitchen writes it, and all choices."""
+    (food,) = known_names(unit, [name])
+    return food, choices_of(unit)
 
 
 def _merged(
-    before: Mapping[str, Any],
-    told: Mapping[str, Any],
-    reset: Iterable[str],
-    known: Mapping[str, Any],
+    before: Mapping[str, Any], told: Mapping[str, Any], reset: Iterable[str]
 ) -> dict[str, Any]:
-    dropped = {name.replace("-", "_") for name in reset}
-    stray = sorted(dropped - known.keys())
-    if stray:
-        raise UnknownThingError(f"nothing called {stray[0]!r}; known: {_names(known)}")
+    dropped = set(reset)
     if dropped & told.keys():
-        both = sorted(dropped & told.keys())[0]
-        raise InputError(f"{both.replace('_', '-')} is set and reset: leave out one")
+        raise InputError("a choice is made and reset at once: leave out one")
     if not told and not dropped:
-        raise InputError("say what to choose, or what to --reset")
+        raise InputError(
+            "say what to choose; --help lists it, --reset forgets a choice"
+        )
     kept = {name: value for name, value in before.items() if name not in dropped}
-    after = {**kept, **told}
-    if after == before:
-        raise RefusedError("that is what is chosen already: nothing to record")
-    return after
-
-
-def _names(known: Mapping[str, Any]) -> str:
-    return ", ".join(name.replace("_", "-") for name in known)
+    return {**kept, **told}
 
 
 def _refuse_unknown_model(model: str) -> None:

@@ -62,7 +62,7 @@ def add_meal(unit: Unit, draft: Draft) -> Numbered:
         eaters=draft.eaters,
         spread=draft.spread,
     )
-    _refuse_past(unit, meal, at)
+    _refuse_past(unit, meal)
     return _put(unit, _checked(meal))
 
 
@@ -90,7 +90,7 @@ def change_meal(unit: Unit, typed: str, draft: Draft) -> Numbered:
     if draft.at is None:
         changed = _begun_anew(unit, meal, checked_meal(changed))
     else:
-        _refuse_past(unit, changed, draft.at)
+        _refuse_past(unit, changed)
     changed = _checked(changed)
     if not coming(changed, unit.session.now):
         raise InputError(f"{say_title(meal)!r} would be over by then; {_COMING}")
@@ -136,8 +136,10 @@ def _wall_time(unit: Unit, at: datetime) -> datetime:
     return local.replace(tzinfo=None, second=0, microsecond=0, fold=0)
 
 
-def _refuse_past(unit: Unit, meal: Meal, at: datetime) -> None:
-    when = say_moment(at, zone_of(meal.zone_name))
+def _refuse_past(unit: Unit, meal: Meal) -> None:
+    zone = zone_of(meal.zone_name)
+    at = instant_of(meal.begins, zone)
+    when = say_moment(at, zone)
     if at <= unit.session.now:
         raise InputError(f"{when} is over; {_COMING}")
     if at > unit.session.now + _FURTHEST:

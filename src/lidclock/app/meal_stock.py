@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from lidclock.app.meals import occurrences
+from lidclock.app.meals import Numbered, coming, find_meal, occurrences
 from lidclock.app.planning import meals_of
 from lidclock.app.session import Unit
 from lidclock.clock.status import days_left_at
@@ -14,6 +14,8 @@ from lidclock.domain.moments import say_near_day, zone_of
 from lidclock.domain.planning import Meal, Occurrence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.lots import portions_in
+
+_DAYS_SHOWN = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ class Short:
         told = [
             f"{self.frozen} more {_are(self.frozen)} frozen" if self.frozen else "",
             f"{self.undated} more without a last day" if self.undated else "",
-            f"{self.taken} wanted by meals before it" if self.taken else "",
+            f"{self.taken} go to meals before it" if self.taken else "",
         ]
         more = ", ".join(filter(None, told))
         return (
@@ -53,6 +55,22 @@ class Short:
 
 def _are(count: int) -> str:
     return "is" if count == 1 else "are"
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """A meal with its next days, and what is short for the first of them."""
+
+    known: Numbered
+    coming: tuple[Occurrence, ...]
+    short: tuple[Short, ...]
+
+
+def outlook(unit: Unit, typed: str) -> Outlook:
+    """How the meal of that number or name stands."""
+    known = find_meal(unit, typed)
+    days = coming(known.meal, unit.session.now, _DAYS_SHOWN)
+    return Outlook(known, tuple(days), tuple(shorts(unit, days[0])) if days else ())
 
 
 def shorts(unit: Unit, one: Occurrence) -> list[Short]:

@@ -71,12 +71,14 @@ def say_repeats(meal: Meal) -> str:
     """`every week on Tue and Thu until Thu 24 Dec 2026`; empty for a single meal."""
     if not meal.rule:
         return ""
+    return f"{say_cycle(meal)}{_end(read_rule(meal.rule), zone_of(meal.zone_name))}"
+
+
+def say_cycle(meal: Meal) -> str:
+    """`every week on Tue and Thu`, without its end; empty for a single meal."""
+    if not meal.rule:
+        return ""
     rule = read_rule(meal.rule)
-    zone = zone_of(meal.zone_name)
-    return f"{_cycle(rule, meal)}{_end(rule, zone)}"
-
-
-def _cycle(rule: Rule, meal: Meal) -> str:
     whole = rule.for_first(meal.begins.date())
     plain = not (whole.by_yearday or whole.by_setpos)
     if rule.freq in _UNITS and plain and not rule.by_month:

@@ -144,7 +144,9 @@ def _known(known: list[Numbered], wanted: str) -> str:
     if not known:
         return "there are none yet: add one with `lidclock meal add`"
     names = {one.meal.name.casefold(): one for one in known if one.meal.name}
-    close = [names[name] for name in difflib.get_close_matches(wanted, names, n=3)]
+    alike = [name for name in names if wanted and wanted in name]
+    alike += difflib.get_close_matches(wanted, names, n=3)
+    close = [names[name] for name in list(dict.fromkeys(alike))[:3]]
     if close:
         words = ", ".join(f"{one.number} ({one.meal.name})" for one in close)
         return f"nearest: {words}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from lidclock.app import corrections, moves
 from lidclock.app.keyboards import SET_UP, keyboard_of
 from lidclock.app.moves import Done
+from lidclock.app.planning_undone import planning_line
 from lidclock.app.remarks import lid_remark, needs_no_label, void_remark
 from lidclock.app.session import Session, Unit, View
 from lidclock.clock.verdict import Verdict
@@ -223,7 +224,8 @@ def undone_line(unit: Unit, subject: str) -> str:
     """What an undo took back."""
     known = unit.snapshots.get(subject)
     if known is None:
-        return "undone"
+        line = planning_line(unit, subject)
+        return f"undone; {line}" if line else "undone"
     return f"undone; {look_line(unit.view(known.code))}"
 
 

@@ -108,14 +108,16 @@ def undo(desk: Desk) -> None:
     from lidclock.app import corrections
     from lidclock.app.scanning import undone_line
     from lidclock.domain.codes import is_code
+    from lidclock.domain.planning_checks import is_planning_subject
 
     with desk.session() as session, session.write() as unit:
         events = corrections.undo(unit)
         subjects = list(dict.fromkeys(event.subject for event in events))
         kinds = ", ".join(dict.fromkeys(event.kind for event in events))
         lines = [
-            undone_line(unit, code)
-            for code in subjects
-            if is_code(code) and unit.snapshots.get(code) is not None
+            undone_line(unit, subject)
+            for subject in subjects
+            if (is_code(subject) and unit.snapshots.get(subject) is not None)
+            or is_planning_subject(subject)
         ]
     echo_lines(lines or [f"undone: {kinds}"])

@@ -35,6 +35,8 @@ COMMANDS = {
     "take-out": f"{_HERE}.take_out:take_out",
     "list": f"{_HERE}.stock:list_stock",
     "calendar": f"{_HERE}.calendar:calendar",
+    "meal": f"{_HERE}.meal:meal",
+    "plan": f"{_HERE}.plan:plan",
     "outage": f"{_HERE}.outage:outage",
     "temp": f"{_HERE}.temp:temp",
     "show": f"{_HERE}.detail:show",

@@ -30,6 +30,11 @@ LEAST_SERVICE, MOST_SERVICE = 0.5, 0.999
 MOST_COVER_DAYS = 60
 LONGEST_THAW_H, THICKEST_MM = 240.0, 1000.0
 LONGEST_NAME, LONGEST_MONEY = 200, 8
+COSTS = {
+    "worth": "a wasted portion",
+    "freezing": "freezing a portion",
+    "short": "a missing portion",
+}
 _MEAL_KEYS = frozenset(
     ("begins", "zone", "items", "name", "rule", "without", "eaters", "spread")
 )
@@ -99,9 +104,15 @@ def checked_number(what: str, value: Any, least: float, most: float) -> float | 
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     if not is_number or not least <= value <= most:
         raise InputError(
-            f"{what} must lie within {least:g} and {most:g}, not {value!r:.20}"
+            f"{what} must lie within {_plain(least)} and {_plain(most)}, "
+            f"not {value!r:.20}"
         )
     return float(value)
+
+
+def _plain(number: float) -> str:
+    """`1,000,000`, `0.1`: never with an exponent."""
+    return f"{number:,.3f}".rstrip("0").rstrip(".")
 
 
 def checked_choices(choices: Choices) -> Choices:
@@ -109,11 +120,15 @@ def checked_choices(choices: Choices) -> Choices:
     _hours(choices.card_hours)
     checked_whole("proposals shown", _given(choices.most_shown), MOST_SHOWN)
     _text("money", choices.money, LONGEST_MONEY)
-    for name in ("worth", "freezing", "short"):
-        checked_number(name, getattr(choices, name), 0.0, MOST_MONEY)
+    for name in COSTS:
+        checked_number(
+            f"what {COSTS[name]} costs", getattr(choices, name), 0.0, MOST_MONEY
+        )
     _given(choices.worth)
     _given(choices.freezing)
-    checked_number("service", _given(choices.service), LEAST_SERVICE, MOST_SERVICE)
+    checked_number(
+        "service as a share", _given(choices.service), LEAST_SERVICE, MOST_SERVICE
+    )
     checked_whole("days to cover", _given(choices.cover_days), MOST_COVER_DAYS)
     _days(choices.use_up_days)
     _hours((choices.use_up_at,))
@@ -146,8 +161,10 @@ def _days(days: Iterable[Any]) -> None:
 
 def checked_food_plan(plan: FoodPlan) -> FoodPlan:
     """What was said of one food, if it can be right; else an InputError."""
-    for name in ("worth", "freezing", "short"):
-        checked_number(name, getattr(plan, name), 0.0, MOST_MONEY)
+    for name in COSTS:
+        checked_number(
+            f"what {COSTS[name]} costs", getattr(plan, name), 0.0, MOST_MONEY
+        )
     # Six minutes and a tenth of a millimetre: what is less is a slip.
     checked_number("hours to thaw", plan.thaw_h, 0.1, LONGEST_THAW_H)
     checked_number("thickness in mm", plan.thick_mm, 0.1, THICKEST_MM)
@@ -192,11 +209,10 @@ def _keyed(
     return facts
 
 
-def is_planning(event: Event) -> bool:
-    """Whether it says something of a meal or a choice."""
-    return event.subject == CHOICES_SUBJECT or event.subject.startswith(
-        (MEAL_SUBJECT, FOOD_PLAN_SUBJECT)
-    )
+def is_planning_subject(subject: str) -> bool:
+    """Whether events of that subject say something of a meal or a choice."""
+    is_listed = subject.startswith((MEAL_SUBJECT, FOOD_PLAN_SUBJECT))
+    return is_listed or subject == CHOICES_SUBJECT
 
 
 def refuse_bad_planning(events: Iterable[Event]) -> None:
@@ -205,7 +221,8 @@ def refuse_bad_planning(events: Iterable[Event]) -> None:
     Corrections may come with other events than those they correct, so all that is
     known about the subjects has to be given.
     """
-    for event in corrected(filter(is_planning, events)):
+    ours = [one for one in events if is_planning_subject(one.subject)]
+    for event in corrected(ours):
         if event.kind != "noted":
             continue
         try:

@@ -332,3 +332,162 @@ def test_an_end_that_never_comes_is_said(newcomer):
 )
 def test_what_is_missing_of_a_container_is_asked_for(newcomer, words, said):
     assert said in newcomer.fail(2, *words)
+
+
+COOLING = {
+    "food": "beef-stew",
+    "shape": "slab",
+    "size_mm": [50],
+    "start_c": 60,
+    "medium_c": 4,
+    "h_w_m2k": None,
+    "until": {"where": "centre", "temp_c": 8},
+}
+
+
+def read(*readings, **changes):
+    """The cooling with probe readings."""
+    return {**COOLING, "readings": [list(one) for one in readings], **changes}
+
+
+def test_without_readings_nothing_is_said_of_them(ask):
+    assert ask(COOLING)["readings"] is None
+    assert ask(read())["readings"] is None
+
+
+def test_readings_narrow_the_answer_and_it_tells_by_how_much(ask):
+    wide, told = ask(COOLING), ask(read((1, 48), (2, 37)))
+
+    assert told["readings"]["fit"] == "narrowed"
+    assert told["readings"]["hours_before"] == wide["hours"]
+    assert told["readings"]["film_before"] == wide["film_w_m2k"]
+    assert told["readings"]["tolerance_k"] == 1
+    assert told["readings"]["tolerance_source"] == "FDA Food Code, 4-203.11"
+    left, was = told["hours"], wide["hours"]
+    assert was["low"] <= left["low"] <= left["mid"] <= left["high"] < was["high"]
+    assert told["readings"]["says"] == (
+        f"They leave {left['low']:.3g} to {left['high']:.3g} h of {was['low']:.3g} to "
+        f"{was['high']:.3g} h."
+    )
+
+
+def test_food_that_is_ahead_keeps_the_whole_band(ask):
+    told = ask(read((1, 40), (2, 22)))
+
+    assert told["readings"]["fit"] == "faster"
+    assert told["hours"] == ask(COOLING)["hours"]
+    assert "does not fit the readings" in told["cautions"][0]
+    assert "A fan" in told["cautions"][0]
+
+
+def test_food_that_lags_is_later_and_says_so(ask):
+    told = ask(read((1, 56), (2, 51)))
+
+    assert told["readings"]["fit"] == "slower"
+    assert told["hours"]["high"] > ask(COOLING)["hours"]["high"]
+    assert "Thicker, a lid" in told["cautions"][0]
+
+
+def test_readings_that_rise_in_a_fridge_are_cautioned(ask):
+    told = ask(read((1, 30), (2, 40)))
+
+    assert "Readings rise from 30 to 40 °C while the food cools" in told["cautions"][0]
+    assert told["hours"]["high"] >= ask(COOLING)["hours"]["high"]
+
+
+def test_readings_that_fall_on_a_counter_are_cautioned(ask):
+    thaw = {"start_c": -18, "medium_c": 21, "until": {"temp_c": 0}}
+    told = ask(read((1, -4), (2, -9), **thaw))
+
+    assert "Readings fall from -4 to -9 °C while the food warms" in told["cautions"][0]
+
+
+def test_no_hours_are_told_of_what_no_film_explains(ask):
+    told = ask(read((1, 80)))
+
+    assert told["hours"] is None
+    assert told["readings"]["fit"] == "none"
+    assert "No hours can be told: measure again" in told["cautions"][0]
+
+
+def test_a_film_that_was_given_is_only_compared(ask):
+    fits, not_fits = (ask(read((2, temp), h_w_m2k=8)) for temp in (39.6, 30))
+
+    assert fits["readings"]["fit"] == "agrees"
+    assert not_fits["readings"]["fit"] == "differs"
+    assert fits["hours"] == not_fits["hours"] == ask({**COOLING, "h_w_m2k": 8})["hours"]
+    assert any("They change nothing" in one for one in not_fits["cautions"])
+    assert not any("They change nothing" in one for one in fits["cautions"])
+
+
+def test_an_end_near_the_air_is_cautioned(ask):
+    near = {"until": {"temp_c": 5}}
+    told = ask(read((1, 48), (2, 37), **near))
+
+    assert any("half a degree there counts" in one for one in told["cautions"])
+
+
+def test_readings_of_what_never_comes_are_not_used(ask):
+    told = ask(read((1, 48), until={"temp_c": 2}))
+
+    assert told["hours"] is None
+    assert told["readings"]["fit"] == "unused"
+
+
+@pytest.mark.parametrize(
+    ("readings", "said"),
+    [
+        ([[2, 30], [1, 40]], "readings[1]: 1 h does not come after 2 h; give them in"),
+        ([[1, 30], [1, 30]], "readings[1]: 1 h does not come after 1 h"),
+        ([[-1, 30]], "readings[0], hours: -1 lies outside 0 to 1000"),
+        ([[1, float("nan")]], "readings[0], temp_c: NaN is no number"),
+        ([[float("nan"), 30]], "readings[0], hours: NaN is no number"),
+        ([[1, 1e300]], "readings[0], temp_c: 1e+300 lies outside"),
+        ([[1]], "readings[0]: write [hours, temp_c], not a list of 1"),
+        ([1, 30], "readings[0]: write [hours, temp_c], not 1"),
+        ({"1": 30}, "readings: write [[hours, temp_c], ...], not an object"),
+        ([[n, 30] for n in range(51)], "readings: at most 50 are taken; these are 51"),
+        ([["2h", "12C"]], "readings[0], hours: give a number, not '2h'"),
+    ],
+)
+def test_malformed_readings_are_named(refuse, readings, said):
+    assert said in refuse({**COOLING, "readings": readings})
+
+
+HOT = ("ready", "beef-stew", "--from", "60C", "--to", "fridge", "--thick", "5cm")
+
+
+def test_readings_in_words_are_the_same(newcomer, ask):
+    words = ("--read", "1h=48C", "--read", "2h 0min=37C", "--until", "8C")
+    found = json.loads(newcomer.see(*HOT, *words, "--json"))
+    told = newcomer.see(*HOT, *words)
+
+    assert found["question"]["readings"] == [[1, 48], [2, 37]]
+    assert found["answer"] == ask(read((1, 48), (2, 37)))
+    assert "Readings: They leave " in told
+    assert told.count("They leave") == 1
+
+
+def test_what_does_not_fit_is_said_once(newcomer):
+    told = newcomer.see(*HOT, "--read", "1h=30C")
+
+    assert told.count("does not fit the readings") == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--read", "12C"), "'12C' is no reading; write it like 2h=12C"),
+        (("--read", "2h=warm"), "'warm' is not a temperature"),
+        (("--read", "soon=12C"), "'soon' is not a span"),
+        (("--read", "2h=12C", "--read", "1h=20C"), "does not come after"),
+    ],
+)
+def test_a_reading_in_words_that_is_none_is_refused(newcomer, words, said):
+    assert said in newcomer.fail(2, *HOT, *words)
+
+
+def test_a_reading_alone_asks_for_the_container(newcomer):
+    line = newcomer.fail(2, "ready", "beef-stew", "--read", "1h=30C")
+
+    assert "give both --from and --to" in line

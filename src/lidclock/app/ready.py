@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lidclock.app.ready_question import Question, question_in, read_question
+from lidclock.app.ready_readings import Weighed, readings_json, weigh
 from lidclock.heat.bodies import MEAN
 from lidclock.heat.films import Film, film_in_air
 from lidclock.heat.load import WAYS, Food, load_foods
@@ -40,16 +41,27 @@ def answer_to(document: Mapping[str, Any]) -> dict[str, Any]:
 
 def _told(asked: Question) -> dict[str, Any]:
     film = _film(asked)
+    weighed = weigh(asked, film) if asked.readings else None
     course = asked.course
     if course.target_c == course.start_c:
-        return _answer(asked, film, None, dict.fromkeys(("low", "mid", "high"), 0.0))
-    if not course.is_passed:
-        return _answer(asked, film, None, None)
-    films = film.all if film.low < film.high else (film.mid,)
+        hours = dict.fromkeys(("low", "mid", "high"), 0.0)
+        return _answer(asked, film, None, hours, weighed)
+    if not course.is_passed or (weighed and not weighed.has_hours):
+        return _answer(asked, film, None, None, weighed)
+    used = weighed.film if weighed else film
+    films: tuple[float, ...] = (film.mid,)
+    if film.low < film.high:
+        # What it would be without the readings is solved beside it.
+        films = (*used.all, *film.all) if weighed else used.all
     told = predict(asked.composition, asked.body, course, films)
-    hours = [round(one, 4) for one in told.hours]
-    band = {"low": hours[0], "mid": hours[len(hours) // 2], "high": hours[-1]}
-    return _answer(asked, film, told, band)
+    hours = _band(told.hours[:3])
+    before = _band(told.hours[-3:])
+    return _answer(asked, used, told, hours, weighed, before=before)
+
+
+def _band(hours: Sequence[float]) -> dict[str, float]:
+    read = [round(one, 4) for one in hours]
+    return {"low": read[0], "mid": read[len(read) // 2], "high": read[-1]}
 
 
 def foods() -> list[dict[str, Any]]:
@@ -68,8 +80,13 @@ def _answer(
     film: Film,
     told: Prediction | None,
     hours: dict[str, float] | None,
+    weighed: Weighed | None,
+    *,
+    before: dict[str, float] | None = None,
 ) -> dict[str, Any]:
-    factor = told.factors[len(told.factors) // 2] if told else 1.0
+    factor = told.factors[min(1, len(told.factors) - 1)] if told else 1.0
+    read = readings_json(asked, weighed, hours, before) if weighed else None
+    cautions = _cautions(asked, film, told, hours, weighed)
     return {
         "hours": hours,
         "method": told.method if told else None,
@@ -78,8 +95,9 @@ def _answer(
         "closed_form": _second_json(asked, film) if told else None,
         "film_w_m2k": {"low": film.low, "mid": film.mid, "high": film.high},
         "film": film.name,
+        "readings": read,
         "food": _used_json(asked),
-        "cautions": list(_cautions(asked, film, told, hours)),
+        "cautions": cautions,
     }
 
 
@@ -96,18 +114,21 @@ def _cautions(
     film: Film,
     told: Prediction | None,
     hours: dict[str, float] | None,
+    weighed: Weighed | None,
 ) -> list[str]:
     found = [PREDICTED]
     course = asked.course
-    if hours is None:
+    if hours is None and not course.is_passed:
         found.insert(0, _never(asked))
-    elif told is None:
+    elif hours is not None and told is None:
         found.insert(0, f"It starts at {course.target_c:g} °C: nothing to wait for.")
+    if weighed:
+        found[:0] = weighed.cautions
     if told and asked.film_w_m2k is None:
         found.append(
             f"The film coefficient is not known: {film.name} is taken for it, "
-            f"{film.low:g} to {film.high:g} W/m²K, from correlations, not measured. A "
-            "fan, a lid, a stack or a shelf changes it; a reading narrows it."
+            f"{film.low:.3g} to {film.high:.3g} W/m²K, from correlations, not measured."
+            " A fan, a lid, a stack or a shelf changes it; a reading narrows it."
         )
     if told:
         found += _of_method(asked, told)

@@ -32,6 +32,7 @@ class Container:
     to: str
     to_c: float
     until_c: float | None
+    readings: tuple[tuple[float, float], ...] = ()
 
 
 def container_ready(asked: Container) -> dict[str, Any]:
@@ -49,6 +50,8 @@ def container_ready(asked: Container) -> dict[str, Any]:
         "h_w_m2k": None,
         "until": {"where": "centre", "temp_c": until},
     }
+    if asked.readings:
+        document["readings"] = [list(one) for one in asked.readings]
     return {
         "question": document,
         "answer": answer_to(document),

@@ -14,7 +14,7 @@ from lidclock.heat.predict import BRICK, SHAPES, WHERES, Body, Course
 from lidclock.heat.properties import SUM_SLACK, Composition
 
 _KEYS = frozenset(
-    {"food", "shape", "size_mm", "start_c", "medium_c", "h_w_m2k", "until"}
+    {"food", "shape", "size_mm", "start_c", "medium_c", "h_w_m2k", "until", "readings"}
 )
 _FOOD_KEYS = frozenset({*PARTS, "freezing_c"})
 _UNTIL_KEYS = frozenset({"where", "temp_c"})
@@ -25,6 +25,9 @@ _FREEZING = (-40.0, -0.01)
 _SIZES_MM = (1.0, 2000.0)
 # From food wrapped in foam to food in boiling water.
 _FILMS = (0.1, 10_000.0)
+# Readings of one probe in one container, within some weeks; our choice.
+_TIMES_H = (0.0, 1000.0)
+_MOST_READINGS = 50
 _SIZE_WORDS = {
     SLAB: "[thickness]",
     CYLINDER: "[diameter, length], the length null where it is endless",
@@ -38,7 +41,8 @@ _SIZE_COUNTS = {SLAB: 1, CYLINDER: 2, SPHERE: 1, BRICK: 3}
 class Question:
     """What is asked. `food` is None where a composition was given instead of a name.
 
-    No film coefficient means that it is not known.
+    No film coefficient means that it is not known. `readings` are of the centre: hours
+    since the start and °C, each later than the one before.
     """
 
     food: Food | None
@@ -47,6 +51,7 @@ class Question:
     body: Body
     course: Course
     film_w_m2k: float | None
+    readings: tuple[tuple[float, float], ...] = ()
 
 
 def read_question(text: str, foods: Mapping[str, Food]) -> Question:
@@ -64,13 +69,14 @@ def question_in(document: Mapping[str, Any], foods: Mapping[str, Food]) -> Quest
     if film is not None:
         film = reader.number("h_w_m2k", film, _FILMS)
     food = reader.food(document.get("food"), course)
+    readings = reader.readings(document.get("readings"))
     reader.end()
     # Whatever could not be read left a fault.
     assert course is not None
     assert body is not None
     assert food is not None
     found, composition, parts_sum = food
-    return Question(found, composition, parts_sum, body, course, film)
+    return Question(found, composition, parts_sum, body, course, film, readings)
 
 
 class _Reader(Reader):
@@ -175,6 +181,32 @@ class _Reader(Reader):
             )
             return None
         return self.number("food.freezing_c", value, _FREEZING)
+
+    def readings(self, value: Any) -> tuple[tuple[float, float], ...]:
+        """Hours and temperatures of the centre, in the order they were taken."""
+        if value is None:
+            return ()
+        if not isinstance(value, list) or len(value) > _MOST_READINGS:
+            what = f"write [[hours, temp_c], ...], not {kind(value)}"
+            if isinstance(value, list):
+                what = f"at most {_MOST_READINGS} are taken; these are {len(value)}"
+            self.fault("readings", what)
+            return ()
+        found: list[tuple[float, float]] = []
+        for index, one in enumerate(value):
+            where = f"readings[{index}]"
+            if not isinstance(one, list) or len(one) != 2:
+                self.fault(where, f"write [hours, temp_c], not {kind(one)}")
+                continue
+            time_h = self.number(f"{where}, hours", one[0], _TIMES_H)
+            temp_c = self.number(f"{where}, temp_c", one[1], _TEMPS)
+            if time_h is None or temp_c is None:
+                continue
+            if found and time_h <= found[-1][0]:
+                what = f"{time_h:g} h does not come after {found[-1][0]:g} h"
+                self.fault(where, f"{what}; give them in the order they were taken")
+            found.append((time_h, temp_c))
+        return tuple(found)
 
     def _one_of(self, where: str, value: Any, known: tuple[str, ...]) -> str | None:
         if isinstance(value, str) and value in known:

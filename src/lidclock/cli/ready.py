@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import click
@@ -36,6 +37,13 @@ _OF_CONTAINERS = ("start", "medium", "thick", "mass", "until_c")
 @click.option(
     "--until", "until_c", type=Degrees(), metavar="TEMP", help="In the middle."
 )
+@click.option(
+    "--read",
+    "readings",
+    multiple=True,
+    metavar="SPAN=TEMP",
+    help="A probe in the middle, e.g. 2h=12C after 2 h; may be repeated.",
+)
 @click.option("--indent", is_flag=True, help="Spread the answer over lines.")
 @click.option("--list", "is_list", is_flag=True, help="Show the foods by name.")
 @json_option
@@ -44,11 +52,13 @@ def ready(file: str, indent: bool, is_list: bool, as_json: bool, **words: Any) -
 
     With --from and --to: a FOOD of the list, in a container. Without them: one JSON
     document in, JSON out. Hours come as low, mid and high; where the film of air is not
-    known the band is that of still air. It moves no date: measure the middle.
+    known the band is that of still air. One or two readings of the middle narrow it, or
+    tell that it does not fit. It moves no date: measure the middle.
 
     \b
     Example:
       lidclock ready chili-beans --from freezer --to fridge --thick 50mm --mass 1kg
+      lidclock ready beef-stew --from 60C --to fridge --thick 5cm --read 2h=36C
       echo '{"food": "chili-beans", "shape": "brick", "size_mm": [50, 140, 140],
              "start_c": 5, "medium_c": -18, "h_w_m2k": null,
              "until": {"where": "centre", "temp_c": -15}}' |
@@ -57,7 +67,7 @@ def ready(file: str, indent: bool, is_list: bool, as_json: bool, **words: Any) -
     if is_list:
         _show_list(as_json)
         return
-    if any(words[name] is not None for name in _OF_CONTAINERS):
+    if words["readings"] or any(words[name] is not None for name in _OF_CONTAINERS):
         _show_container(file, as_json, words)
         return
     from lidclock.app.ready import ready as foretell
@@ -83,6 +93,7 @@ def _show_container(food: str, as_json: bool, words: dict[str, Any]) -> None:
             medium,
             PLACES_C[medium] if medium in PLACES_C else read_degrees(medium),
             words["until_c"],
+            tuple(_reading(one) for one in words["readings"]),
         )
     )
     if as_json:
@@ -105,6 +116,9 @@ def _container_lines(found: dict[str, Any]) -> list[str]:
         f"  {asked['shape']} of {sizes} mm, {asked['start_c']:g} °C all through, in "
         f"{asked['medium_c']:g} °C"
     )
+    read = answer["readings"]
+    if read is not None and read["says"] not in answer["cautions"]:
+        lines.append(f"  Readings: {read['says']}")
     rule = found["rule_of_thumb_hours"]
     if rule is not None:
         lines.append(
@@ -112,6 +126,16 @@ def _container_lines(found: dict[str, Any]) -> list[str]:
             "Thickness counts, not weight."
         )
     return lines + [f"  {caution}" for caution in answer["cautions"]]
+
+
+def _reading(text: str) -> tuple[float, float]:
+    """Hours and degrees of `2h=12C`."""
+    from lidclock.cli.when import read_span
+
+    span, equals, temp = text.partition("=")
+    if not equals:
+        raise InputError(f"{text!r} is no reading; write it like 2h=12C or 90min=54F")
+    return read_span(span) / timedelta(hours=1), read_degrees(temp)
 
 
 def _hours(hours: float) -> str:

@@ -22,9 +22,9 @@ from lidclock.heat.watch import centre_temps
 # A food thermometer in °C is right to 1 °C: FDA Food Code, 4-203.11.
 PROBE_K = 1.0
 TOLERANCE_SAYS = "FDA Food Code, 4-203.11"
-# Films that are tried within the band, and below it where the food is slower than the
-# band allows: down to what a thumb's width of foam leaves of still air. Our choice; what
-# lies between is drawn straight over the logarithm.
+# Films that are tried within the band, and below it where the food lags behind the
+# band: down to what some centimetres of foam leave of still air. Our choice; what lies
+# between two films is drawn straight over the logarithm.
 _WITHIN, _BELOW = 7, 13
 _SLOWEST = 8.0
 
@@ -40,9 +40,9 @@ class Fit:
 
     `narrowed`: fewer films agree with all of them. `nothing`: all of the band do.
     `faster`: the food is ahead of every film; the band stays. `apart`: no one film
-    agrees with all, though each has some; the band stays. `slower`: it lags behind every
-    film, and the lowest film is now one that lags as much. `none`: no film at all does,
-    so that no hours can be told.
+    agrees with all, though each has some; the band stays. `slower`: it lags behind the
+    whole band, and lower films stand in for it. `none`: it lags behind any film, so no
+    hours can be told.
     """
 
     word: str
@@ -168,11 +168,18 @@ def _slower(
     film: Film,
     readings: Sequence[Reading],
 ) -> Fit:
-    """Below the band: the lowest film that agrees with the slowest reading."""
-    below = np.geomspace(film.low / _SLOWEST, film.low, _BELOW)
+    """Below the band: the films that agree with all, or with the slowest reading.
+
+    Where no one film agrees with all, the better films of the band stay in it as well.
+    """
+    below = np.geomspace(film.low / _SLOWEST, film.high, _BELOW)
     ranges = _ranges(food, body, course, below, readings)
     if any(one.is_slower for one in ranges):
         return Fit(NONE, film)
-    low = min(one.low for one in ranges)
     name = f"{film.name}, lowered by readings"
-    return Fit(SLOWER, Film(name, low, film.low, film.high))
+    low = max(one.low for one in ranges)
+    high = min(one.high for one in ranges)
+    if low <= high:
+        return Fit(SLOWER, Film(name, low, float(np.sqrt(low * high)), high))
+    slowest = min(one.low for one in ranges if one.high < film.low)
+    return Fit(SLOWER, Film(name, slowest, film.low, film.high))

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from lidclock.app.oddities import (
+    is_marked_late,
     refuse_before_making,
     refuse_ended,
     refuse_odd_freezing,
@@ -52,7 +53,9 @@ def place(
         body["temp_c"] = temp_c
     if ready_at is not None:
         body["ready_at"] = _after(ready_at, at or unit.session.now).isoformat()
-    did = {"freezer": "frozen"}.get(where.state, f"in {where.name}")
+    did = f"in {where.name}"
+    if where.state == "freezer":
+        did = f"frozen{_late(unit, known, at)}"
     done = _done(unit, known, Fact("placed", known.code, body, at), did)
     if done.view.container.is_live and done.view.container.place != where.name:
         now_in = done.view.container.place
@@ -99,6 +102,7 @@ def open_container(
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "opened")
+        refuse_overdue(unit, known, at, "opened", "open")
     return _done(unit, known, Fact("opened", known.code, {}, at), "opened")
 
 
@@ -111,7 +115,8 @@ def use(
         refuse_ended(known, "used")
         refuse_overdue(unit, known, at)
         refuse_younger_twin(unit, known)
-    return _done(unit, known, Fact("used", known.code, {}, at), "used")
+    did = f"used{_late(unit, known, at)}"
+    return _done(unit, known, Fact("used", known.code, {}, at), did)
 
 
 def discard(
@@ -140,17 +145,19 @@ def give(
     at: datetime | None = None,
     anyway: bool = False,
 ) -> Done:
-    """Handed on; past its last moment it may not be."""
+    """Handed on; past its last moment it may not be, whenever it is written down."""
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "given")
     verdict = unit.view(known.code).verdict
-    if verdict.status in ("over", "unknown"):
+    late = _late(unit, known, at)
+    if verdict.status == "unknown" or (verdict.status == "over" and not late):
         raise RefusedError(
             f"{spaced(known.code)} ({known.food}) is {verdict.status}: it may not be "
             "handed on; discard it, or record what is missing"
         )
-    return _done(unit, known, Fact("given", known.code, {"to": to}, at), "handed on")
+    fact = Fact("given", known.code, {"to": to}, at)
+    return _done(unit, known, fact, f"handed on{late}")
 
 
 def take(
@@ -177,7 +184,7 @@ def take(
             f"{say_mass(mass_g)}; take less, or correct its mass"
         )
     fact = Fact("taken", known.code, {"mass_g": mass_g}, at)
-    return _done(unit, known, fact, f"{say_mass(mass_g)} taken")
+    return _done(unit, known, fact, f"{say_mass(mass_g)} taken{_late(unit, known, at)}")
 
 
 def cooled(
@@ -220,6 +227,10 @@ def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
             "there is nothing to miss"
         )
     return _done(unit, known, Fact("missing", known.code, {}, at), "missing")
+
+
+def _late(unit: Unit, known: Snapshot, at: datetime | None) -> str:
+    return " (marked late)" if is_marked_late(unit, known, at) else ""
 
 
 def _after(ready_at: datetime, taken_at: datetime) -> datetime:

@@ -42,7 +42,7 @@ def refuse_odd_freezing(
     if (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
-            "does not bring it back; record it all the same with --anyway"
+            f"does not bring it back; {_or_before(known, 'frozen', 'freeze')}"
         )
 
 
@@ -57,13 +57,30 @@ def refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
         )
 
 
-def refuse_overdue(unit: Unit, known: Snapshot, at: datetime | None) -> None:
+def refuse_overdue(
+    unit: Unit, known: Snapshot, at: datetime | None, did: str = "used", do: str = "use"
+) -> None:
     """It is past its last moment, and was at the time given."""
     if known.last_moment and (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
-            "if it was used before that, give the time with --at, or --anyway"
+            f"{_or_before(known, did, do)}"
         )
+
+
+def _or_before(known: Snapshot, did: str, do: str) -> str:
+    """What is left of a container past its last moment: it was done before that."""
+    return (
+        f"if it was {did} before that, give the time with --at (`lidclock scan "
+        f"{known.code} --{do} --at TIME`), or --anyway"
+    )
+
+
+def is_marked_late(unit: Unit, known: Snapshot, at: datetime | None) -> bool:
+    """Whether it happened in time, but is written down after its last moment."""
+    if at is None or known.last_moment is None:
+        return False
+    return at < known.last_moment <= unit.session.now
 
 
 def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:

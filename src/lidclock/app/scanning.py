@@ -195,8 +195,15 @@ def look_line(view: View, number: int = 0) -> str:
     `number` is that of the label that was scanned, 0 if the symbol does not tell.
     """
     void = void_remark(view, number)
-    line = f"{_name(view)}: {standing_words(view)}{_where(view)}"
+    line = f"{_name(view)}: {standing_words(view)}{_where(view)}{_before_that(view)}"
     return f"{line}; {void}" if void else line
+
+
+def _before_that(view: View) -> str:
+    """What else may be true of a container past its last moment."""
+    if view.verdict.status != "over":
+        return ""
+    return "; used or frozen before that? --use or --freeze with --at TIME"
 
 
 def done_line(done: Done, number: int = 0) -> str:

@@ -47,7 +47,12 @@ ACTIONS = ("freeze", "thaw", "to", "open", "use", "discard", "give")
 @click.option("--to", metavar="PLACE", help="Into a place.")
 @click.option("--open", is_flag=True, help="Its lid was opened.")
 @click.option("--use", is_flag=True, help="All of it was used.")
-@click.option("--discard", metavar="REASON", help="Thrown away, and why.")
+@click.option(
+    "--discard",
+    metavar="REASON",
+    help="Thrown away, and why: past day, too much, mystery, cold, quality, accident; "
+    "or in your words.",
+)
 @click.option("--give", metavar="WHO", help="Handed on, and to whom.")
 @click.option("--temp", metavar="TEMP", help="With --to: what the place measured.")
 @click.option("--ready", metavar="TIME", help="With --thaw: when it should be thawed.")
@@ -82,12 +87,16 @@ def scan(ctx: click.Context, /, words: tuple[str, ...], **options: Any) -> None:
     without an action is only looked at. With --set-up, scan the set-up symbol once:
     what a scanner types on a German, French or other keyboard is put right from then
     on. Frozen, thawed or opened, a lid needs a new label: --print or --out makes it.
+    Past its last moment a container is discarded, or was used or frozen before: --at
+    says when, and it is marked late.
 
     \b
     Example:
       lidclock scan 4F7 K2M0 --to Freezer --at 'today 18:30'
       lidclock scan 4F7 K2M0 --freeze --print
       lidclock scan --image lid.jpg --use
+      lidclock scan 4F7 K2M0 --use --at 'Wed 18:00'
+      lidclock scan 4F7 K2M0 --discard 'too much: two guests did not come'
     """
     desk = ctx.find_object(Desk)
     assert desk is not None

@@ -43,6 +43,22 @@ def test_the_alarm_is_at_the_cards_hour_by_the_kitchens_clock(stew):
     assert alarm.one("TRIGGER").params == {"VALUE": "DATE-TIME"}
 
 
+def test_on_the_night_that_clocks_go_back_the_alarm_is_at_the_same_hour(cook):
+    """Made Thu 29 Oct, 4 days: the last is Sun 1 Nov, of 25 hours; 07:30 is 12:30 UTC.
+
+    Seven and a half hours after midnight would be 06:30 by the clock.
+    """
+    cook.run(
+        *("prep", "stew", "--category", "soup-stew", "--no-allergens", "--count", "1"),
+        *("--place", "Fridge", "--no-labels"),
+        now="2026-10-29T18:00",
+    )
+    (event,) = events(cook, now="2026-10-29T18:00").values()
+
+    assert event.one("DTSTART").value == "20261101"
+    assert event.named("VALARM")[0].one("TRIGGER").value == "20261101T123000Z"
+
+
 def test_a_house_rule_is_never_called_use_by(dough):
     dough.run("scan", given="TO=Fridge\n" + "\n".join(dough.codes()) + "\n")
     ((title, event),) = events(dough).items()

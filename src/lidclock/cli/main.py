@@ -30,6 +30,8 @@ COMMANDS = {
     "decline": f"{_HERE}.today:decline",
     "put-off": f"{_HERE}.today:put_off",
     "make": f"{_HERE}.make:make",
+    "pull": f"{_HERE}.pull:pull",
+    "prep-list": f"{_HERE}.prep_list:prep_list",
     "due": f"{_HERE}.due:due",
     "alert": f"{_HERE}.due:alert",
     "take-out": f"{_HERE}.take_out:take_out",

@@ -129,6 +129,22 @@ def read_past_day(text: str, zone: ZoneInfo, now: datetime) -> date:
     return _day(words, text, today, PAST_DAYS, maker=False)
 
 
+def day_of(text: str | None, zone: ZoneInfo, now: datetime) -> date | None:
+    """The day a list is for: `today`, `Thu`, `5 Nov`; None if nothing was written.
+
+    A bare weekday is the next one, today among them; a year left out the nearest.
+    """
+    if text is None:
+        return None
+    words = _tidy(text)
+    if _ONLY_WEEKDAY.fullmatch(words):
+        today = local_date(now, zone)
+        return today + timedelta(days=(_weekday(words) - today.weekday()) % 7)
+    if _cut_clock(words, text)[0] is not None:
+        raise InputError(f"{text!r} is a time; a list is for a day: {DAY_EXAMPLE}")
+    return _day(words, text, local_date(now, zone), DAY_EXAMPLE, maker=True)
+
+
 def read_span(text: str) -> timedelta:
     """A length of time: `36h`, `2d`, `90min`, `1h 30min`."""
     match = _SPAN.fullmatch(_tidy(text))

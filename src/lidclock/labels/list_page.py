@@ -66,6 +66,13 @@ class ListPage:
     cautions: tuple[str, ...]
 
 
+class _Block(Part):
+    """A part that stays whole on one page; a section's head goes with its first row."""
+
+    is_head = False
+    item_of = ""
+
+
 def draw_list(page: ListPage, paper: str = "a4") -> bytes:
     """The list as PDF, black on white; the same list always gives the same bytes.
 
@@ -110,10 +117,7 @@ def arranged(page: ListPage, width: float, height: float) -> list[Figure]:
         for group in _groups(section, across):
             tall = sum(part.y for part in group)
             if y + tall > bottom:
-                again = (
-                    [] if group[0].is_head else [_section_head(section, across, _AGAIN)]
-                )
-                pages.append([rest, *again])
+                pages.append([rest, *_again(section, group[0], across)])
                 y = MARGIN + sum(part.y for part in pages[-1])
                 if y + tall > bottom:
                     raise LabelError("a row is taller than a page: shorten its name")
@@ -123,13 +127,6 @@ def arranged(page: ListPage, width: float, height: float) -> list[Figure]:
         _page(parts, foot, (number, len(pages)), bottom)
         for number, parts in enumerate(pages, start=1)
     ]
-
-
-class _Block(Part):
-    """A part that stays whole on one page; a section's head goes with its first row."""
-
-    is_head = False
-    item_of = ""
 
 
 def _again(section: Section, first: _Block, across: float) -> list[_Block]:
@@ -210,12 +207,11 @@ def _section_head(section: Section, across: float, again: str = "") -> _Block:
     part = _Block(across)
     part.is_head = True
     part.y += 4.0
-    start = part.y
     _flow(part, section.head + again, _HEAD_PT, bold=True, width=_room(section, across))
     if section.rows:
         for x, head in zip(_blanks(section, across), section.blanks, strict=True):
             part.text(x + 1.0, part.y - 1.2, head, _SMALL_PT, bold=False)
-    part.y = max(part.y, start) + 0.6
+    part.y += 0.6
     part.rule(part.y, thick=_LINE)
     return part
 

@@ -1,0 +1,129 @@
+"""How containers and hours read on a list, on the screen and on paper alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from lidclock.app.files import write_whole
+from lidclock.domain.codes import spaced
+from lidclock.domain.masses import say_mass
+from lidclock.domain.moments import local_date, say_day, say_moment, say_short_day
+from lidclock.errors import InputError
+from lidclock.labels.list_page import ListPage, Row, Section, draw_list
+from lidclock.labels.sheet_part import PAPERS
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+    from lidclock.app.lists import Listed
+    from lidclock.app.session import Session
+    from lidclock.domain.kitchens import Kitchen
+
+__all__ = ["PAPERS", "ListPage", "Row", "Section"]
+
+HOUSE = "house rule, no authority"
+JOIN = " · "
+_TICK = timedelta(microseconds=1)
+_CAUTIONS = ("cold-chain", "senses")
+
+
+def cautions_of(session: Session) -> tuple[str, ...]:
+    """What stands at the foot of every list."""
+    known = session.guidance.cautions
+    return (*(known[key] for key in _CAUTIONS), session.guidance.advice)
+
+
+def blanks_of(kitchen: Kitchen) -> tuple[str, ...]:
+    """The columns to write in: when it was done, how warm it was, and by whom."""
+    return ("Hour", "°F" if kitchen.units == "us" else "°C", "Initials")
+
+
+def recorded_line(session: Session) -> str:
+    """Up to when facts are in it."""
+    return f"As recorded by {say_moment(session.now, session.kitchen.zone)}."
+
+
+def say_when(at: datetime, zone: ZoneInfo) -> str:
+    """`Thu 5 Nov 18:30`."""
+    return f"{say_short_day(local_date(at, zone))} {at.astimezone(zone):%H:%M}"
+
+
+def container_row(one: Listed, kitchen: Kitchen) -> Row:
+    """A container: what it is, then its code, mass, place and date."""
+    known = one.container
+    box = f", box {known.index} of {known.of}" if (known.of or 1) > 1 else ""
+    grams = "" if known.mass_g is None else say_mass(known.mass_g, kitchen.units)
+    where = (spaced(known.code), grams, known.place or "no place")
+    return Row(
+        f"{known.food}{box}",
+        (JOIN.join(cell for cell in where if cell), date_words(one)),
+    )
+
+
+def group_rows(listed: Iterable[Listed], kitchen: Kitchen) -> tuple[Row, ...]:
+    """One row for containers of one food in one place of which the same is said."""
+    groups: dict[tuple[str, str, str], list[Listed]] = {}
+    for one in listed:
+        key = (one.container.food, one.container.place, date_words(one))
+        groups.setdefault(key, []).append(one)
+    return tuple(_group_row(*key, group, kitchen) for key, group in groups.items())
+
+
+def _group_row(
+    food: str, place: str, says: str, group: list[Listed], kitchen: Kitchen
+) -> Row:
+    masses = [one.container.mass_g for one in group]
+    known = [mass for mass in masses if mass is not None]
+    grams = say_mass(sum(known), kitchen.units) if len(known) == len(masses) else ""
+    count = f" x{len(group)}" if len(group) > 1 else ""
+    codes = JOIN.join(spaced(one.container.code) for one in group)
+    where = (grams, place or "no place", says)
+    return Row(f"{food}{count}", (codes, JOIN.join(x for x in where if x)))
+
+
+def date_words(one: Listed) -> str:
+    """`use by Thu 5 Nov 2026`, `2 days left if thawed today`, as labels word it."""
+    known = one.container
+    if one.status == "paused":
+        return JOIN.join(filter(None, (_left(one), _dated(one))))
+    if known.last_moment is None:
+        return "no last day: check, or discard"
+    return _dated(one)
+
+
+def _left(one: Listed) -> str:
+    days = one.days_left or 0
+    if not days:
+        return "no days left after thawing"
+    return f"{days} {'day' if days == 1 else 'days'} left if thawed on this day"
+
+
+def _dated(one: Listed) -> str:
+    """The date with what must stand beside it; empty where it has none."""
+    known = one.container
+    notes = [
+        *([HOUSE] * known.is_house_rule),
+        *(["unverified figure"] * known.is_unverified),
+        *([known.approval] * bool(known.approval)),
+    ]
+    if known.last_moment is None:
+        return ", ".join(notes)
+    end = known.last_moment - _TICK
+    hour = f"{end.astimezone(one.zone):%H:%M} " if known.has_hour else ""
+    word = "best by" if known.is_house_rule else "use by"
+    return ", ".join([f"{word} {hour}{say_day(local_date(end, one.zone))}", *notes])
+
+
+def write_list(page: ListPage, path: Path, paper: str) -> None:
+    """Write the list to a PDF, whole or not at all."""
+    if path.suffix.lower() != ".pdf":
+        raise InputError(f"{path.name} must end in .pdf")
+    write_whole(path, [draw_list(page, paper)])
+
+
+def paper_of(kitchen: Kitchen) -> str:
+    """Letter in a kitchen of US units, else A4."""
+    return "letter" if kitchen.units == "us" else "a4"

@@ -120,10 +120,8 @@ def checked_choices(choices: Choices) -> Choices:
     _hours(choices.card_hours)
     checked_whole("proposals shown", _given(choices.most_shown), MOST_SHOWN)
     _text("money", choices.money, LONGEST_MONEY)
-    for name in COSTS:
-        checked_number(
-            f"what {COSTS[name]} costs", getattr(choices, name), 0.0, MOST_MONEY
-        )
+    for name, what in COSTS.items():
+        checked_number(f"what {what} costs", getattr(choices, name), 0.0, MOST_MONEY)
     _given(choices.worth)
     _given(choices.freezing)
     checked_number(
@@ -161,10 +159,8 @@ def _days(days: Iterable[Any]) -> None:
 
 def checked_food_plan(plan: FoodPlan) -> FoodPlan:
     """What was said of one food, if it can be right; else an InputError."""
-    for name in COSTS:
-        checked_number(
-            f"what {COSTS[name]} costs", getattr(plan, name), 0.0, MOST_MONEY
-        )
+    for name, what in COSTS.items():
+        checked_number(f"what {what} costs", getattr(plan, name), 0.0, MOST_MONEY)
     # Six minutes and a tenth of a millimetre: what is less is a slip.
     checked_number("hours to thaw", plan.thaw_h, 0.1, LONGEST_THAW_H)
     checked_number("thickness in mm", plan.thick_mm, 0.1, THICKEST_MM)

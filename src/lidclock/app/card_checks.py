@@ -67,11 +67,8 @@ def _discard(facts: Facts, group: Sequence[Snapshot]) -> Proposal:
         says=f"discard {facts.names(one.code for one in group)}",
         picks=_picks(facts, group),
         loss=_loss(facts, group, is_harm=True),
-        why=(
-            was,
-            f"if {it} eaten or frozen before that: "
-            f"`lidclock scan {group[0].code} --use --at TIME`",
-        ),
+        why=(was, f"if {it} eaten or frozen before that, say so"),
+        hint=f"`lidclock scan {group[0].code} --use --at TIME`",
     )
 
 
@@ -88,10 +85,8 @@ def _unknown(facts: Facts) -> Iterator[Proposal]:
             says=f"find out what is not known of {facts.names(x.code for x in group)}",
             picks=_picks(facts, group),
             loss=_loss(facts, group, is_harm=True),
-            why=(
-                "no last day can be given",
-                f"`lidclock show {group[0].code}` says what would settle it",
-            ),
+            why=("no last day can be given",),
+            hint=f"`lidclock show {group[0].code}` says what would settle it",
         )
 
 
@@ -119,7 +114,8 @@ def _missing(facts: Facts) -> Iterator[Proposal]:
             says=f"look for {len(group)} missing: "
             + ", ".join(dict.fromkeys(one.food for one in group)),
             loss=_loss(facts, group),
-            why=("`lidclock list` names them; scan one into a place if it turns up",),
+            why=("scan one into a place if it turns up",),
+            hint="`lidclock list` names them",
         )
 
 
@@ -141,8 +137,9 @@ def _places(facts: Facts) -> Iterator[Proposal]:
             loss=_loss(facts, inside, is_harm=True),
             why=(
                 f"{why}, since {say_moment(alert.since, facts.zone)}",
-                f'`lidclock temp "{name}"` shows it; in it: {_inside(inside)}',
+                f"in it: {_inside(inside)}",
             ),
+            hint=f"`lidclock temp {shlex.quote(name)}`",
         )
 
 
@@ -161,7 +158,8 @@ def _cooling(facts: Facts) -> Iterator[Proposal]:
             key=_key("check/cooling", group),
             says=f"measure what is cooling: {facts.names(one.code for one in group)}",
             loss=_loss(facts, group, is_harm=True),
-            why=("`lidclock cool list` says what is due and at what hour",),
+            why=("there minutes count",),
+            hint="`lidclock cool list` says what is due and at what hour",
         )
 
 
@@ -184,10 +182,8 @@ def _stock_takes(facts: Facts) -> Iterator[Proposal]:
             says=f"count what is in {place.name}",
             # A thing that is believed to be there may be gone: not the whole of it.
             loss=Loss(1, facts.choices.worth),
-            why=(
-                f"nobody counted it for {days} days; in it: {_inside(inside)}",
-                f"`lidclock stock-take {shlex.quote(place.name)}`",
-            ),
+            why=(f"nobody counted it for {days} days; in it: {_inside(inside)}",),
+            hint=f"`lidclock stock-take {shlex.quote(place.name)}`",
         )
 
 

@@ -173,7 +173,7 @@ def _proposal_lines(
         yield f"{pad}and {len(one.picks) - _MOST_LISTED} more"
     if one.before is not None and one.at is None:
         yield f"{pad}- before {say_when(one.before, facts.zone)}"
-    for reason in one.why:
+    for reason in (*one.why, *filter(None, [one.hint])):
         yield from _wrapped(f"{pad}- ", reason)
     lost = _loss_words(one, facts)
     if lost:
@@ -275,4 +275,5 @@ def _json(one: Proposal, zone: Any) -> dict[str, Any]:
             "harm": one.loss.is_harm,
         },
         "why": list(one.why),
+        "hint": one.hint or None,
     }

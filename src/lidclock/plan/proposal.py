@@ -53,9 +53,9 @@ class Proposal:
 
     `at` is the hour to do it, None for now; `before` the instant at which it is too
     late. `picks` are the containers in the order in which to take them. `why` are the
-    reasons, one fact each. `meal` names the meal it is for; `wants` are the foods and
-    portions of a meal that it would add, or that it would make. `to` is the place where
-    things go.
+    reasons, one fact each; `hint` says how it is done at a keyboard. `meal` names the
+    meal it is for; `wants` are the foods and portions of a meal that it would add, or
+    that it would make. `to` is the place where things go.
     """
 
     kind: str
@@ -70,6 +70,7 @@ class Proposal:
     wants: tuple[tuple[str, int], ...] = ()
     loss: Loss = Loss()
     why: tuple[str, ...] = ()
+    hint: str = ""
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -95,6 +96,7 @@ class Proposal:
             "wants": [list(one) for one in self.wants],
             "loss": [self.loss.portions, self.loss.money, self.loss.is_harm],
             "why": list(self.why),
+            "hint": self.hint,
         }
 
 
@@ -116,6 +118,7 @@ def proposal_from(facts: Mapping[str, Any]) -> Proposal:
         wants=tuple((food, portions) for food, portions in facts["wants"]),
         loss=Loss(*facts["loss"]),
         why=tuple(facts["why"]),
+        hint=facts["hint"],
     )
 
 

@@ -58,22 +58,23 @@ class Said:
 
 def accept(
     session: Session,
-    number: int,
+    which: int | str,
     *,
     at: datetime | None = None,
     to: str = "",
     is_done: bool = False,
     anyway: bool = False,
 ) -> Said:
-    """Do what proposal `number` of the last card says, or agree to it for its hour.
+    """Do what a proposal says, or agree to it for its hour.
 
-    What is half an hour off or less is done now, and so is all of it with `is_done`;
-    `at` says when it was done. `to` names who takes what is handed on. All of it is one
-    act. Errors as for doing it by hand; nothing is recorded then.
+    `which` is its number on the last card, or its key. What is half an hour off or
+    less is done now, and so is all of it with `is_done`; `at` says when it was done.
+    `to` names who takes what is handed on. All of it is one act. Errors as for doing it
+    by hand; nothing is recorded then.
     """
     session.checked_past(at, "time")
     with session.write() as unit, unit.one_act():
-        one, facts = _proposal(unit, number)
+        one, facts = _proposal(unit, which)
         deed = _Deed(unit, facts, one, at, to, anyway)
         if is_done or at is not None or _is_due(one, session.now):
             done = tuple(_DO[one.kind](deed))
@@ -87,21 +88,21 @@ def accept(
         return Said(one, ACCEPTED, done, tuple(agreed))
 
 
-def decline(session: Session, number: int, reason: str = "") -> Said:
-    """Do not do what proposal `number` says; it does not come back."""
+def decline(session: Session, which: int | str, reason: str = "") -> Said:
+    """Do not do what a proposal says, by number or key; it does not come back."""
     with session.write() as unit:
-        one, _ = _proposal(unit, number)
+        one, _ = _proposal(unit, which)
         unit.record([_fact(session, one, DECLINED, reason=_line(reason))])
     return Said(one, DECLINED)
 
 
-def put_off(session: Session, number: int, until: datetime | None = None) -> Said:
-    """Do not show proposal `number` before `until`, or before the next card.
+def put_off(session: Session, which: int | str, until: datetime | None = None) -> Said:
+    """Do not show a proposal before `until`, or before the next card.
 
-    It stays away for an hour at least.
+    `which` is its number or its key. It stays away for an hour at least.
     """
     with session.write() as unit:
-        one, facts = _proposal(unit, number)
+        one, facts = _proposal(unit, which)
         then = facts.hours[1] if until is None else until
         if then <= session.now:
             raise InputError("put it off to a time that is still to come")
@@ -111,8 +112,18 @@ def put_off(session: Session, number: int, until: datetime | None = None) -> Sai
     return Said(one, PUT_OFF, until=then)
 
 
-def _proposal(unit: Unit, number: int) -> tuple[Proposal, Facts]:
-    """What bore `number` on the card that this device showed last, as it is now."""
+def _proposal(unit: Unit, which: int | str) -> tuple[Proposal, Facts]:
+    """The proposal of that number or key, as it is now."""
+    key, was = (which, "that") if isinstance(which, str) else _shown(unit, which)
+    card, facts = card_of(unit)
+    for one in _all(card):
+        if one.key == key:
+            return one, facts
+    raise RefusedError(f"{was} is no longer so: see `lidclock today`")
+
+
+def _shown(unit: Unit, number: int) -> tuple[str, str]:
+    """What bore `number` on the card that this device showed last: key and words."""
     session = unit.session
     shown = Cards(unit.connection, session.kitchen.id).get(session.device)
     if shown is None:
@@ -124,13 +135,7 @@ def _proposal(unit: Unit, number: int) -> tuple[Proposal, Facts]:
         last = f"1 to {len(lines)}" if lines else "none"
         raise InputError(f"the card has no number {number}; there are {last}")
     key, says = lines[number - 1]
-    card, facts = card_of(unit)
-    for one in _all(card):
-        if one.key == key:
-            return one, facts
-    raise RefusedError(
-        f"{number} was {says!r}, and that is no longer so: see `lidclock today`"
-    )
+    return key, f"{number} was {says!r}, and that"
 
 
 def _all(card: Card) -> list[Proposal]:

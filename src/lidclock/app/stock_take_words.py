@@ -11,6 +11,7 @@ from lidclock.app.scanning import pack_line
 from lidclock.domain.codes import nearest, spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date, say_near_day
+from lidclock.domain.screen_text import shown
 from lidclock.domain.snapshots import Snapshot
 from lidclock.domain.stock_takes import is_to_be_found
 from lidclock.scan.gs1 import Pack
@@ -120,7 +121,7 @@ def hint(line: str, read: object, here: Collection[str], *, has_map: bool) -> st
     text = clipped(read.text) if isinstance(read, Unread) else ""
     closest = read.closest if isinstance(read, Unread) else ""
     close = nearest(closest, here)[:_MOST_NAMED] if closest else []
-    told = f"not known: {text!r} is no code"
+    told = f"not known: '{shown(text)}' is no code"
     if close:
         told += f"; did you mean {' or '.join(map(spaced, close))}?"
     if not has_map and is_of_other_layout(line):

@@ -206,7 +206,7 @@ def _said(
 
 
 def _asked(take: StockTake, missing: tuple[Snapshot, ...]) -> dict[str, Answer]:
-    """What became of each, one letter a time; Ctrl-D leaves the rest as it is."""
+    """What became of each, one letter a time; DONE or Ctrl-D leaves the rest."""
     from lidclock.app.stock_take import STILL_THERE, Answer
     from lidclock.cli.stock_take_page import missing_name
 
@@ -221,7 +221,7 @@ def _asked(take: StockTake, missing: tuple[Snapshot, ...]) -> dict[str, Answer]:
         one = waiting[0]
         click.echo(f"{missing_name(one)}> ", nl=False)
         line = sys.stdin.readline()
-        if not line:
+        if not line or line.strip().lower() == "done":
             click.echo()
             break
         what, _, rest = line.strip().partition(" ")

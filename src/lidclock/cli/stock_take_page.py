@@ -19,6 +19,7 @@ from lidclock.cli.show import (
     unmarked_reason,
 )
 from lidclock.domain.codes import spaced
+from lidclock.domain.screen_text import shown
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
@@ -73,7 +74,7 @@ def _box(one: Snapshot) -> tuple[int | None, int | None]:
 def _unknown(report: Report) -> list[str]:
     found = report.found
     rows = [[spaced(code), "not in this kitchen"] for code in found.strangers]
-    rows += [[repr(text), "no code of this kitchen"] for text in found.unread]
+    rows += [[f"'{shown(text)}'", "no code of this kitchen"] for text in found.unread]
     hint = "what has no lid yet is taken in with `lidclock adopt`"
     head = f"not known: {found.unknown_count}"
     return [head + (f"; {hint}" if rows else ""), *columns(rows, indent=2)]

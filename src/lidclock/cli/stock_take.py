@@ -75,12 +75,12 @@ class _QuitError(Exception):
 @json_option
 @click.pass_context
 def stock_take(ctx: click.Context, /, place: str, **options: Any) -> None:
-    """Recount PLACE by scanning what is in it: what is missing, what is not known.
+    """Recount PLACE by scanning: what is missing, not known, or from elsewhere.
 
     Scan every lid, in any order; each is answered at once, and a second scan does no
     harm. DONE, or the end of the input, ends it: what was not seen is listed, and at a
     terminal you say of each whether it was eaten, lost, discarded or is still there.
-    Nothing is recorded of a container unless you say so; that PLACE was counted is.
+    Nothing is recorded of a container unless you say so, only that PLACE was counted.
     One `lidclock undo` takes back all of it. QUIT or Ctrl-C stops and records nothing.
 
     \b

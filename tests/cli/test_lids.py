@@ -138,6 +138,7 @@ def test_freezing_after_the_last_moment_is_odd(stew):
     seen = stew.see("scan", code, "--freeze", "--anyway")
 
     assert "freezing does not bring it back" in refused
+    assert "--at" in refused
     assert "OVER" in seen
 
 

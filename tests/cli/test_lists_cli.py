@@ -38,6 +38,12 @@ def test_due_lists_what_is_unmarked(dough):
     assert seen.count("no place") == 6
 
 
+def test_unmarked_boxes_stand_in_the_order_of_their_numbers(dough):
+    rows = dough.see("due").splitlines()[-6:]
+
+    assert [row.split("  box ")[1][0] for row in rows] == ["1", "2", "3", "4", "5", "6"]
+
+
 def test_an_unmarked_box_past_its_last_moment_says_so(dough):
     dough.now = "2026-11-01T09:00"
 

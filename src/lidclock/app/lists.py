@@ -65,7 +65,7 @@ def due(session: Session, within: timedelta | None = None) -> DueList:
     ending.sort(key=_by_moment)
     return DueList(
         tuple(listed(session, one) for one in ending if not one.is_unmarked),
-        tuple(listed(session, one) for one in unmarked),
+        tuple(listed(session, one) for one in sorted(unmarked, key=_by_moment)),
         tuple(listed(session, one) for one in missing),
         len(paused),
         span,

@@ -30,7 +30,10 @@ def test_a_reading_is_typed_as_the_place_and_what_it_said(fridges):
     seen = fridges.see("temp", "Fridge 2", "6.5C").splitlines()
 
     assert seen[0] == "Fridge 2: 6.5 °C, Mon 2 Nov 12:00"
-    assert seen[1].startswith("above its limit of 4.4 °C")
+    assert seen[1] == (
+        "above its limit of 4.4 °C: door? power? check again, and move food if it "
+        "stays so"
+    )
     assert "US home storage charts" in seen[2]
     assert "expected every 12 h" in seen[3]
     assert of_place(fridges, "Fridge 2")["latest"]["temp_c"] == 6.5
@@ -201,7 +204,7 @@ def test_an_excursion_comes_before_containers_and_ends_with_3(stew):
 
     assert lines[0] == (
         "excursion  Fridge  9.5 °C Tue 3 Nov 12:00: above 4.4 °C for 1 h, "
-        "highest 9.5 °C"
+        "highest 9.5 °C; door? power? move the food?"
     )
     assert len(lines) == 4
     assert [row["kind"] for row in rows][:2] == ["excursion", "last-day"]

@@ -136,8 +136,10 @@ def _typed_lines(typed: Typed, session: Session) -> list[str]:
     lines = [f"{typed.place.name}: {said}, {when}{again}"]
     if limit is not None and typed.is_beyond:
         by = say_about(limit.limit_c, kitchen.units)
+        asked = "" if limit.is_floor else "door? power? "
         lines.append(
-            f"{limit.side} its limit of {by}: check again, and move food if it stays so"
+            f"{limit.side} its limit of {by}: {asked}check again, and move food if it "
+            "stays so"
         )
         lines += _over_lines(typed.place, session)
     if limit is not None:

@@ -102,7 +102,9 @@ def _excursion_alert(alert: TemperatureAlert, session: Session) -> str:
         return words
     word = "lowest" if limit.is_floor else "highest"
     worst = say_about(one.peak_c, units)
-    return f"{words} for {say_span(one.length)}, {word} {worst}"
+    words = f"{words} for {say_span(one.length)}, {word} {worst}"
+    is_warm = alert.kind == "excursion" and not limit.is_floor
+    return f"{words}; door? power? move the food?" if is_warm else words
 
 
 def _silent_alert(alert: TemperatureAlert, session: Session) -> str:

@@ -1,7 +1,8 @@
 """A stock-take on a real database: loaded once, and right when it is recorded."""
 
-from lidclock.app import corrections, moves, prep
+from lidclock.app import corrections, moves, prep, transfer
 from lidclock.app.prep import Order
+from lidclock.app.session import Session
 from lidclock.app.stock_take import Answer, StockTake, last_stock_takes
 from lidclock.domain.foods import Food
 
@@ -111,3 +112,39 @@ def test_the_last_stock_take_of_each_place_is_remembered_until_undone(opened):
 
 def test_no_stock_take_is_none(opened):
     assert last(opened("2026-10-31T18:00")) == {}
+
+
+def merged(session, other):
+    """Everything that `session` knows goes to `other` as well."""
+    with session.read() as unit:
+        document = transfer.read_lines(transfer.export_lines(unit), "export")
+    with other.write() as unit:
+        transfer.import_document(unit, document)
+        assert transfer.rebuild(unit)
+
+
+def test_two_devices_that_merge_agree_on_what_was_counted_and_undone(opened, tmp_path):
+    here = opened("2026-10-31T18:00")
+    codes = filled(here)
+    with here.read() as unit:
+        document = transfer.read_lines(transfer.export_lines(unit), "export")
+    transfer.ensure_kitchen(tmp_path / "other.db", document)
+    there = Session.open(tmp_path / "other.db", now=here.now, device="other")
+    try:
+        merged(here, there)
+        counted(there, codes[0]).record(dict.fromkeys(codes[1:], LOST), moves=False)
+        merged(there, here)
+
+        assert last(here) == last(there) == {"freezer": here.now}
+        with here.read() as unit:
+            assert len(unit.snapshots.missing()) == 2
+
+        with there.write() as unit:
+            corrections.undo(unit)
+        merged(there, here)
+
+        assert last(here) == {}
+        with here.read() as unit:
+            assert unit.snapshots.missing() == []
+    finally:
+        there.close()

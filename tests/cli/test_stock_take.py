@@ -308,6 +308,7 @@ def test_nothing_is_recorded_of_a_container_unless_it_is_said(freezer):
 
     assert kinds(freezer)[before:] == ["noted", "noted"]
     assert len(freezer.codes()) == 6
+    assert freezer.see("undo") == "undone: stock-take\n"
 
 
 def test_all_that_was_not_seen_can_be_lost_and_one_undo_brings_it_back(freezer):

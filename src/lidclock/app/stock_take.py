@@ -6,7 +6,7 @@ takes all of it back.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -213,32 +213,34 @@ class StockTake:
             raise RefusedError(words.NOTHING_SCANNED)
         with self.session.write() as unit:
             report = self._report(unit)
-            missing = {one.code: one for one in report.found.missing}
-            refused = {
-                code: words.eaten_late(missing[code])
-                for code, answer in answers.items()
-                if code in missing
-                and answer.what == EATEN
-                and self._is_over(missing[code])
-            }
-            said = {
-                code: answer
-                for code, answer in answers.items()
-                if code in missing and code not in refused
-            }
+            said, refused = self._believed(report, answers)
             taken = _taken(report, said)
             movable = report.movable if moves else ()
-            body = {"place": self.place.name, "state": self.place.state}
-            unit.record(
-                [
-                    *(Fact("placed", one.code, body) for one in movable),
-                    *_became(said),
-                    Fact("noted", stock_take_subject(taken.place), taken.as_dict()),
-                ]
-            )
+            note = Fact("noted", stock_take_subject(taken.place), taken.as_dict())
+            unit.record([*self._placed(movable), *_became(said), note])
             did = words.did(self.place)
             moved = tuple(Done(did, unit.view(one.code)) for one in movable)
         return Recorded(taken, moved, _by_answer(said), refused)
+
+    def _believed(
+        self, report: Report, answers: Mapping[str, Answer]
+    ) -> tuple[dict[str, Answer], dict[str, str]]:
+        """The answers about what is missing, and by code why some do not hold.
+
+        What is past its last moment was not eaten now: when it was has to be said.
+        """
+        missing = {one.code: one for one in report.found.missing}
+        said = {code: answer for code, answer in answers.items() if code in missing}
+        refused = {
+            code: words.eaten_late(missing[code])
+            for code, answer in said.items()
+            if answer.what == EATEN and self._is_over(missing[code])
+        }
+        return {code: said[code] for code in said if code not in refused}, refused
+
+    def _placed(self, movable: Iterable[Snapshot]) -> list[Fact]:
+        body = {"place": self.place.name, "state": self.place.state}
+        return [Fact("placed", one.code, body) for one in movable]
 
 
 def _taken(report: Report, said: Mapping[str, Answer]) -> StockTaken:

@@ -13,6 +13,7 @@ from lidclock.cli.show import reason_lines
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
+    from lidclock.domain.events import Event
 
 _EVENT_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.I)
 
@@ -96,6 +97,14 @@ def _number(value: object) -> float | None:
     return value if isinstance(value, float) else None
 
 
+def _what(event: Event) -> str:
+    """What was taken back: by its kind, and a note by what it is about."""
+    from lidclock.domain.stock_takes import STOCK_TAKE_SUBJECT
+
+    is_stock_take = event.subject.startswith(STOCK_TAKE_SUBJECT)
+    return "stock-take" if is_stock_take else event.kind
+
+
 @click.command()
 @pass_desk
 def undo(desk: Desk) -> None:
@@ -113,7 +122,7 @@ def undo(desk: Desk) -> None:
     with desk.session() as session, session.write() as unit:
         events = corrections.undo(unit)
         subjects = list(dict.fromkeys(event.subject for event in events))
-        kinds = ", ".join(dict.fromkeys(event.kind for event in events))
+        kinds = ", ".join(dict.fromkeys(_what(event) for event in events))
         lines = [
             undone_line(unit, subject)
             for subject in subjects

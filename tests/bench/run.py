@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from eaten import eaten_days
 from exposure import exposure
 from labels import labels
 from logger_csv import csv_import, csv_memory
@@ -255,6 +256,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "readings": readings,
     "ready": ready,
     "today": today,
+    "eaten": eaten_days,
     "mqtt": mqtt,
 }
 

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from lidclock.app import moves
-from lidclock.app.session import Session
+from lidclock.app.session import Fact, Session
 from lidclock.domain.moments import from_local, zone_of
+from lidclock.domain.planning import Item, Meal
 
 CLUB = ("make", "--eaters", "112", "--spread", "6", "--short", "9", "--worth", "3")
 
@@ -140,13 +141,31 @@ def test_three_weeks_claim_no_forecast(cook):
     assert "error a day" not in seen
 
 
+def full_kitchen(cook):
+    """Three weeks of stew, boxes in fridge and freezer, a supper on the list."""
+    eaten_daily(cook, [2] * 21)
+    prep = ("prep", "stew", "--no-labels", "--made", "today 08:00")
+    cook.run(*prep, "--count", "4", "--place", "Fridge")
+    cook.run(*prep, "--count", "2", "--place", "Freezer")
+    begins = datetime.fromisoformat("2026-09-27T18:30")
+    meal = Meal("m1", begins, "America/New_York", (Item("stew", 4),), "supper")
+    zone = zone_of("America/New_York")
+    now = from_local(datetime.fromisoformat(cook.now), zone)
+    session = Session.open(cook.database, now=now)
+    with session.write() as unit:
+        unit.record([Fact("noted", "meal/m1", {"meal": meal.as_dict()})])
+    session.close()
+
+
 @pytest.mark.parametrize("words", [("make",), ("make", "stew"), CLUB])
 def test_the_page_shows_what_the_screen_shows(cook, words):
     page = (Path(__file__).parents[2] / "docs" / "make.md").read_text("utf-8")
     if words != CLUB:
-        eaten_daily(cook, [2] * 21)
+        full_kitchen(cook)
 
-    assert f"{' '.join(words)}\n{cook.see(*words)}```" in page
+    seen = cook.see(*words)
+
+    assert f"$ lidclock {' '.join(words)}\n{seen}```" in page
 
 
 def test_days_with_nothing_there_compare_nothing(cook):

@@ -155,24 +155,28 @@ def _list_lines(found: list[Amount], zone: ZoneInfo) -> list[str]:
         return ["nothing eaten is on record and no meal is planned: nothing to go by"]
     first = found[0]
     head = ["make", "food", "wanted", "enough", "planned", "there", "frozen", "goes by"]
-    rows = [
-        [
-            f"{one.make:>4}",
-            one.food,
-            f"{one.demand.mean:>6.1f}",
-            f"{one.wanted_at_most:>6}",
-            f"{_number(one.planned):>7}" if one.planned else "",
-            f"{_number(_there(one)):>5}",
-            f"{one.stock.frozen:>6}" if one.stock.frozen else "",
-            _basis(one),
-        ]
-        for one in found
-    ]
+    rows = [_list_row(one) for one in found]
+    # A heading over nothing would keep its column.
+    filled = [any(cells) for cells in zip(*rows, strict=True)]
+    head = [word if keep else "" for word, keep in zip(head, filled, strict=True)]
     until = say_when(first.until, zone)
     return [
         f"portions for {plural(first.days, 'day')}, until {until}",
         *columns([head, *rows]),
         "more of one: `lidclock make FOOD`",
+    ]
+
+
+def _list_row(one: Amount) -> list[str]:
+    return [
+        f"{one.make:>4}",
+        one.food,
+        f"{one.demand.mean:>6.1f}",
+        f"{one.wanted_at_most:>6}",
+        f"{_number(one.planned):>7}" if one.planned else "",
+        f"{_number(_there(one)):>5}" if _there(one) else "",
+        f"{one.stock.frozen:>6}" if one.stock.frozen else "",
+        _basis(one),
     ]
 
 

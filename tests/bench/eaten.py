@@ -1,4 +1,4 @@
-"""How soon a kitchen's record is read: 2,000 live containers, 20,000 ended in a year."""
+"""How soon a kitchen's record is read: 2,000 live containers, 20,000 ended."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ PORTION_G = 350.0
 
 
 def eaten_days(folder: Path) -> Iterator[str]:
-    """Eight weeks of what was eaten, against reading the live containers and no more."""
+    """Eight weeks of what was eaten, against reading the live containers."""
     session = _kitchen(folder / "eaten.db")
     reads, records = [], []
     for _ in range(ROUNDS):

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lidclock.plan.demand import MOST, MOST_VARIED, Demand, counted
+from lidclock.plan.newsvendor import NormalDemand
 
 Record = Sequence[int | None]
 
@@ -22,6 +23,8 @@ _MONTH_DAYS = 4 * DAYS_A_WEEK
 WEEKS_TO_CLAIM = 8
 # Errors are taken over the last four weeks; what comes before is what they know.
 _TRIED_DAYS = 4 * DAYS_A_WEEK
+# From so many portions a day on, a whole table of odds for each day would take seconds.
+_LARGE = 1_000
 # Where half of those days say nothing, their errors compare nothing. Our choice.
 _LEAST_TRIED_DAYS = 2 * DAYS_A_WEEK
 # Weight of the newest size and gap. Croston, Oper. Res. Q. 23 (1972) 289-303, tried 0.1
@@ -134,6 +137,13 @@ def count_of(mean: float, varied: float) -> Demand:
     return counted(mean, min(varied, float(MOST_VARIED)) * mean)
 
 
+def _quantile_of(mean: float, varied: float, share: float) -> int:
+    """That of `count_of`; of large ones the normal's, which is as good for a loss."""
+    if mean <= _LARGE:
+        return count_of(mean, varied).quantile(share)
+    return NormalDemand(mean, math.sqrt(varied * mean)).portions(share)
+
+
 @dataclass(frozen=True, slots=True)
 class Errors:
     """What a method was off by, one day ahead, on average over `days` days.
@@ -166,7 +176,7 @@ def errors_of(record: Record, share: float) -> dict[str, Errors]:
             continue
         varied = dispersion(before)
         for method, mean in means.items():
-            quantile = count_of(mean or 0.0, varied).quantile(share)
+            quantile = _quantile_of(mean or 0.0, varied, share)
             loss = pinball(wanted, quantile, share)
             off[method].append((abs(wanted - (mean or 0.0)), loss))
     return {method: _mean_of(pairs) for method, pairs in off.items() if pairs}

@@ -164,3 +164,14 @@ def test_a_record_without_a_day_that_says_something_claims_nothing() -> None:
 def test_thirteen_days_that_say_something_compare_nothing() -> None:
     assert not choose([2] * 41 + [None] * 15, 0.95).claims
     assert choose([2] * 42 + [None] * 14, 0.95).claims
+
+
+def test_errors_of_large_kitchens_go_by_the_normal_distribution() -> None:
+    """1200 a day for certain, at 95 %: 1200 + 1.645 x sqrt(1200) = 1257 are too many.
+
+    Each of the 57 weighs 0.05.
+    """
+    errors = errors_of([1200] * 56, 0.95)
+
+    assert errors[MONTH].pinball == pytest.approx(57 * 0.05)
+    assert count_of(1200, 1).quantile(0.95) == 1257

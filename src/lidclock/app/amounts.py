@@ -10,9 +10,8 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from lidclock.app.card_facts import Facts, facts_of
+from lidclock.app.card_facts import FAR, Facts, facts_of
 from lidclock.app.consumption import eaten, planned_demand
-from lidclock.app.meals import occurrences
 from lidclock.app.session import Unit
 from lidclock.domain.moments import DAY
 from lidclock.domain.planning import Occurrence
@@ -25,7 +24,8 @@ from lidclock.plan.newsvendor import critical_ratio
 from lidclock.plan.par import Option, Step, expected_outdating, options, to_make
 from lidclock.plan.record import Series
 
-LONGEST_DAYS = 60
+# Meals are looked for no further.
+LONGEST_DAYS = FAR.days
 # Where waste costs nothing no amount would be enough: this is sure enough.
 _SUREST = 0.999
 
@@ -90,7 +90,7 @@ def amounts(
     number of days out of range, UnknownThingError for a food that nobody described.
     """
     facts = facts_of(unit)
-    days = facts.choices.cover_days if days is None else days
+    days = min(facts.choices.cover_days, LONGEST_DAYS) if days is None else days
     if not 1 <= days <= LONGEST_DAYS:
         raise InputError(f"the days to cover lie from 1 to {LONGEST_DAYS}, not {days}")
     cover = _Cover(facts, days)
@@ -120,17 +120,10 @@ class _Cover:
         ends = facts.now.astimezone(facts.zone) + days * DAY
         self.until = ends.astimezone(UTC)
         self.records: dict[str, Series] = eaten(facts.unit, facts.now)
-        eaten_already = {one.key for one in facts.occurrences} - {
-            need.key for need in facts.needs
-        }
         self._there: Counter[str] = Counter()
         for known in facts.live.values():
             self._there[known.food.casefold()] += facts.portions(known)
-        self.meals = [
-            one
-            for one in occurrences(facts.meals, facts.now, self.until)
-            if one.key not in eaten_already
-        ]
+        self.meals = [one for one in facts.far_occurrences if one.at < self.until]
 
     @property
     def planned_foods(self) -> set[str]:
@@ -158,7 +151,9 @@ class _Cover:
             stock=stock,
             options=shown,
         )
-        return amount if series is None else self._with_record(amount, series)
+        if series is None or not series.eaten:
+            return amount
+        return self._with_record(amount, series)
 
     def _with_record(self, amount: Amount, series: Series) -> Amount:
         chosen = series.chosen(amount.share)

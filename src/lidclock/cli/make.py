@@ -208,8 +208,9 @@ def _amount_lines(one: Amount, zone: ZoneInfo) -> list[str]:
     planned = f", {_number(one.planned)} of them planned" if one.planned else ""
     return [
         f"{one.food}: make {portions} to last {days}, until {until}",
-        f"  {one.demand.mean:.1f} wanted on average{planned}; {one.wanted_at_most} are "
-        f"enough with {100 * one.share:.3g} % ({_level(one)})",
+        f"  {one.demand.mean:.1f} wanted on average{planned}",
+        f"  {one.wanted_at_most} are enough with {100 * one.share:.3g} % "
+        f"({_level(one)})",
         *_stock_lines(one),
         *_choice_lines(
             [(x.make, x.short_odds, x.short, x.left) for x in one.options],
@@ -247,7 +248,7 @@ def _stock_lines(one: Amount) -> list[str]:
 
 def _record_lines(one: Amount) -> list[str]:
     if one.chosen is None:
-        return ["  nothing eaten is on record: planned meals only"]
+        return ["  nothing eaten is on record yet: planned meals only"]
     lines = []
     claims = one.chosen.claims
     head = ["forecast beyond meals", "portions", "error a day", "loss a day", ""]

@@ -14,7 +14,9 @@ from tests.unit.app.test_consumption import SOUP, do, make, plan, supper
 
 from lidclock.app import moves, setup
 from lidclock.app.amounts import amounts
+from lidclock.app.answers import accept
 from lidclock.app.session import Fact
+from lidclock.app.today import today
 from lidclock.domain.foods import Food
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.plan.forecast import MONTH, OURS, WEEK
@@ -196,6 +198,14 @@ def test_bought_packs_are_not_made(opened):
     assert asked(opened, "2026-11-05T08:00") == []
 
 
+def test_a_food_first_made_today_has_no_record_yet(opened):
+    make(opened("2026-11-02T09:00"))
+
+    (soup,) = asked(opened, "2026-11-02T12:00", "leek soup")
+
+    assert (soup.chosen, soup.forecasts, soup.make) == (None, None, 0)
+
+
 def test_what_is_asked_by_name_is_answered_though_nobody_ate_it(opened):
     setup.add_food(opened("2026-11-02T09:00"), SOUP)
 
@@ -209,9 +219,9 @@ def test_a_food_that_nobody_described_is_named(opened):
         asked(opened, MONDAY, "leek pie")
 
 
-@pytest.mark.parametrize("days", [0, -1, 61])
+@pytest.mark.parametrize("days", [0, -1, 29])
 def test_days_out_of_range_are_refused(opened, days):
-    with pytest.raises(InputError, match="from 1 to 60"):
+    with pytest.raises(InputError, match="from 1 to 28"):
         asked(opened, days=days)
 
 
@@ -221,3 +231,34 @@ def test_the_days_are_those_of_the_calendar(opened):
     later = asked(opened, "2026-10-31T17:00", days=4)
 
     assert later[0].until == at("2026-11-04T17:00")
+
+
+def test_a_box_that_ends_before_the_meal_is_no_help(opened):
+    """Made on Fri 30 Oct: four days are over when supper comes on Tue 3 Nov."""
+    make(opened("2026-10-30T12:00"), count=2)
+    plan(opened("2026-11-01T10:00"), supper(5))
+
+    (soup,) = asked(opened, "2026-11-02T12:00")
+
+    assert (soup.stock.usable, soup.stock.outdating, soup.make) == (2, 2, 5)
+
+
+def test_a_box_that_ends_after_the_meal_is(opened):
+    make(opened("2026-11-01T12:00"), count=2)
+    plan(opened("2026-11-01T13:00"), supper(5))
+
+    (soup,) = asked(opened, "2026-11-02T12:00")
+
+    assert (soup.stock.usable, soup.stock.outdating, soup.make) == (2, 0, 3)
+
+
+def test_a_supper_that_was_eaten_early_is_not_cooked_for(opened):
+    codes = make(opened("2026-11-02T12:00"), count=5)
+    plan(opened("2026-11-02T13:00"), supper(5))
+    session = opened("2026-11-03T18:15")
+    card, _ = today(session)
+    number = next(n for n, one in enumerate(card.shown, 1) if one.kind == "use")
+    accept(session, number)
+
+    assert len(codes) == 5
+    assert all(one.planned == 0 for one in asked(opened, "2026-11-03T18:16"))

@@ -120,8 +120,7 @@ def checked_choices(choices: Choices) -> Choices:
     _hours(choices.card_hours)
     checked_whole("proposals shown", _given(choices.most_shown), MOST_SHOWN)
     _text("money", choices.money, LONGEST_MONEY)
-    for name, what in COSTS.items():
-        checked_number(f"what {what} costs", getattr(choices, name), 0.0, MOST_MONEY)
+    _costs(choices)
     _given(choices.worth)
     _given(choices.freezing)
     checked_number(
@@ -131,6 +130,11 @@ def checked_choices(choices: Choices) -> Choices:
     _days(choices.use_up_days)
     _hours((choices.use_up_at,))
     return choices
+
+
+def _costs(told: Choices | FoodPlan) -> None:
+    for name, words in COSTS.items():
+        checked_number(f"what {words} costs", getattr(told, name), 0.0, MOST_MONEY)
 
 
 def _given(value: Any) -> Any:
@@ -159,8 +163,7 @@ def _days(days: Iterable[Any]) -> None:
 
 def checked_food_plan(plan: FoodPlan) -> FoodPlan:
     """What was said of one food, if it can be right; else an InputError."""
-    for name, what in COSTS.items():
-        checked_number(f"what {what} costs", getattr(plan, name), 0.0, MOST_MONEY)
+    _costs(plan)
     # Six minutes and a tenth of a millimetre: what is less is a slip.
     checked_number("hours to thaw", plan.thaw_h, 0.1, LONGEST_THAW_H)
     checked_number("thickness in mm", plan.thick_mm, 0.1, THICKEST_MM)

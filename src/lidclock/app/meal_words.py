@@ -96,14 +96,17 @@ def _every(rule: Rule) -> str:
 
 
 def _days(rule: Rule) -> str:
-    """` on Tue and Thu`, ` on the last Fri`, ` on day 1 and 15`."""
+    """` on Tue and Thu`, ` on the last Fri`, ` on day 1 and the last day`."""
     if rule.by_monthday:
-        numbers = [
-            str(x) if x > 0 else f"{-x} from the end" for x in sorted(rule.by_monthday)
-        ]
-        days = f" on day {_joined(numbers)}"
+        days = f" on {_joined([_month_day(x) for x in sorted(rule.by_monthday)])}"
         return days + (f" if {_weekdays(rule)}" if rule.by_day else "")
     return f" on {_weekdays(rule)}" if rule.by_day else ""
+
+
+def _month_day(number: int) -> str:
+    if number > 0:
+        return f"day {number}"
+    return "the last day" if number == -1 else f"day {-number} from the end"
 
 
 def _weekdays(rule: Rule) -> str:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 # What fits 100 columns beside the time and the eaters.
-_TITLE, _CYCLE = 36, 26
+_TITLE, _CYCLE = 32, 25
 
 
 def agenda_lines(found: Agenda, within: timedelta, now: datetime) -> list[str]:

@@ -93,6 +93,8 @@ def _item(part: str) -> Item:
 
 def read_coming_day(text: str, zone: ZoneInfo, now: datetime) -> date:
     """The day to come that is meant by `Thu`, `tomorrow` or `5 Nov`."""
+    if not text.strip():
+        raise InputError("'' is not a day; write it like Thu or '5 Nov'")
     if _CLOCK.search(text):
         raise InputError(f"{text!r}: leave out the hour; a day is enough, such as Thu")
     try:

@@ -93,7 +93,7 @@ def checked_whole(what: str, value: Any, most: int) -> int | None:
     if value is None:
         return None
     if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value <= most:
-        raise InputError(f"{what} must lie within 1 and {most}, not {value!r:.20}")
+        raise InputError(f"{what} must lie within 1 and {most:,}, not {value!r:.20}")
     return value
 
 

@@ -24,7 +24,7 @@ class Short:
 
     `missing` of `wanted` are not there by `at`. `frozen` portions would have to be
     taken out, `undated` ones have no last day; neither counts. `taken` go to meals
-    before it.
+    before it and would have been in date.
     """
 
     food: str
@@ -92,27 +92,30 @@ def _short(
     unit: Unit, one: Occurrence, food: str, before: Sequence[Occurrence]
 ) -> Short | None:
     lots, frozen, undated = _stock(unit, food, one.at)
-    taken = 0
+    before_it = _in_date(lots, one.at)
     for earlier in before:
         for name, count in _wanted(earlier.meal).items():
             if name.casefold() == food.casefold():
-                taken += _take(lots, count, earlier.at)
-    wanted = _wanted(one.meal)[food]
-    missing = wanted - _take(lots, wanted, one.at)
-    if not missing:
+                _eat(lots, count, earlier.at)
+    there, wanted = _in_date(lots, one.at), _wanted(one.meal)[food]
+    if there >= wanted:
         return None
-    return Short(food, missing, wanted, one.at, frozen, undated, taken)
+    taken = before_it - there
+    return Short(food, wanted - there, wanted, one.at, frozen, undated, taken)
 
 
-def _take(lots: list[tuple[datetime, int]], count: int, at: datetime) -> int:
-    """Eat up to `count` portions that are in date at `at`; how many there were."""
-    left = count
+def _in_date(lots: list[tuple[datetime, int]], at: datetime) -> int:
+    """The portions whose last moment lies after `at`."""
+    return sum(portions for last_moment, portions in lots if last_moment > at)
+
+
+def _eat(lots: list[tuple[datetime, int]], count: int, at: datetime) -> None:
+    """Take up to `count` portions in date at `at`, those that end soonest first."""
     for place, (last_moment, portions) in enumerate(lots):
-        if last_moment > at and left:
-            eaten = min(portions, left)
+        if last_moment > at:
+            eaten = min(portions, count)
             lots[place] = (last_moment, portions - eaten)
-            left -= eaten
-    return count - left
+            count -= eaten
 
 
 def _stock(

@@ -32,15 +32,17 @@ def occurrences(
 
 
 def _of(meal: Meal, after: datetime, before: datetime) -> Iterable[Occurrence]:
-    zone = zone_of(meal.zone_name)
     # By instant: where a zone skips a whole day, two days' meals would be one.
-    found = {
-        at: Occurrence(meal, at, local.date())
-        for local in _locals(meal, after, before)
-        if local.date() not in meal.without
-        and after <= (at := instant_of(local, zone)) < before
-    }
+    found = {one.at: one for one in _each(meal, after, before)}
     return found.values()
+
+
+def _each(meal: Meal, after: datetime, before: datetime) -> Iterator[Occurrence]:
+    zone = zone_of(meal.zone_name)
+    for local in _locals(meal, after, before):
+        at = instant_of(local, zone)
+        if local.date() not in meal.without and after <= at < before:
+            yield Occurrence(meal, at, local.date())
 
 
 def _locals(meal: Meal, after: datetime, before: datetime) -> Iterator[datetime]:
@@ -53,14 +55,13 @@ def _locals(meal: Meal, after: datetime, before: datetime) -> Iterator[datetime]
 
 def coming(meal: Meal, after: datetime, most: int = 1) -> list[Occurrence]:
     """The next times it happens after `after`, up to `most`, within 40 years."""
-    found: list[Occurrence] = []
+    found: dict[datetime, Occurrence] = {}
     since = after + timedelta(microseconds=1)
-    for _ in range(SEARCH_YEARS):
-        found += occurrences([meal], since, since + _YEAR)
-        since += _YEAR
-        if len(found) >= most:
+    for one in _each(meal, since, after + SEARCH_YEARS * _YEAR):
+        found[one.at] = one
+        if len(found) > most:
             break
-    return found[:most]
+    return list(found.values())[:most]
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,8 @@ def checked_meal(meal: Meal) -> Meal:
     checked_year(meal.begins)
     if meal.begins.tzinfo is not None:
         raise InputError("a meal begins at a local time, without an offset")
+    if meal.begins.second or meal.begins.microsecond:
+        raise InputError("a meal begins on a whole minute")
     zone = zone_of(_text("time zone", meal.zone_name, LONGEST_NAME))
     if not 1 <= len(meal.items) <= MOST_ITEMS:
         raise InputError(f"a meal has 1 to {MOST_ITEMS} foods, not {len(meal.items)}")

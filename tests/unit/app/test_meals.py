@@ -106,6 +106,17 @@ def test_a_day_that_a_zone_skips_has_no_meal_of_its_own():
     ]
 
 
+def test_the_next_times_come_after_the_hour_asked_about():
+    daily = meal("2026-11-05T18:30", "FREQ=DAILY;COUNT=3")
+    second = at("2026-11-06T18:30")
+    tick = timedelta(microseconds=1)
+
+    assert [one.on.day for one in meals.coming(daily, second - tick, 9)] == [6, 7]
+    assert [one.on.day for one in meals.coming(daily, second, 9)] == [7]
+    assert [one.on.day for one in meals.coming(daily, ALWAYS[0], 2)] == [5, 6]
+    assert meals.coming(daily, at("2026-11-08T00:00")) == []
+
+
 def test_days_left_out_are_left_out_and_counted_all_the_same():
     weekly = meal(
         "2026-11-05T18:30", "FREQ=WEEKLY;COUNT=3", without=(date(2026, 11, 12),)
@@ -213,6 +224,27 @@ def test_a_meal_that_comes_again_eats_again(kitchen):
     (one,) = short(kitchen, 2)
 
     assert (one.missing, one.taken) == (1, 4)
+
+
+def test_what_would_be_past_by_then_is_not_told_as_eaten(kitchen):
+    """The four boxes end on Sun 8 Nov: on the 20th none would be there anyway."""
+    add(kitchen, "2026-11-04T18:30", ("bun dough", 3))
+    add(kitchen, "2026-11-20T18:30", ("bun dough", 2))
+
+    assert [(x.missing, x.taken) for x in short(kitchen, 2)] == [(2, 0)]
+
+
+@pytest.mark.usefixtures("kitchen")
+def test_what_ends_first_is_eaten_first(opened):
+    """Four boxes end on 8 Nov, two made on the 5th on the 10th: those are left."""
+    later = opened("2026-11-05T08:00")
+    with later.write() as unit:
+        prep.prep(unit, Order(DOUGH, 2, portion_g=300.0, place=later.place("Fridge")))
+    add(later, "2026-11-06T18:30", ("bun dough", 4))
+    add(later, "2026-11-09T18:30", ("bun dough", 3))
+
+    assert short(later, 1) == ()
+    assert [(x.missing, x.taken) for x in short(later, 2)] == [(1, 0)]
 
 
 def test_a_big_box_is_as_many_portions_as_it_weighs(opened):

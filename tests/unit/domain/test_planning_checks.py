@@ -54,6 +54,7 @@ def test_what_the_program_writes_passes():
         {"begins": "2026-11-05T18:30+01:00"},
         {"begins": "1066-10-14T09:00"},
         {"begins": "soon"},
+        {"begins": "2026-11-05T18:30:30"},
         {"begins": 5},
         {"zone": "Mars/Base"},
         {"zone": 3},

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
@@ -58,6 +58,15 @@ WEIGHT_CAUTION = (
     "A rule by weight is 1.5 to 2.7 times too short for thick solid blocks: give the "
     "thickness."
 )
+# Flat on wood one face hangs on a bench that chills: 108 and 144 min where air on both
+# faces takes 97 and 122 (7 W/m²K, dough of 12 and 15 mm, to 5 °C): project notes on
+# heat, section 10, our own computation. Rounded up.
+_ON_A_BENCH = 1.2
+BENCH_CAUTION = (
+    "Flat on a bench it is slower than on a rack, as the slow case allows for. Moving "
+    "it to a fresh spot helps; turning it over on the same one does not."
+)
+_FLAT = ("bag", "tray")
 _STEP_G = 50.0
 _NODES = 8
 
@@ -86,6 +95,7 @@ def thaw_hours(food: Food, plan: FoodPlan, mass_g: float | None, kind: str) -> T
         hours = {
             name: Hours(*band, source, (PREDICTED,)) for name, band in bands.items()
         }
+        hours[COUNTER] = _on_a_bench(hours[COUNTER], plan)
     elif mass_g is not None and kind in BY_WEIGHT:
         hours[FRIDGE] = by_weight(mass_g)
     if plan.thaw_h is not None:
@@ -108,9 +118,17 @@ def temper_hours(food: Food, plan: FoodPlan, mass_g: float | None) -> Told:
         return Told({}, asks)
     size = _size(plan, mass_g, model)
     band, body = _temper_band(size)
-    return Told(
-        {TEMPER: Hours(*band, _source(size, body, food, plan), (PREDICTED,))}, asks
-    )
+    source = _source(size, body, food, plan)
+    hours = _on_a_bench(Hours(*band, source, (PREDICTED,)), plan)
+    return Told({TEMPER: hours}, asks)
+
+
+def _on_a_bench(hours: Hours, plan: FoodPlan) -> Hours:
+    """The same for something flat whose lower face may lie on a bench."""
+    if plan.shape not in _FLAT:
+        return hours
+    cautions = (*hours.cautions, BENCH_CAUTION)
+    return replace(hours, high=hours.high * _ON_A_BENCH, cautions=cautions)
 
 
 def by_weight(mass_g: float) -> Hours:

@@ -25,7 +25,7 @@ TOLERANCE_SAYS = "FDA Food Code, 4-203.11"
 # Films that are tried within the band, and below it where the food lags behind the
 # band: down to what some centimetres of foam leave of still air. Our choice; what lies
 # between two films is drawn straight over the logarithm.
-_WITHIN, _BELOW = 7, 13
+_WITHIN, _BELOW = 5, 13
 _SLOWEST = 8.0
 
 NARROWED, NOTHING = "narrowed", "nothing"

@@ -13,6 +13,7 @@ from lidclock.app.prep import Order
 from lidclock.app.session import Fact
 from lidclock.app.takeout import EVENING_SOURCE, NOT_NAMED, takeouts
 from lidclock.app.takeout_hours import (
+    BENCH_CAUTION,
     MODEL_OF,
     THAWED_C,
     WEIGHT_SOURCE,
@@ -153,6 +154,19 @@ def test_boxes_of_one_batch_share_an_answer(monkeypatch):
     assert len(took) == 2
     assert told[0].hours == told[1].hours
     assert told[2].hours["fridge"].high > told[0].hours["fridge"].high
+
+
+def test_something_flat_on_a_bench_is_given_a_fifth_more():
+    how = {"thick_mm": 15.0, "model": "bread-dough-lean"}
+    flat, tub = (
+        thaw_hours(DOUGH, FoodPlan(shape=shape, **how), None, "")
+        for shape in ("tray", "tub")
+    )
+
+    assert flat.hours["counter"].high == pytest.approx(1.2 * tub.hours["counter"].high)
+    assert flat.hours["counter"].mid == pytest.approx(tub.hours["counter"].mid)
+    assert flat.hours["fridge"].high == pytest.approx(tub.hours["fridge"].high)
+    assert BENCH_CAUTION in flat.hours["counter"].cautions
 
 
 def test_too_late_for_the_fridge_is_cold_water(session):

@@ -24,6 +24,8 @@ from lidclock.plan.waste import Balance, Period, Week, altogether, balances, wee
 DEFAULT_DAYS = 28
 WEEK_DAYS = 7
 MOST_DAYS = 3660
+# A second of work, about.
+_MANY_EVENTS = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,8 @@ def _report(
     zone = unit.session.kitchen.zone
     period = Period(end_of_day(first_on - DAY, zone), end_of_day(last_on, zone))
     events = list(unit.ledger.all())
-    tell(f"{len(events)} events")
+    if len(events) >= _MANY_EVENTS:
+        tell(f"{len(events)} events")
     worths = Worths(unit)
     books = Books(worths.value, cooked_parts(events))
     watch = Watch(period, zone, Stands(unit).stand)

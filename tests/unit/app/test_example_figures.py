@@ -11,6 +11,7 @@ def test_each_kind_of_figure_is_drawn_small_and_grey(tmp_path):
     assert [one.name for one in files] == [
         "temperatures-place.png",
         "temperatures-all.png",
+        "waste-weeks.png",
     ]
     for path in files:
         assert path.stat().st_size < 120_000

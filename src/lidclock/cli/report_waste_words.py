@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from lidclock.app.waste_values import Amount
 
 _GAP = "  "
+_SUM = "together"
 _CAME = (("made", "made"), ("opened", "packs opened"), ("taken in", "taken in"))
 _CAME_BACK = (("found", "found again"),)
 _WENT = (
@@ -75,19 +76,14 @@ class _Card:
         rows += self._accounts(_CAME) + self._accounts(_CAME_BACK)
         if not whole.moved.is_nothing:
             rows.append(self._row(self._moved_words, whole.moved))
-        rows.append(self._row("together", whole.came))
+        rows.append(self._row(_SUM, whole.came))
         closing, frozen = whole.closing, whole.frozen
         note = "" if frozen.is_nothing else f"of it frozen {self._both(frozen)}"
         rows += [*self._accounts(_WENT), self._row("still there", closing, note)]
-        rows.append(self._row("together", whole.went + closing))
-        marks = {number for number, row in enumerate(rows) if row[0] == "together"}
+        rows.append(self._row(_SUM, whole.went + closing))
         lines = _table([self._head(""), *rows])
-        ruled = []
-        for number, line in enumerate(lines):
-            ruled.append(line)
-            if number in marks and number != len(rows):
-                ruled.append("")
-        return ruled
+        first_sum = [row[0] for row in rows].index(_SUM) + 2
+        return [*lines[:first_sum], "", *lines[first_sum:]]
 
     def _head(self, title: str) -> list[str]:
         return [title, "mass", "portions", self._money_word, "", ""]
@@ -202,7 +198,7 @@ class _Card:
 
     def _unpriced(self, came: Amount) -> str:
         if not self.has_money:
-            return "money: not known, since no portion has a worth and no recipe prices"
+            return "money: not known; no food has a worth, and no recipe its prices"
         known = (came.portions - came.unpriced) / 10
         of = f"of {known:g} of {came.portion_count:g} portions"
         return f"money: {of}; of the rest it is not known"

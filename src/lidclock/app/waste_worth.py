@@ -39,8 +39,9 @@ class Worths:
     """Portions and money of containers; `sources` says for each food where from.
 
     A food's own worth of a portion comes first, then the recipe version by which its
-    batch was made, then the kitchen's usual worth, if the kitchen recorded its choices.
-    `money` is the word for the currency; `problems` say why a recipe gives none.
+    batch was made, then the kitchen's usual worth, if the kitchen ever chose one: the
+    figure that proposals fall back on is nobody's. `money` is the word for the currency;
+    `problems` say why a recipe gives none.
     """
 
     def __init__(self, unit: Unit) -> None:
@@ -50,7 +51,7 @@ class Worths:
         self._choices = choices_of(unit)
         self.money = self._choices.money
         standing = corrected(unit.ledger.of([CHOICES_SUBJECT]))
-        self._is_chosen = any(one.kind == "noted" for one in standing)
+        self._is_chosen = any("worth" in x.body.get("choices", {}) for x in standing)
         self._recipes: dict[str, RecipeCost] = {}
 
     def value(self, inventory: Inventory, container: Container) -> Amount:

@@ -165,7 +165,7 @@ class _Causes:
 
     def of(self, posting: Posting) -> str:
         end = posting.container.end
-        reason = end.reason if end is not None else ""
+        reason = str(end.reason) if end is not None else ""
         stood = self._watch.discards.get(posting.container.code)
         return cause_of(reason, stood, posting.at)
 

@@ -13,7 +13,7 @@ from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.fold import corrected
 from lidclock.domain.planning import CHOICES_SUBJECT
 from lidclock.errors import LidclockError
-from lidclock.plan.amounts import MONEY_STEPS, PORTION_STEPS, Amount
+from lidclock.plan.amounts import MONEY_STEPS, PORTION_STEPS, Amount, tenths
 from lidclock.plan.lots import portions_in
 from lidclock.plan.recipe import Recipe
 from lidclock.plan.scale import cost
@@ -40,7 +40,7 @@ class Worths:
 
     A food's own worth of a portion comes first, then the recipe version by which its
     batch was made, then the kitchen's usual worth, if the kitchen ever chose one: the
-    figure that proposals fall back on is nobody's. `money` is the word for the currency;
+    figure that proposals fall back on is nobody's. `money` is the currency's word;
     `problems` say why a recipe gives none.
     """
 
@@ -57,10 +57,12 @@ class Worths:
     def value(self, inventory: Inventory, container: Container) -> Amount:
         """Its portions and what they are worth, without its mass."""
         food = inventory.food_of(container)
-        count = portions_in(container.filled_g, food.portion_g)
+        mass = tenths(container.filled_g)
+        mass_g = None if mass is None else container.filled_g
+        count = portions_in(mass_g, food.portion_g)
         batch = inventory.batches.get(container.batch or "")
-        recipe = batch.recipe if batch is not None else ""
-        money, source = self._priced(container, count, recipe)
+        recipe = str(batch.recipe) if batch is not None else ""
+        money, source = self._priced(container.food, mass_g, count, recipe)
         self.sources.setdefault(container.food.casefold(), {})[source] = None
         portions = count * PORTION_STEPS
         if money is None:
@@ -68,13 +70,13 @@ class Worths:
         return Amount(portions=portions, money=round(money * MONEY_STEPS))
 
     def _priced(
-        self, container: Container, count: int, recipe: str
+        self, food: str, mass_g: float | None, count: int, recipe: str
     ) -> tuple[Fraction | None, str]:
-        own = self._choices.food(container.food).worth
+        own = self._choices.food(food).worth
         if own is not None and isfinite(own):
             return _exact(own) * count, FOOD
         if recipe:
-            money = self._by_recipe(recipe, container.filled_g, count)
+            money = self._by_recipe(recipe, mass_g, count)
             if money is not None:
                 return money, recipe
         if self._is_chosen and isfinite(self._choices.worth):
@@ -89,7 +91,7 @@ class Worths:
             known = self._recipes[recipe] = self._read(recipe)
             if known.problem:
                 self.problems[f"{recipe}: {known.problem}"] = None
-        if known.of_gram is not None and mass_g is not None and isfinite(mass_g):
+        if known.of_gram is not None and mass_g is not None:
             return known.of_gram * _exact(mass_g)
         return None if known.of_portion is None else known.of_portion * count
 

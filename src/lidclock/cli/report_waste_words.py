@@ -110,7 +110,7 @@ class _Card:
         ]
 
     def _both(self, amount: Amount) -> str:
-        return f"{self._mass(amount)}, {plural_portions(amount)}"
+        return f"{self._mass(amount)}, {_plural_portions(amount)}"
 
     def wasted(self) -> list[str]:
         """What was thrown away, by cause, the most first."""
@@ -224,7 +224,7 @@ def _portions(amount: Amount) -> str:
     return f"{amount.portion_count:g}"
 
 
-def plural_portions(amount: Amount) -> str:
+def _plural_portions(amount: Amount) -> str:
     """`1 portion`, `2.5 portions`."""
     count = amount.portion_count
     return f"{count:g} portion{'' if count == 1 else 's'}"

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import isfinite
+
+from lidclock.domain.masses import HEAVIEST_G
 
 MASS_STEPS, PORTION_STEPS, MONEY_STEPS = 10, 10, 100
 
@@ -88,8 +89,8 @@ def total(amounts: Iterable[Amount]) -> Amount:
 
 
 def tenths(mass_g: float | None) -> int | None:
-    """Tenths of a gram; None where nobody weighed it or the figure is no mass."""
-    if mass_g is None or not isfinite(mass_g) or mass_g < 0:
+    """Tenths of a gram; None where nobody weighed it or the figure can be no mass."""
+    if mass_g is None or not 0 <= mass_g <= HEAVIEST_G:
         return None
     return round(mass_g * MASS_STEPS)
 

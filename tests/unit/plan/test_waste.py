@@ -298,7 +298,7 @@ def test_each_cause_word_says_its_own_cause():
     }
 
 
-@pytest.mark.parametrize("mass_g", [None, float("nan"), float("inf"), -3.0])
+@pytest.mark.parametrize("mass_g", [None, float("nan"), float("inf"), -3.0, 1e300])
 def test_a_figure_that_is_no_mass_was_not_weighed(mass_g):
     assert tenths(mass_g) is None
 

@@ -243,6 +243,44 @@ def test_a_recipe_without_a_price_says_which(cook):
     assert "barley stew, version 1: no price of barley" in cook.see("report", "waste")
 
 
+def test_a_food_without_a_price_beside_one_with_is_a_question_mark(cook):
+    (cook.folder / "stew.toml").write_text(RECIPE, "utf-8")
+    cook.run("recipe", "add", "stew.toml")
+    cook.run(
+        *("prep", "barley stew", "--category", "soup-stew", "--no-allergens"),
+        *("--portion", "350g", "--recipe", "barley stew", "--no-labels"),
+    )
+    cook.run("prep", "rice", "--category", "cooked-rice", "--no-labels")
+
+    lines = cook.see("report", "waste").splitlines()
+
+    made = next(line for line in lines if line.startswith("made"))
+    assert made.endswith("1.20 + ?  1 not weighed")
+    money = lines[
+        next(n for n, x in enumerate(lines) if x.startswith("By food, EUR")) :
+    ]
+    assert money[2].split()[:2] == ["rice", "?"]
+    assert "money: of 1 of 2 portions; of the rest it is not known (?)" in lines
+
+
+def test_the_table_of_foods_says_where_each_gram_went(month):
+    month.run(
+        *("prep", "rice", "--category", "cooked-rice", "--portion", "250.5g"),
+        "--no-labels",
+    )
+
+    lines = month.see("report", "waste").splitlines()
+
+    head = next(n for n, x in enumerate(lines) if x.startswith("By food, grams"))
+    assert lines[head].split()[3:] == [
+        *("came", "in", "eaten", "wasted", "missing", "there", "frozen", "waste")
+    ]
+    assert lines[head + 1].split()[2:] == [
+        *("1847", "924", "307", "308", "308", "308", "20%")
+    ]
+    assert lines[head + 2].split() == ["rice", "250.5", "250.5"]
+
+
 def test_one_food_alone(month):
     month.run("prep", "rice", "--category", "cooked-rice", "--no-labels")
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from lidclock.cli.show import plural
-from lidclock.domain.masses import say_mass
+from lidclock.domain.masses import GRAMS, say_mass
 from lidclock.domain.moments import say_day, say_short_day
 
 if TYPE_CHECKING:
@@ -24,6 +24,10 @@ _WENT = (
 )
 # Columns of words; all others are figures.
 _WORDS = (0, 5)
+_FOOD_COLUMNS = (
+    *("start", "came in", "eaten", "cooked", "given", "wasted", "missing"),
+    *("there", "frozen"),
+)
 _ALWAYS = ("made", "eaten", "wasted")
 
 
@@ -56,7 +60,12 @@ class _Card:
         return sign + say_mass(abs(amount.mass_g), self.session.kitchen.units)
 
     def _money(self, amount: Amount) -> str:
-        return f"{amount.money / 100:.2f}" if self.has_money else ""
+        """Money; a question mark for portions that nobody priced, never nought."""
+        if not self.has_money:
+            return ""
+        if amount.unpriced and not amount.money:
+            return "?"
+        return f"{amount.money / 100:.2f}{' + ?' if amount.unpriced else ''}"
 
     def _row(self, word: str, amount: Amount, note: str = "") -> list[str]:
         unweighed = amount.unweighed
@@ -126,24 +135,33 @@ class _Card:
         return _table([self._head(f"Wasted{said}"), *rows])
 
     def by_food(self) -> list[str]:
-        """One line a food, in grams."""
+        """One line a food: in grams, in portions, and in money where some is known."""
         if len(self.found.foods) < 2:
             return []
-        heads = ["By food", "came in", "eaten", "handed on", "wasted", "missing"]
-        rows = [[*heads, "still there", "frozen", "waste"]]
+        is_us = self.session.kitchen.units == "us"
+        tables = [self._foods("ounces" if is_us else "grams", self._size)]
+        tables.append(self._foods("portions", _portions))
+        if self.has_money:
+            tables.append(self._foods(self._money_word, self._money))
+        return [line for table in tables for line in ["", *table]][1:]
+
+    def _foods(self, unit: str, say: Callable[[Amount], str]) -> list[str]:
+        rows = [[f"By food, {unit}", *_FOOD_COLUMNS, "waste"]]
         for one in self.found.foods:
-            share = one.waste_share
-            wasted = one.of("wasted")
+            share = one.waste_share if say == self._size else None
             came = one.came - one.opening
-            cells = [came, one.of("eaten"), one.of("given"), wasted, one.of("missing")]
-            cells += [one.closing, one.frozen]
-            percent = "" if wasted.is_nothing or share is None else f"{share:.0%}"
-            rows.append([_short(one.food), *map(self._cell, cells), percent])
+            gone = [one.of(account) for account, _ in _WENT]
+            cells = [one.opening, came, *gone, one.closing, one.frozen]
+            percent = f"{share:.0%}" if share else ""
+            told = ["" if cell.is_nothing else say(cell) for cell in cells]
+            rows.append([_short(one.food), *told, percent])
         return _table(_kept(rows), words=(0,))
 
-    def _cell(self, amount: Amount) -> str:
-        """Grams, or containers nobody weighed; nothing where there is nothing."""
-        parts = [self._mass(amount)] if amount.mass else []
+    def _size(self, amount: Amount) -> str:
+        """Grams or ounces, and containers nobody weighed."""
+        is_us = self.session.kitchen.units == "us"
+        size = amount.mass_g / float(GRAMS["oz"]) if is_us else amount.mass_g
+        parts = [_tenths(size)] if amount.mass else []
         if amount.unweighed:
             parts.append(f"{amount.unweighed} n.w.")
         return " + ".join(parts)
@@ -200,8 +218,8 @@ class _Card:
         if not self.has_money:
             return "money: not known; no food has a worth, and no recipe its prices"
         known = (came.portions - came.unpriced) / 10
-        of = f"of {known:g} of {came.portion_count:g} portions"
-        return f"money: {of}; of the rest it is not known"
+        of = f"{_tenths(known)} of {_portions(came)} portions"
+        return f"money: of {of}; of the rest it is not known (?)"
 
     def _sources(self) -> list[str]:
         """Which foods' money comes from where."""
@@ -221,16 +239,20 @@ def _days(count: float) -> str:
 
 
 def _portions(amount: Amount) -> str:
-    return f"{amount.portion_count:g}"
+    return _tenths(amount.portion_count)
 
 
 def _plural_portions(amount: Amount) -> str:
     """`1 portion`, `2.5 portions`."""
-    count = amount.portion_count
-    return f"{count:g} portion{'' if count == 1 else 's'}"
+    said = _portions(amount)
+    return f"{said} portion{'' if said == '1' else 's'}"
 
 
-_LONGEST_NAME = 26
+def _tenths(figure: float) -> str:
+    return f"{figure:.1f}".removesuffix(".0")
+
+
+_LONGEST_NAME = 24
 
 
 def _short(name: str) -> str:

@@ -125,10 +125,10 @@ def _is_of(one: Thawing, on: date, session: Session) -> bool:
 
 
 def _out_line(one: Thawing) -> PullLine:
-    first = one.containers[0]
+    first, count = one.containers[0], len(one.containers)
     return PullLine(
         at=one.taken_at,
-        says=f"{first.food} x{len(one.containers)}",
+        says=f"{first.food} x{count}" if count > 1 else first.food,
         codes=tuple(x.code for x in one.containers),
         from_place=one.from_place,
         to_place=first.place,

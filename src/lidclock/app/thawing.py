@@ -33,9 +33,11 @@ def thawing(unit: Unit) -> list[Thawing]:
     """All of it, the soonest first: by what was said when it was put where it is."""
     live = [*unit.snapshots.due(EVER), *unit.snapshots.unknown()]
     out = {one.code: one for one in live if one.state != "freezer"}
+    # A part of what was split stands in the story of the whole.
+    subjects = {name for one in out.values() for name in one.subjects}
     placings = {
         code: container.placings
-        for code, container in fold(unit.ledger.of(out)).containers.items()
+        for code, container in fold(unit.ledger.of(subjects)).containers.items()
         if code in out and container.placings and container.placings[-1].ready_at
     }
     together: dict[tuple[object, ...], list[Snapshot]] = {}

@@ -9,7 +9,6 @@ moods.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
@@ -29,6 +28,8 @@ CARD, OPENED, LUNCH, MADE, DINNER = (
 )
 # Draws for each morning of a container's life; none lives longer than 7 days.
 _MORNINGS = 8
+# Lids that a making may fill where its amount is not the script's.
+MOST_LIDS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +90,8 @@ class Kitchen:
 
     Chances by weekday begin on Monday. `wants_else` is the chance that somebody at home
     eats what is not in stock, at lunch and at dinner; `accepts` how many foods, in the
-    order of liking, somebody who wants one would take (equal chances). `newest` is the
+    order of liking, somebody who wants one would take (equal chances); `dishes` and
+    `packs` how many of them the kitchen ever has. `newest` is the
     share of careless picks that take the newest container, the others take any;
     `habit` the chance that somebody freezes a container unasked on any morning;
     `looks` that somebody who finds nothing in the fridge looks into the freezer;
@@ -106,6 +108,8 @@ class Kitchen:
     accepts: tuple[int, ...] = (1, 2, 3, 5, 9)
     batches: tuple[int, ...] = (2, 2, 2, 3, 3, 3, 3, 4, 4, 4)
     batch_portions: tuple[int, ...] = (4, 5, 6, 7)
+    dishes: int = len(DISHES)
+    packs: int = len(PACKS)
     pack_chance: float = 0.5
     pack_portions: int = 4
     freezer_slots: int = 8
@@ -125,6 +129,19 @@ class Container:
     made_at: datetime
     habit_draws: tuple[float, ...]
     obey_draws: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """A dish on a day: the lids it may fill, and how many portions the cook fills.
+
+    `obeys` is a draw for whether the cook makes what is proposed instead.
+    """
+
+    stock: Stock
+    portions: int
+    lids: tuple[Container, ...]
+    obeys: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +177,7 @@ class Day:
     card_at: datetime
     opened: tuple[Container, ...]
     lunch: Table
-    made: tuple[Container, ...]
+    made: tuple[Making, ...]
     dinner: Table
     use_up: float
 
@@ -172,13 +189,6 @@ class Script:
     kitchen: Kitchen
     seed: int
     days: tuple[Day, ...]
-
-    @property
-    def containers(self) -> Iterator[Container]:
-        """Everything that is made or opened."""
-        for day in self.days:
-            yield from day.opened
-            yield from day.made
 
 
 def script(kitchen: Kitchen, seed: int, days: int = DAYS) -> Script:
@@ -209,47 +219,41 @@ def instant(on: date, clock: time) -> datetime:
     return from_local(datetime.combine(on, clock), ZONE)
 
 
-_Making = tuple[tuple[Container, ...], tuple[Container, ...]]
+_Making = tuple[tuple[Container, ...], tuple[Making, ...]]
 
 
 def _makings(kitchen: Kitchen, chance: random.Random, days: int) -> list[_Making]:
-    """What is opened and what is made on each day; never one dish twice in a row."""
+    """What is opened and what is made on each day; no dish twice in a row."""
     opened: list[list[Container]] = [[] for _ in range(days)]
-    made: list[list[Container]] = [[] for _ in range(days)]
+    made: list[list[Making]] = [[] for _ in range(days)]
     last, number = "", 0
     for monday in range(0, days, 7):
         for weekday in MAKING_DAYS[chance.choice(kitchen.batches)]:
-            stock = chance.choice([one for one in DISHES if one.name != last])
-            portions, last, number = (
-                chance.choice(kitchen.batch_portions),
-                stock.name,
-                number + 1,
+            menu = DISHES[: kitchen.dishes]
+            other = [one for one in menu if one.name != last]
+            stock = chance.choice(other or menu)
+            portions = chance.choice(kitchen.batch_portions)
+            last, number, place = stock.name, number + 1, monday + weekday
+            lids = tuple(
+                _container(f"B{number:02}.{lid:02}", stock, 1, place, chance)
+                for lid in range(1, MOST_LIDS + 1)
             )
-            if monday + weekday < days:
-                on = FIRST + timedelta(days=monday + weekday)
-                made[monday + weekday] += [
-                    _container(f"B{number:02}.{lid}", stock, 1, on, chance)
-                    for lid in range(1, portions + 1)
-                ]
-        for stock in PACKS:
-            is_opened, weekday = (
-                chance.random() < kitchen.pack_chance,
-                chance.randrange(7),
-            )
-            number += 1
-            if is_opened and monday + weekday < days:
-                on = FIRST + timedelta(days=monday + weekday)
-                opened[monday + weekday].append(
-                    _container(
-                        f"P{number:02}", stock, kitchen.pack_portions, on, chance
-                    )
-                )
+            if place < days:
+                made[place].append(Making(stock, portions, lids, chance.random()))
+        for stock in PACKS[: kitchen.packs]:
+            is_opened = chance.random() < kitchen.pack_chance
+            number, place = number + 1, monday + chance.randrange(7)
+            code, portions = f"P{number:02}", kitchen.pack_portions
+            pack = _container(code, stock, portions, place, chance)
+            if is_opened and place < days:
+                opened[place].append(pack)
     return [(tuple(a), tuple(b)) for a, b in zip(opened, made, strict=True)]
 
 
 def _container(
-    code: str, stock: Stock, portions: int, on: date, chance: random.Random
+    code: str, stock: Stock, portions: int, place: int, chance: random.Random
 ) -> Container:
+    on = FIRST + timedelta(days=place)
     made_at = instant(on, OPENED if stock.is_pack else MADE)
     habits, obeys = (tuple(chance.random() for _ in range(_MORNINGS)) for _ in range(2))
     return Container(code, stock, portions, made_at, habits, obeys)
@@ -283,6 +287,7 @@ def _want(kitchen: Kitchen, chance: random.Random, *, is_dinner: bool) -> Want:
     liked = sorted(
         (chance.random() ** (1 / (one.dinner if is_dinner else one.lunch)), name)
         for name, one in STOCKS.items()
+        if one in DISHES[: kitchen.dishes] or one in PACKS[: kitchen.packs]
     )
     count = chance.choice(kitchen.accepts)
     ranks = tuple(name for _, name in reversed(liked))[:count]

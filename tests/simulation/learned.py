@@ -6,60 +6,55 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from lidclock.plan.demand import Demand, counted
-from simulation.policies import KNOWN_MEALS
+from lidclock.plan.demand import Demand
+from lidclock.plan.forecast import MONTH, count_of, dispersion, expected
+from simulation.policies import KNOWN_DAYS
 
 _HUNDREDTH = 2
 
 
 @dataclass(slots=True)
-class Seen:
-    """Meals at which a food was there, and the portions of it eaten at each."""
-
-    meals: int = 0
-    total: int = 0
-    squares: int = 0
-
-    def add(self, portions: int) -> None:
-        """One more meal at which there was some."""
-        self.meals += 1
-        self.total += portions
-        self.squares += portions * portions
-
-    @property
-    def mean(self) -> float:
-        """Portions a meal."""
-        return self.total / self.meals
-
-    @property
-    def variance(self) -> float:
-        """The sample variance of the portions a meal."""
-        if self.meals < 2:
-            return self.mean
-        return (self.squares - self.total * self.mean) / (self.meals - 1)
-
-
-@dataclass(slots=True)
 class Record:
-    """A food that was not there tells nothing, and a planned meal no free choice."""
+    """Portions eaten on each day by food, None on a day that tells nothing of it.
 
-    known_meals: int = KNOWN_MEALS
-    foods: dict[str, Seen] = field(default_factory=dict)
+    Such is a day on which it was not there, or was on the table of a planned meal. What
+    was wanted after it had run out is not seen, as no kitchen sees it. The forecast is
+    the one that the program takes under eight weeks: the mean of the last four.
+    """
 
-    def note(self, there: Iterable[str], eaten: Mapping[str, int]) -> None:
-        """One meal: what was there when it began, and what was eaten of it."""
+    known_days: int = KNOWN_DAYS
+    days: int = 0
+    foods: dict[str, list[int | None]] = field(default_factory=dict)
+    _found: dict[str, tuple[float, float] | None] = field(default_factory=dict)
+
+    def end_day(self, there: Iterable[str], eaten: Mapping[str, int]) -> None:
+        """One more day: what was there at some meal, and what was eaten of it."""
         for name in there:
-            self.foods.setdefault(name, Seen()).add(eaten.get(name, 0))
+            row = self.foods.setdefault(name, [])
+            row += [None] * (self.days - len(row))
+            row.append(eaten.get(name, 0))
+        self.days += 1
+        self._found.clear()
 
-    def demand(self, name: str, meals: int) -> Demand | None:
-        """How much of it may be wanted in so many meals; None while that is unknown."""
-        seen = self.foods.get(name)
-        if seen is None or seen.meals < self.known_meals:
+    def demand(self, name: str, days: int) -> Demand | None:
+        """How much of it may be wanted in so many days; None while that is unknown."""
+        if name not in self._found:
+            self._found[name] = self._rate(name)
+        found = self._found[name]
+        if found is None:
             return None
-        mean, variance = seen.mean * meals, seen.variance * meals
-        return _counted(round(mean, _HUNDREDTH), round(variance, _HUNDREDTH))
+        mean, varied = found
+        return _count(round(mean * days, _HUNDREDTH), round(varied, _HUNDREDTH))
+
+    def _rate(self, name: str) -> tuple[float, float] | None:
+        row = self.foods.get(name, [])
+        if sum(one is not None for one in row) < self.known_days:
+            return None
+        row = [*row, *[None] * (self.days - len(row))]
+        mean = expected(MONTH, row)
+        return None if mean is None else (mean, dispersion(row))
 
 
 @lru_cache(maxsize=200_000)
-def _counted(mean: float, variance: float) -> Demand:
-    return counted(mean, max(mean, variance))
+def _count(mean: float, varied: float) -> Demand:
+    return count_of(mean, varied)

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 
-from lidclock.domain.moments import last_date
-from lidclock.domain.planning import Choices
 from lidclock.plan.allot import Need, allot, issue_order
-from lidclock.plan.demand import Demand
 from lidclock.plan.lots import Lot
-from lidclock.plan.surplus import Risk, risks
+from lidclock.plan.surplus import Risk
 from lidclock.plan.use_up import use_up
 from simulation import limits
+from simulation.card import CHOICES, portions_to_make, risks_of
 from simulation.kitchen import (
     STOCKS,
-    ZONE,
     Container,
     Day,
     Script,
@@ -26,19 +22,18 @@ from simulation.kitchen import (
     instant,
 )
 from simulation.learned import Record
-from simulation.policies import Policy
+from simulation.policies import KNOWN_DAYS, Policy
 
-# What a wasted and a frozen portion cost: what the program takes where nobody said.
-CHOICES = Choices()
 _A_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
 class Eaten:
-    """One portion out of a container, before `last_moment`."""
+    """One portion out of a container, before `last_moment`; `seat` is who ate it."""
 
     code: str
     at: datetime
+    seat: int
     last_moment: datetime
     is_thawed: bool = False
     is_planned: bool = False
@@ -50,6 +45,8 @@ class Life:
 
     script: Script
     policy: Policy
+    lids: dict[str, Container] = field(default_factory=dict)
+    made: Counter[str] = field(default_factory=Counter)
     eaten: list[Eaten] = field(default_factory=list)
     wasted: Counter[str] = field(default_factory=Counter)
     frozen: Counter[str] = field(default_factory=Counter)
@@ -62,32 +59,22 @@ class Life:
     occupied: list[int] = field(default_factory=list)
 
 
-def live(script: Script, policy: Policy, record: Record | None = None) -> Life:
+def live(script: Script, policy: Policy, known_days: int = KNOWN_DAYS) -> Life:
     """Live the script; nothing in it but `policy` decides what is not drawn."""
-    doomed: Mapping[str, int] = {}
-    if policy.has_foresight:
-        blind = replace(policy, has_foresight=False)
-        doomed = _Kitchen(script, blind, Record(), habit=0.0).live().wasted
-    habit = 0.0 if policy.has_foresight else script.kitchen.habit
-    kitchen = _Kitchen(script, policy, record or Record(), habit=habit)
-    kitchen.doomed = doomed
-    return kitchen.live()
+    return _Kitchen(script, policy, Record(known_days)).live()
 
 
 class _Kitchen:
     """The fridge, the freezer, and the people who go to them."""
 
-    def __init__(
-        self, script: Script, policy: Policy, record: Record, *, habit: float
-    ) -> None:
+    def __init__(self, script: Script, policy: Policy, record: Record) -> None:
         self.script, self.policy, self.record = script, policy, record
-        self.habit = habit
         self.life = Life(script, policy)
+        self.lids = self.life.lids
         self.fridge: dict[str, list[Lot]] = {name: [] for name in STOCKS}
         self.freezer: dict[str, list[tuple[Lot, datetime]]] = {n: [] for n in STOCKS}
-        self.lids: dict[str, Container] = {}
         self.thawed: set[str] = set()
-        self.doomed: Mapping[str, int] = {}
+        self.seat = 0
 
     def live(self) -> Life:
         """Day by day: throw away, read the card, lunch, make, dinner."""
@@ -97,9 +84,12 @@ class _Kitchen:
             self._freeze(day, {lot.code for lot in offered})
             self.life.occupied.append(sum(map(len, self.freezer.values())))
             self._put_in(day.opened)
+            there, before = self._there(), len(self.life.eaten)
             self._eat(day.lunch, [])
-            self._put_in(day.made)
+            self._make(day)
+            there |= self._there()
             self._eat(day.dinner, offered)
+            self._note(there - {lot.food for lot in offered}, before)
         self._throw_away(instant(self.script.days[-1].on + _A_DAY, time(0)))
         for lots in self.fridge.values():
             self.life.in_fridge.update({x.code: x.portions for x in lots})
@@ -113,6 +103,7 @@ class _Kitchen:
             ends = limits.last_moment(name, made_at)
             opened_at = made_at if one.stock.is_pack else None
             self.lids[one.code] = one
+            self.life.made[one.code] = one.portions
             self.fridge[name].append(
                 Lot(one.code, name, one.portions, ends, None, opened_at, made_at)
             )
@@ -124,6 +115,14 @@ class _Kitchen:
                 gone = {x.code: x.portions for x in lots if _ends(x) <= now}
                 self.life.wasted.update(gone)
                 self.fridge[name] = kept
+
+    def _there(self) -> set[str]:
+        return {name for name, lots in self.fridge.items() if lots}
+
+    def _note(self, there: set[str], before: int) -> None:
+        """Put the day on record: what came out of the fridge, and of the freezer."""
+        eaten = Counter(self.lids[x.code].stock.name for x in self.life.eaten[before:])
+        self.record.end_day(there, eaten)
 
     # The card.
 
@@ -157,10 +156,8 @@ class _Kitchen:
             return False
         lid = self.lids[lot.code]
         age = (day.card_at - lid.made_at).days
-        if lid.habit_draws[age] < self.habit:
+        if lid.habit_draws[age] < self.script.kitchen.habit:
             return True
-        if self.policy.has_foresight:
-            return self.doomed.get(lot.code, 0) == lot.portions
         return lot.code in surplus and lid.obey_draws[age] < self.policy.obeys
 
     def _into_freezer(self, lot: Lot, at: datetime) -> None:
@@ -176,41 +173,30 @@ class _Kitchen:
         self.life.frozen[lot.code] += lot.portions
 
     def _risks(self, name: str, day: Day) -> tuple[Risk, ...]:
-        """What will hardly be eaten; nothing while the demand is not known."""
-        lots = self.fridge[name]
-        if not lots or self.record.demand(name, 1) is None:
-            return ()
+        return risks_of(self.fridge[name], self.record, day)
 
-        def wanted_before(moment: datetime) -> Demand:
-            # A lunch and a dinner on each day that is left, this one too.
-            days = (last_date(moment, ZONE) - day.on).days + 1
-            found = self.record.demand(name, 2 * days)
-            assert found is not None
-            return found
-
-        worth, freezing = CHOICES.worth_of(name), CHOICES.freezing_of(name)
-        return risks(lots, wanted_before, worth, freezing)
+    def _make(self, day: Day) -> None:
+        """As many as the script says, or as are proposed."""
+        for making in day.made:
+            name, portions = making.stock.name, making.portions
+            if self.policy.has_making and making.obeys < self.policy.obeys:
+                frozen = sum(lot.portions for lot, _ in self.freezer[name])
+                lots = self.fridge[name]
+                proposed = portions_to_make(name, lots, frozen, self.record, day)
+                portions = portions if proposed is None else proposed
+            self._put_in(making.lids[:portions])
 
     # The table.
 
     def _eat(self, table: Table, offered: list[Lot]) -> None:
         """Everybody takes what they can have, one after the other."""
-        there = [name for name, lots in self.fridge.items() if lots]
-        before = len(self.life.eaten)
         left = {lot.code: lot.portions for lot in offered}
-        for want in table.wants:
+        for self.seat, want in enumerate(table.wants):
             served = self._planned(want, left)
             if served is not None:
                 self._take(served, table.at, is_planned=True)
             elif not want.is_else:
                 self._serve(want, table.at)
-        if not offered:
-            eaten = Counter(
-                self.lids[x.code].stock.name
-                for x in self.life.eaten[before:]
-                if not x.is_thawed
-            )
-            self.record.note(there, eaten)
 
     def _planned(self, want: Want, left: dict[str, int]) -> Lot | None:
         """What they take of the planned meal: what they like, or what is first."""
@@ -231,10 +217,12 @@ class _Kitchen:
 
     def _serve(self, want: Want, at: datetime) -> None:
         """The first food they like that is there; then, perhaps, out of the freezer."""
-        for name in want.ranks:
-            if self.fridge[name]:
-                self._take(self._picked(self.fridge[name], want, at), at)
-                return
+        found = [name for name in want.ranks if self.fridge[name]]
+        if self.policy.has_steering and want.obeys < self.policy.obeys:
+            found.sort(key=lambda name: min(map(_ends, self.fridge[name])))
+        if found:
+            self._take(self._picked(self.fridge[found[0]], want, at), at)
+            return
         if want.looks < self.script.kitchen.looks:
             for name in want.ranks:
                 if self.freezer[name]:
@@ -264,7 +252,9 @@ class _Kitchen:
         else:
             lots[place] = replace(lot, portions=lot.portions - 1)
         self.life.late_saves += ends - at < 2 * _A_DAY
-        self.life.eaten.append(Eaten(lot.code, at, ends, is_planned=is_planned))
+        self.life.eaten.append(
+            Eaten(lot.code, at, self.seat, ends, is_planned=is_planned)
+        )
 
     def _thaw(self, name: str, at: datetime) -> None:
         """Take out the oldest; what is left of its container goes to the fridge."""
@@ -272,7 +262,7 @@ class _Kitchen:
         self.freezer[name].remove((lot, frozen_at))
         made_at = self.lids[lot.code].made_at
         ends = limits.thawed_until(name, made_at, frozen_at, at)
-        self.life.eaten.append(Eaten(lot.code, at, ends, is_thawed=True))
+        self.life.eaten.append(Eaten(lot.code, at, self.seat, ends, is_thawed=True))
         self.thawed.add(lot.code)
         if lot.portions > 1:
             rest = replace(lot, portions=lot.portions - 1, last_moment=ends)

@@ -5,7 +5,7 @@ Written down before any policy was run.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from simulation.kitchen import USE_UP_DAYS
 
@@ -15,8 +15,9 @@ class Policy:
     """How a kitchen decides; `obeys` is the chance of doing what one is told.
 
     `has_order` tells which container to take, `has_freezing` what to freeze today,
-    `use_up_days` on which weekdays a planned dinner is proposed. `has_foresight` knows
-    who will eat what: it freezes what would be thrown away and nothing else.
+    `use_up_days` on which weekdays a planned dinner is proposed.
+    `has_making` proposes how many portions to make. `has_steering` has those who obey
+    take, of the foods they like, the one that ends first.
     """
 
     name: str
@@ -24,32 +25,29 @@ class Policy:
     has_order: bool = False
     has_freezing: bool = False
     use_up_days: tuple[int, ...] = ()
-    has_foresight: bool = False
+    has_making: bool = False
+    has_steering: bool = False
 
 
 NOTHING = Policy("nothing")
-LIST = Policy("a list only, obeyed 8 times of 10", 0.8, has_order=True)
+LIST = Policy("a list only, 8 of 10 followed", 0.8, has_order=True)
 
 
-def proposals(obeys: float, name: str = "") -> Policy:
+def proposals(obeys: float) -> Policy:
     """Proposals of which the share `obeys` is accepted."""
-    said = name or f"proposals, {round(obeys * 10)} of 10 accepted"
     return Policy(
-        said, obeys, has_order=True, has_freezing=True, use_up_days=USE_UP_DAYS
+        f"proposals, {round(obeys * 10)} of 10 accepted",
+        obeys,
+        has_order=True,
+        has_freezing=True,
+        use_up_days=USE_UP_DAYS,
     )
 
 
-HALF, MOST, ALL = (
-    proposals(0.5),
-    proposals(0.8),
-    proposals(1.0, "proposals, all accepted"),
-)
-FORESIGHT = Policy(
-    "foresight: freezes what would be wasted", has_order=True, has_foresight=True
-)
-POLICIES = (NOTHING, LIST, HALF, MOST, ALL, FORESIGHT)
+HALF, MOST, ALL = proposals(0.5), proposals(0.8), proposals(1.0)
+MAKING = replace(MOST, name="the same, amounts to make too", has_making=True)
+POLICIES = (NOTHING, LIST, HALF, MOST, ALL, MAKING)
 
-# How many meals at which a food was there the kitchen must have on record before
-# anything is said of its demand.
-KNOWN_MEALS = 6
+# On how many days a food must have been there before anything is said of its demand.
+KNOWN_DAYS = 3
 SEEDS = 200

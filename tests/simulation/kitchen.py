@@ -80,6 +80,7 @@ STOCKS = {one.name: one for one in (*DISHES, *PACKS)}
 
 # Monday is 0. Which days the cook makes something, by how often in that week.
 MAKING_DAYS = {2: (0, 3), 3: (0, 2, 5), 4: (0, 1, 3, 5)}
+WEEKDAYS_SAID = "Monday Tuesday Wednesday Thursday Friday Saturday Sunday".split()
 # One planned meal a week, as in the trials; the day is our choice.
 USE_UP_DAYS = (3,)
 

@@ -45,9 +45,11 @@ def proposals(obeys: float) -> Policy:
 
 
 HALF, MOST, ALL = proposals(0.5), proposals(0.8), proposals(1.0)
-MAKING = replace(MOST, name="the same, amounts to make too", has_making=True)
+MAKING = replace(MOST, name="proposals and amounts, 8 of 10", has_making=True)
 POLICIES = (NOTHING, LIST, HALF, MOST, ALL, MAKING)
 
 # On how many days a food must have been there before anything is said of its demand.
 KNOWN_DAYS = 3
 SEEDS = 200
+# For kitchens that are a little other, to be done sooner.
+FEWER_SEEDS = 100

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import partial
+from functools import lru_cache
 
 from simulation.bounds import Bounds, bounds
-from simulation.kitchen import Kitchen, script
+from simulation.kitchen import Kitchen, Script, script
 from simulation.live import live
 from simulation.policies import (
+    FEWER_SEEDS,
     KNOWN_DAYS,
     LIST,
     MOST,
@@ -34,21 +35,46 @@ class Variant:
 AS_IT_IS = Variant("as it is", policies=POLICIES)
 
 
+@lru_cache(maxsize=4)
+def _script(kitchen: Kitchen, seed: int) -> Script:
+    return script(kitchen, seed)
+
+
+@lru_cache(maxsize=64)
+def _outcome(kitchen: Kitchen, seed: int, policy: Policy, known_days: int) -> Outcome:
+    return outcome(live(_script(kitchen, seed), policy, known_days))
+
+
 def play(variant: Variant, seed: int) -> dict[str, Outcome]:
     """One seed under each policy of the variant, by its name."""
-    lived = script(variant.kitchen, seed)
-    found = [outcome(live(lived, x, variant.known_days)) for x in variant.policies]
-    return {one.policy: one for one in found}
+    found = {}
+    for policy in variant.policies:
+        hangs_on_demand = policy.has_freezing or policy.has_making
+        known_days = variant.known_days if hangs_on_demand else KNOWN_DAYS
+        found[policy.name] = _outcome(variant.kitchen, seed, policy, known_days)
+    return found
 
 
 def bound(seed: int) -> Bounds:
     """The bounds of one seed of the kitchen as it is."""
-    return bounds(script(AS_IT_IS.kitchen, seed))
+    return bounds(_script(AS_IT_IS.kitchen, seed))
 
 
-def play_all(variant: Variant, seeds: Sequence[int]) -> list[dict[str, Outcome]]:
-    """Many seeds, one after the other."""
-    return list(map(partial(play, variant), seeds))
+@dataclass(frozen=True, slots=True)
+class Lived:
+    """All of one seed; `others` are rows of the other kitchens, None past the fewer."""
+
+    row: dict[str, Outcome]
+    least: Bounds
+    others: list[dict[str, Outcome]] | None
+
+
+def play_all(seed: int) -> Lived:
+    """The kitchen as it is, its bounds, and each kitchen that is a little other."""
+    others = None
+    if seed <= FEWER_SEEDS:
+        others = [play(one, seed) for one in variants()]
+    return Lived(play(AS_IT_IS, seed), bound(seed), others)
 
 
 def _kitchens(changes: Mapping[str, Mapping[str, object]]) -> Iterator[Variant]:

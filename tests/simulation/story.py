@@ -61,8 +61,8 @@ def only_ours(ours: Life, theirs: Life) -> Iterator[str]:
                 "it was frozen and still there" if kept else "it was there at the end"
             )
         yield (
-            f"- {lid.stock.name}, {more[code]} of the lid {code}, made {made}, last day "
-            f"{last_day}. With nothing {went}."
+            f"- {lid.stock.name}, {more[code]} of the lid {code}, made {made}, last "
+            f"day {last_day}. With nothing {went}."
         )
 
 

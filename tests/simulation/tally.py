@@ -87,6 +87,7 @@ def _grams(life: Life, portions: Counter[str]) -> int:
 
 Measure = Callable[[Outcome], float]
 WASTED: Measure = lambda x: 100 * x.wasted / x.made  # noqa: E731 - a table of measures
+WASTED_G: Measure = lambda x: 100 * x.wasted_g / x.made_g  # noqa: E731
 LOST: Measure = lambda x: 100 * x.lost / x.made  # noqa: E731
 UNMET: Measure = lambda x: 100 * x.unmet / x.wants  # noqa: E731
 

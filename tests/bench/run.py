@@ -18,8 +18,10 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from allotment import allotment
 from eaten import eaten_days
 from exposure import exposure
+from kitchen_weeks import simulation
 from labels import labels
 from logger_csv import csv_import, csv_memory
 from mqtt import mqtt
@@ -258,6 +260,8 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "today": today,
     "eaten": eaten_days,
     "mqtt": mqtt,
+    "allotment": allotment,
+    "simulation": simulation,
 }
 
 if __name__ == "__main__":

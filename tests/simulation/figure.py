@@ -43,12 +43,12 @@ def draw(columns: Mapping[str, Sequence[Outcome]], bound: Estimate, path: Path) 
         axes.set_ylim(-0.6, len(POLICIES) - 0.1)
         axes.set_xlabel("% of the portions made")
         axes.annotate(
-            "the least without a freezer,\neverything known beforehand",
-            (bound.mean, -0.55),
-            xytext=(-4, 2),
+            "least waste without a freezer, everything known beforehand",
+            (bound.mean, len(POLICIES) - 0.35),
+            xytext=(-4, 0),
             textcoords="offset points",
             ha="right",
-            va="bottom",
+            va="center",
             fontsize=7.5,
             color="0.3",
         )

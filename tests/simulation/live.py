@@ -41,7 +41,10 @@ class Eaten:
 
 @dataclass(slots=True)
 class Life:
-    """What became of everything; portions by code where a Counter."""
+    """What became of everything; portions by code where a Counter.
+
+    `no_slot` are lids that were to be frozen on a morning when the freezer was full.
+    """
 
     script: Script
     policy: Policy
@@ -52,6 +55,7 @@ class Life:
     frozen: Counter[str] = field(default_factory=Counter)
     in_freezer: Counter[str] = field(default_factory=Counter)
     in_fridge: Counter[str] = field(default_factory=Counter)
+    no_slot: set[str] = field(default_factory=set)
     unmet: int = 0
     picks: int = 0
     out_of_order: int = 0
@@ -166,7 +170,10 @@ class _Kitchen:
             self.script.kitchen.freezer_slots
         )
         made_at = self.lids[lot.code].made_at
-        if is_full or not limits.can_freeze(lot.food, made_at, at):
+        if not limits.can_freeze(lot.food, made_at, at):
+            return
+        if is_full:
+            self.life.no_slot.add(lot.code)
             return
         self.fridge[lot.food].remove(lot)
         self.freezer[lot.food].append((replace(lot, last_moment=None), at))

@@ -55,8 +55,9 @@ COLUMNS: Mapping[str, tuple[Measure, int]] = {
 ACTS: Mapping[str, tuple[Measure, int]] = {
     "made": (lambda x: x.made, 0),
     "wasted": (lambda x: x.wasted, 1),
+    "of those after finding the freezer full": (lambda x: x.no_slot, 1),
     "frozen": (lambda x: x.frozen, 1),
-    "of those eaten": (lambda x: x.thawed, 1),
+    "eaten after freezing": (lambda x: x.thawed, 1),
     "at planned meals": (lambda x: x.planned, 1),
     "eaten on the last two days": (lambda x: x.late_saves, 1),
     "out of order, % of picks": (lambda x: 100 * x.out_of_order / x.picks, 2),

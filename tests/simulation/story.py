@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
 
 from lidclock.domain.moments import last_date, say_short_day
 from simulation import limits
@@ -43,45 +44,77 @@ def _foods(life: Life, portions: Counter[str]) -> Counter[str]:
 
 
 def only_ours(ours: Life, theirs: Life) -> Iterator[str]:
-    """Each lid of which more was wasted with proposals, and where it went without."""
-    meals = {(one.at, one.seat): one for one in ours.eaten}
-    more = ours.wasted - theirs.wasted
-    for code in sorted(more, key=lambda x: (ours.lids[x].made_at, x)):
-        lid = ours.lids[code]
-        made = say_short_day(lid.made_at.astimezone(ZONE).date())
-        last = limits.last_moment(lid.stock.name, lid.made_at)
-        last_day = say_short_day(last_date(last, ZONE))
-        eaten = [one for one in theirs.eaten if one.code == code][-more[code] :]
-        went = "; ".join(
-            _went(ours, one, meals.get((one.at, one.seat))) for one in eaten
-        )
-        if not went:
-            kept = theirs.in_freezer[code] > 0
-            went = (
-                "it was frozen and still there" if kept else "it was there at the end"
-            )
+    """Makings of which more was wasted with proposals, and where it went without."""
+    lost, spared = (_makings(life, life.wasted) for life in (ours, theirs))
+    for key, number in (lost - spared).items():
+        made_at, name = key
+        last = limits.last_moment(name, made_at)
+        parts = [_fate(ours, key), _fate(theirs, key)]
         yield (
-            f"- {lid.stock.name}, {more[code]} of the lid {code}, made {made}, last "
-            f"day {last_day}. With nothing {went}."
+            f"- {name}, made {_day(made_at)}, last day "
+            f"{say_short_day(last_date(last, ZONE))}: {number} more wasted. With "
+            f"proposals {parts[0]}; with nothing {parts[1]}."
         )
+        had = Counter(_instead(ours, key, one) for one in _eaten_of(theirs, key))
+        del had[""]
+        said = [f"{count} {what}" for what, count in had.most_common()]
+        if said:
+            yield (
+                "  Of those who ate of it with nothing, with proposals "
+                f"{', '.join(said)}."
+            )
 
 
-def _went(ours: Life, without: Eaten, with_us: Eaten | None) -> str:
-    """Who ate it without proposals, and what they had with them."""
-    day = say_short_day(without.at.astimezone(ZONE).date())
-    how = "out of the freezer " if without.is_thawed else ""
-    said = f"it was eaten {how}on {day}"
-    if with_us is None:
-        return f"{said} by somebody who with proposals found nothing"
-    name = ours.lids[with_us.code].stock.name
-    own = ours.lids[without.code].stock.name
-    if with_us.is_planned:
-        return f"{said} by somebody who with proposals had {name}, the planned meal"
-    if with_us.is_thawed:
-        return f"{said} by somebody who with proposals had frozen {name}"
-    if name == own:
-        return f"{said} by somebody who with proposals had another lid of it"
-    return f"{said} by somebody who with proposals had {name}"
+_Key = tuple[datetime, str]
+
+
+def _key(life: Life, code: str) -> _Key:
+    lid = life.lids[code]
+    return lid.made_at, lid.stock.name
+
+
+def _makings(life: Life, portions: Counter[str]) -> Counter[_Key]:
+    found: Counter[_Key] = Counter()
+    for code, number in sorted(portions.items()):
+        found[_key(life, code)] += number
+    return found
+
+
+def _day(at: datetime) -> str:
+    return say_short_day(at.astimezone(ZONE).date())
+
+
+def _eaten_of(life: Life, key: _Key) -> list[Eaten]:
+    return [one for one in life.eaten if _key(life, one.code) == key]
+
+
+def _fate(life: Life, key: _Key) -> str:
+    """What became of a making, in portions."""
+    eaten = _eaten_of(life, key)
+    thawed = sum(one.is_thawed for one in eaten)
+    counts = {
+        "eaten": len(eaten) - thawed,
+        "eaten after freezing": thawed,
+        "still frozen": _makings(life, life.in_freezer)[key],
+        "wasted": _makings(life, life.wasted)[key],
+    }
+    full = sum(life.wasted[x] for x in life.no_slot if _key(life, x) == key)
+    found = f" ({full} found the freezer full)" if full else ""
+    return ", ".join(f"{n} {words}" for words, n in counts.items() if n) + found
+
+
+def _instead(ours: Life, key: _Key, without: Eaten) -> str:
+    """What somebody had with proposals who ate of that making with nothing."""
+    meals = {(one.at, one.seat): one for one in ours.eaten}
+    had = meals.get((without.at, without.seat))
+    if had is None:
+        return "found nothing"
+    name = ours.lids[had.code].stock.name
+    if _key(ours, had.code) == key:
+        return ""
+    if had.is_planned:
+        return f"had {name}, the planned meal"
+    return f"had frozen {name}" if had.is_thawed else f"had {name}"
 
 
 def pair(kitchen: Kitchen, seed: int) -> tuple[Life, Life]:

@@ -19,7 +19,10 @@ _RESAMPLES = 4_000
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """One kitchen under one policy; counts are portions unless they say otherwise."""
+    """One kitchen under one policy; counts are portions unless they say otherwise.
+
+    `no_slot` were wasted after a morning when the freezer had no room for them.
+    """
 
     seed: int
     policy: str
@@ -39,6 +42,7 @@ class Outcome:
     occupied: float
     made_g: int
     wasted_g: int
+    no_slot: int
 
     @property
     def lost(self) -> int:
@@ -78,6 +82,7 @@ def outcome(life: Life) -> Outcome:
         occupied=sum(life.occupied) / len(life.occupied),
         made_g=_grams(life, life.made),
         wasted_g=_grams(life, life.wasted),
+        no_slot=sum(life.wasted[code] for code in life.no_slot),
     )
 
 

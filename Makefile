@@ -4,7 +4,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench replay guidance contact unverified clean
+.PHONY: help venv demo test lint bench replay simulation guidance contact unverified clean
 .PHONY: help venv demo test lint bench guidance contact figures unverified clean
 
 help: ## List these targets.
@@ -40,6 +40,9 @@ bench: venv ## Measure the speeds the documents promise.
 replay: venv ## Live a scripted month of temperatures, and two of other chance: half an hour.
 	$(BIN)/python tests/replay/run.py > docs/temperature-replay.md.new
 	mv docs/temperature-replay.md.new docs/temperature-replay.md
+
+simulation: venv ## Live eight weeks of a simulated kitchen, 200 times: some minutes.
+	$(BIN)/python tests/simulation/run.py
 
 guidance: venv ## Write what is generated from the rule files and the commands.
 	$(BIN)/python -m lidclock.guidance.compile

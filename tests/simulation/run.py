@@ -19,7 +19,7 @@ from simulation.figure import draw
 from simulation.policies import SEEDS
 from simulation.runs import play_all
 from simulation.tally import by_policy, estimate
-from simulation.words import findings, whole_page
+from simulation.whole import findings, whole_page
 
 DOCS = Path(__file__).parents[2] / "docs"
 _CHUNK = 5

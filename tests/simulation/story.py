@@ -1,4 +1,4 @@
-"""Why one seed went badly: what was wasted only because proposals were followed."""
+"""Why one seed went badly: what was lost only because proposals were followed."""
 
 from __future__ import annotations
 
@@ -44,15 +44,17 @@ def _foods(life: Life, portions: Counter[str]) -> Counter[str]:
 
 
 def only_ours(ours: Life, theirs: Life) -> Iterator[str]:
-    """Makings of which more was wasted with proposals, and where it went without."""
-    lost, spared = (_makings(life, life.wasted) for life in (ours, theirs))
+    """Makings of which more was lost with proposals, and where it went without."""
+    lost, spared = (
+        _makings(life, life.wasted + life.in_freezer) for life in (ours, theirs)
+    )
     for key, number in (lost - spared).items():
         made_at, name = key
         last = limits.last_moment(name, made_at)
         parts = [_fate(ours, key), _fate(theirs, key)]
         yield (
             f"- {name}, made {_day(made_at)}, last day "
-            f"{say_short_day(last_date(last, ZONE))}: {number} more wasted. With "
+            f"{say_short_day(last_date(last, ZONE))}: {number} more lost. With "
             f"proposals {parts[0]}; with nothing {parts[1]}."
         )
         had = Counter(_instead(ours, key, one) for one in _eaten_of(theirs, key))

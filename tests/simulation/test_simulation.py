@@ -27,7 +27,7 @@ from simulation.page import short_lines
 from simulation.policies import ALL, LIST, MAKING, NOTHING, POLICIES
 from simulation.runs import AS_IT_IS, play
 from simulation.tally import WASTED, change, estimate, more_often, paired
-from simulation.words import SHORT_SEEDS
+from simulation.whole import SHORT_SEEDS
 
 PAGE = Path(__file__).parents[2] / "docs" / "simulation.md"
 SEEDS = (1, 2, 7)

@@ -16,8 +16,6 @@ CASES = {
     one["id"]: one
     for one in json.loads((_DATA / "planning_checks.json").read_text("utf-8"))["cases"]
 }
-# Expected to fail until that file is here; then it is checked like the others.
-AWAITED = {"external/test_waste_rates.py"}
 COPIES = [
     _DATA / "recipe_checks.json",
     _DATA / "clock_changes.json",
@@ -35,13 +33,7 @@ def test_all_that_was_gathered_is_counted_once():
     assert [row["id"] for row in ROWS] == list(CASES)
 
 
-def marked(row):
-    is_awaited = row["file"] in AWAITED and not (_TESTS / row["file"]).exists()
-    marks = [pytest.mark.xfail(strict=True)] if is_awaited else []
-    return pytest.param(row, id=row["id"], marks=marks)
-
-
-@pytest.mark.parametrize("row", [marked(row) for row in ROWS])
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row["id"])
 def test_what_is_checked_stands_where_it_is_said_to(row):
     assert row["word"] in (_TESTS / row["file"]).read_text("utf-8")
 

@@ -35,7 +35,7 @@ from lidclock.plan.proposal import Picked, proposal_from
 THAWS_IN = timedelta(hours=24)
 # So far ahead meals are looked for: a thaw may take days.
 AHEAD = timedelta(days=4)
-# What ends later than this is not at risk yet.
+# Further ahead no meal is looked for.
 FAR = timedelta(days=28)
 MOST_NAMED = 6
 # What was said longer ago answers nothing any more.
@@ -134,6 +134,10 @@ class Facts:
         both = (self.cold, self.frozen)
         lots = (lot for kind in both for group in kind.values() for lot in group)
         return allot(lots, self.needs)
+
+    def is_frozen(self, lot: Lot) -> bool:
+        """Whether it has to be taken out before it can be eaten."""
+        return self.live[lot.code].standing == "paused"
 
     def thaws_in(self, food: str) -> timedelta:
         """How long it takes to thaw in a fridge, as the kitchen said, or a day."""

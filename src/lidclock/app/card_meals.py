@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from lidclock.app.card_facts import MOST_NAMED, Facts, called, when, whole
-from lidclock.app.card_takeouts import take_out, temper_steps
+from lidclock.app.card_takeouts import take_outs, temper_steps
 from lidclock.domain.planning import Occurrence
 from lidclock.plan.allot import Serving, Share
 from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
@@ -14,13 +14,14 @@ from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
 
 def meal_proposals(facts: Facts) -> Iterator[Proposal]:
     """What each meal needs before the next card, and what is short for all of them."""
+    before = facts.hours[1]
     servings = _servings(facts)
+    yield from take_outs(facts, before)
     for one in facts.occurrences:
-        shares = [share for x in servings.get(one.key, ()) for share in x.shares]
-        frozen = [x for x in shares if facts.live[x.lot.code].standing == "paused"]
-        yield from take_out(facts, one, frozen)
-        if one.at < facts.hours[1]:
-            yield from _use(facts, one, [x for x in shares if x not in frozen])
+        if one.at < before:
+            shares = [share for x in servings.get(one.key, ()) for share in x.shares]
+            cold = [share for share in shares if not facts.is_frozen(share.lot)]
+            yield from _use(facts, one, cold)
     yield from _short(facts)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
 
 from lidclock.app.card_demand import Expected
-from lidclock.app.card_facts import FAR, Facts, whole
+from lidclock.app.card_facts import Facts, whole
 from lidclock.app.card_takeouts import temper_steps
 from lidclock.clock.verdict import Verdict
 from lidclock.plan.lots import Lot
@@ -19,6 +19,8 @@ from lidclock.plan.use_up import Dish, UseUp, use_up
 
 USING_UP = "use up"
 _HANDFUL = 4
+# What ends later can wait: a week, our choice.
+AT_RISK = timedelta(days=7)
 
 
 @dataclass
@@ -73,8 +75,8 @@ def _shelf(facts: Facts, expected: Expected) -> _Shelf:
 
 
 def _is_near(facts: Facts, lot: Lot) -> bool:
-    """Whether it ends so soon that something can be said of it."""
-    return lot.last_moment is not None and lot.last_moment <= facts.now + FAR
+    """Whether it ends so soon that something has to be done about it."""
+    return lot.last_moment is not None and lot.last_moment <= facts.now + AT_RISK
 
 
 class _Kinds:

@@ -27,17 +27,19 @@ class _Group:
     shares: Sequence[Share]
 
 
-def take_out(
-    facts: Facts, meal: Occurrence, shares: Sequence[Share]
-) -> Iterator[Proposal]:
-    """What has to leave the freezer for `meal` before the next card."""
-    foods = dict.fromkeys(share.lot.food for share in shares)
-    for food in foods:
-        own = [share for share in shares if share.lot.food == food]
-        yield from _of_food(facts, _Group(meal, food, own))
+def take_outs(facts: Facts, before: datetime) -> Iterator[Proposal]:
+    """What has to leave the freezer before that moment, for all meals in view."""
+    meals = {one.key: one for one in facts.occurrences}
+    for serving in facts.allotment.servings:
+        frozen = [x for x in serving.shares if facts.is_frozen(x.lot)]
+        if frozen:
+            need = serving.need
+            yield from _of_food(
+                facts, _Group(meals[need.key], need.food, frozen), before
+            )
 
 
-def _of_food(facts: Facts, group: _Group) -> Iterator[Proposal]:
+def _of_food(facts: Facts, group: _Group, before: datetime) -> Iterator[Proposal]:
     found = [(share, _asked(facts, share.lot, group.meal.at)) for share in group.shares]
     options = [(share, _option(one)) for share, one in found]
     known = [(share, one) for share, one in options if one is not None]
@@ -45,7 +47,7 @@ def _of_food(facts: Facts, group: _Group) -> Iterator[Proposal]:
         yield from _ask(facts, group, found[0][1])
         return
     at = min(option.take_out_at for _, option in known)
-    if at >= facts.hours[1]:
+    if at >= before:
         return
     first, takeout = known[0][1], found[0][1]
     codes = [share.lot.code for share, _ in known]

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _MOST_LISTED = 6
 _INDENT = 4
 _WIDTH = 100
+_TAKE_OUT = "take-out"
 
 
 @click.command()
@@ -164,10 +165,7 @@ def _proposal_lines(
     agreed = ", as agreed" if one.key in card.due else ""
     yield from _wrapped(f"{number:>2}  ", f"{hour}{one.says}{agreed}")
     pad = " " * _INDENT
-    for step in one.steps:
-        what = f"take {facts.names([step.code])} out to {step.to}"
-        ready = f", ready {_clock(step.ready_at, facts)}" if step.ready_at else ""
-        yield f"{pad}{_clock(step.at, facts)}  {what}{ready}"
+    yield from _step_lines(one, facts)
     yield from columns(_pick_rows(one, facts), indent=_INDENT)
     if len(one.picks) > _MOST_LISTED:
         yield f"{pad}and {len(one.picks) - _MOST_LISTED} more"
@@ -178,6 +176,22 @@ def _proposal_lines(
     lost = _loss_words(one, facts)
     if lost:
         yield f"{pad}- {lost}"
+
+
+def _step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
+    """What is done on the way; what goes together is one line."""
+    together: dict[tuple[datetime, str, datetime | None], list[str]] = {}
+    for step in one.steps:
+        key = (step.at, step.to, step.ready_at)
+        together.setdefault(key, []).append(step.code)
+    for (at, to, ready_at), codes in together.items():
+        words = [f"ready {_clock(ready_at, facts)}"] if ready_at else []
+        if one.kind != _TAKE_OUT:  # whose own first line says it
+            words.insert(
+                0, f"{_clock(at, facts)}  take {facts.names(codes)} out to {to}"
+            )
+        if words:
+            yield from _wrapped(" " * _INDENT, ", ".join(words))
 
 
 def _wrapped(head: str, text: str) -> list[str]:

@@ -164,6 +164,71 @@ def test_what_is_to_be_taken_out_today_and_tomorrow_early(kitchen, at, is_listed
     assert (line in found.take_out) == is_listed
 
 
+@pytest.fixture
+def soup_for_wednesday(kitchen):
+    """Wednesday's dinner wants one of two frozen boxes; out the evening before."""
+    kitchen.run("meal", "add", "Wed 4 Nov 18:30 soup x1", "--name", "dinner")
+    kitchen.now = "2026-11-03T07:30"
+    return kitchen
+
+
+def test_what_a_meal_needs_out_of_the_freezer_has_its_hour_and_its_meal(
+    soup_for_wednesday,
+):
+    cook = soup_for_wednesday
+    (line,) = cook.data("pull")["take_out"]
+
+    assert line["codes"] == [cook.codes("soup")[0]]
+    assert (line["from"], line["to"]) == ("Freezer", "Fridge")
+    assert line["for_meal"] == "dinner, Wed 4 Nov 18:30"
+    assert line["at"] == "2026-11-03T20:00:00-05:00"
+    assert "20:00  soup box 1\n" in cook.see("pull")
+
+
+def test_an_evening_before_is_on_that_days_list_and_on_no_other(soup_for_wednesday):
+    cook = soup_for_wednesday
+
+    assert len(cook.data("pull", now="2026-11-02T07:30")["take_out"]) == 0
+    found = cook.data("pull", "--on", "3 Nov", now="2026-11-02T07:30")
+    assert [one["at"] for one in found["take_out"]] == ["2026-11-03T20:00:00-05:00"]
+
+
+def test_what_was_agreed_stays_and_what_was_declined_goes(soup_for_wednesday):
+    cook = soup_for_wednesday
+    before = cook.data("pull")["take_out"]
+    (number,) = (
+        number
+        for number, one in enumerate(cook.data("today")["proposals"], start=1)
+        if one["kind"] == "take-out"
+    )
+    cook.run("accept", str(number))
+    assert cook.data("pull")["take_out"] == before
+    cook.run("undo")
+    cook.run("today")
+    cook.run("decline", str(number))
+
+    assert cook.data("pull")["take_out"] == []
+
+
+def test_what_is_taken_out_is_out_and_no_more_to_do(soup_for_wednesday):
+    cook = soup_for_wednesday
+    code = cook.codes("soup")[0]
+    cook.run("scan", code, "--thaw", "--ready", "in 12 h")
+    found = cook.data("pull")
+
+    assert found["take_out"] == []
+    assert [one["codes"] for one in found["out"]] == [[code]]
+
+
+def test_the_list_records_nothing(soup_for_wednesday):
+    cook = soup_for_wednesday
+    before = cook.event_count()
+    for command in ("pull", "prep-list"):
+        cook.run(command, "--on", "tomorrow")
+
+    assert cook.event_count() == before
+
+
 def test_the_page_holds_every_line_of_the_screen(kitchen):
     kitchen.run("pull", "--out", "pull.pdf", now="2026-11-03T06:10")
     screen = kitchen.see("pull", now="2026-11-03T06:10")
@@ -174,7 +239,7 @@ def test_the_page_holds_every_line_of_the_screen(kitchen):
     missing = [
         part
         for line in told
-        for part in re.split(" · |(?<=[.;]) |(?<=not)$", line)
+        for part in re.split(r" · |(?<=[.;]) |  +|(?<=not)$", line)
         if bare(part) not in said
     ]
     assert missing == []

@@ -159,6 +159,7 @@ def _lot(one: Snapshot, portion: Portion, ready: Mapping[str, datetime]) -> Lot:
         one.opened_at,
         one.made_at,
         one.mass_g,
+        one.index or 0,
     )
 
 

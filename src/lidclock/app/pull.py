@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 
 from lidclock.app.lists import Listed
 from lidclock.app.planning import choices_of
+from lidclock.app.pull_takeouts import take_outs
 from lidclock.app.session import Session, Unit
 from lidclock.app.thawing import EVER, Thawing, thawing
 from lidclock.clock.status import status_at
@@ -42,12 +43,13 @@ class PullList:
 
 
 def pull_list(
-    session: Session, day: date | None = None, take_outs: Iterable[PullLine] = ()
+    session: Session, day: date | None = None, more: Iterable[PullLine] = ()
 ) -> PullList:
-    """The list for `day` (today if None); `take_outs` are those that were agreed.
+    """The list for `day` (today if None).
 
-    Today it is judged now, a later day at the first hour of that day's card. InputError
-    for a day that is past or far ahead.
+    What to take out is what was agreed on the card or what it proposes; `more` comes
+    from elsewhere. Today it is judged now, a later day at the first hour of that day's
+    card. InputError for a day that is past or far ahead.
     """
     with session.read() as unit:
         at = moment_of(unit, day)
@@ -60,10 +62,11 @@ def pull_list(
         out = [_out_line(one) for one in thawing(unit) if _is_of(one, on, session)]
     listed = [_at(session, one, at) for one in live]
     until = end_of_day(on, session.kitchen.zone) + _EARLY
+    wanted = [*take_outs(session, at, until), *more]
     return PullList(
         on,
         at,
-        tuple(sorted((x for x in take_outs if x.at < until), key=lambda x: x.at)),
+        tuple(sorted((x for x in wanted if x.at < until), key=lambda x: x.at)),
         tuple(out),
         _those(listed, lambda one: one.status == "last-day"),
         _those(listed, lambda one: one.status == "over" or _is_spent(one)),

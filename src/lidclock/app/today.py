@@ -39,7 +39,7 @@ def numbered(card: Card, *, every: bool = False) -> list[Proposal]:
 def card_of(unit: Unit) -> tuple[Card, Facts]:
     """The card, and what it is made of; nothing is recorded."""
     facts = facts_of(unit)
-    found = {one.key: one for one in _undone(facts)}
+    found = {one.key: one for one in undone(facts)}
     for one in proposals(facts):
         found.setdefault(one.key, one)
     card = arrange(
@@ -60,7 +60,7 @@ def proposals(facts: Facts) -> Iterator[Proposal]:
     yield from surplus_proposals(facts, expected)
 
 
-def _undone(facts: Facts) -> Iterator[Proposal]:
+def undone(facts: Facts) -> Iterator[Proposal]:
     """What somebody said would be done, whose hour has come or will, and is not done.
 
     A meal that has begun is not planned any more: was it eaten?

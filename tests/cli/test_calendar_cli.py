@@ -86,6 +86,38 @@ def test_taken_out_at_2330_for_eight_hours_is_ready_at_0630(dough):
     assert "ready Sun 1 Nov 2026 06:30" in event.one("DESCRIPTION").text
 
 
+def test_what_was_agreed_to_be_taken_out_is_an_entry_until_it_is_out(cook):
+    """Out the evening before: 20:00 in New York on 3 Nov is 01:00 UTC of 4 Nov."""
+    cook.run(
+        *("prep", "soup", "--category", "soup-stew", "--no-allergens", "--count", "1"),
+        *("--place", "Freezer", "--no-labels"),
+    )
+    cook.run("meal", "add", "Wed 4 Nov 18:30 soup x1", "--name", "dinner")
+    cook.now = "2026-11-03T07:30"
+    before = set(events(cook))
+    cook.run("today")
+    cook.run("accept", "1")
+    (title,) = set(events(cook)) - before
+    event = events(cook)[title]
+
+    assert title == "20:00: take soup out to Fridge for dinner Wed 4 Nov 18:30"
+    assert event.one("DTSTART").value == "20261104T010000Z"
+    assert event.named("VALARM")[0].one("TRIGGER").value == "-PT10M"
+    cook.run("scan", cook.codes()[0], "--thaw")
+    assert title not in events(cook)
+
+
+def test_a_meal_that_comes_again_is_one_entry_with_its_rule(stew):
+    """It is Sat 31 Oct 2026: the next Tuesday is 3 Nov."""
+    stew.run("meal", "add", "Tue 18:30 stew x2", "--name", "supper", "--every", "Tue")
+    event = events(stew)["supper: stew x2"]
+
+    assert event.one("DTSTART").value == "20261103T183000"
+    assert event.one("DTSTART").params == {"TZID": "America/New_York"}
+    assert event.one("RRULE").value == "FREQ=WEEKLY;BYDAY=TU"
+    assert event.all("EXDATE") == []
+
+
 def test_an_hour_that_binds_is_an_entry_at_that_hour(cook):
     """Two hours in all out of the cold from 17:40 in New York: 19:40, 23:40 UTC."""
     cook.run(

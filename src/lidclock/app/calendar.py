@@ -13,15 +13,19 @@ from lidclock.app.calendar_entries import (
     last_day_entry,
     meal_entry,
     ready_entry,
+    take_out_entry,
 )
+from lidclock.app.card_facts import facts_of
 from lidclock.app.files import write_whole
 from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.session import Session, Unit
 from lidclock.app.thawing import EVER, thawing
-from lidclock.domain.planning import MEAL_SUBJECT
+from lidclock.app.today import undone
+from lidclock.domain.planning import ANSWER_SUBJECT, MEAL_SUBJECT
 from lidclock.domain.snapshots import Snapshot, made_order
 from lidclock.errors import InputError
 from lidclock.gateways.calendar import Entry, calendar_bytes
+from lidclock.plan.proposal import TAKE_OUT
 
 __all__ = ["calendar_of", "write_calendar"]
 
@@ -64,6 +68,7 @@ def entries_of(session: Session) -> list[Entry]:
         )
         return [
             *(last_day_entry(one, setting) for one in _groups(unit)),
+            *_take_outs(unit, setting),
             *_ready(unit, setting),
             *_meals(unit, setting),
         ]
@@ -111,6 +116,16 @@ def _ready(unit: Unit, setting: Setting) -> list[Entry]:
     return [
         ready_entry(one, setting, revisions[one.containers[0].code]) for one in found
     ]
+
+
+def _take_outs(unit: Unit, setting: Setting) -> list[Entry]:
+    """What was agreed to be taken out, and is not out yet."""
+    agreed = [one for one in undone(facts_of(unit)) if one.kind == TAKE_OUT]
+    if not agreed:
+        return []
+    answers = unit.ledger.starting(ANSWER_SUBJECT)
+    counts = Counter(str(event.body.get("key", "")) for event in answers)
+    return [take_out_entry(one, setting, counts[one.key] - 1) for one in agreed]
 
 
 def _meals(unit: Unit, setting: Setting) -> list[Entry]:

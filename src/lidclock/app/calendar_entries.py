@@ -20,6 +20,7 @@ from lidclock.gateways.calendar import Alarm, Entry
 if TYPE_CHECKING:
     from lidclock.app.thawing import Thawing
     from lidclock.domain.kitchens import Kitchen
+    from lidclock.plan.proposal import Proposal
 
 READY_ALARM = timedelta(minutes=10)
 # Where an hour counts, the card's hour may be too early or too late; our choice.
@@ -128,6 +129,22 @@ def ready_entry(ready: Thawing, setting: Setting, revision: int = 0) -> Entry:
             *_ending(setting),
         ),
         begins=ready.ready_at,
+        alarm=Alarm(title, READY_ALARM),
+        revision=revision,
+    )
+
+
+def take_out_entry(one: Proposal, setting: Setting, revision: int = 0) -> Entry:
+    """An entry at the hour at which somebody agreed to take containers out."""
+    assert one.at is not None  # what was agreed has its hour
+    hour = f"{one.at.astimezone(setting.kitchen.zone):%H:%M}"
+    title = f"{hour}: {one.says}"
+    codes = ", ".join(spaced(code) for code in one.codes)
+    return Entry(
+        uid=uid_of(setting.kitchen, "take-out", one.key),
+        title=title,
+        lines=(codes, *one.why, *_ending(setting)),
+        begins=one.at,
         alarm=Alarm(title, READY_ALARM),
         revision=revision,
     )

@@ -154,6 +154,33 @@ def test_a_box_taken_before_the_open_one_is_out_of_order(dough):
     assert (measures["picks"], measures["out_of_order"]) == (2, 1)
 
 
+def test_what_a_fridge_did_later_does_not_make_an_earlier_pick_wrong(cook):
+    """The older box is taken on Monday noon; on Monday night the other fridge fails.
+
+    By Tuesday the younger box was over since Monday night, but nobody knew that then.
+    """
+    cook.run("place", "add", "Cellar", "--state", "fridge")
+    for day, place in (("31 Oct", "Fridge"), ("1 Nov", "Cellar")):
+        cook.now = "2026-11-01T18:00"
+        cook.run(
+            *("prep", "stew", "--category", "soup-stew", "--no-allergens"),
+            *("--made", f"{day} 12:00", "--placed", f"{day} 12:30", "--place", place),
+            "--no-labels",
+        )
+    older = cook.codes()[0]
+    cook.now = "2026-11-02T12:00"
+    cook.run("scan", older, "--use")
+    cook.now = "2026-11-03T09:00"
+    for hour in (18, 19, 20, 21, 22):
+        cook.run("temp", "Cellar", "12C", "--at", f"Mon 2 Nov {hour}:00")
+    younger = cook.codes()[0]
+
+    measures = cook.data("report", "waste")["measures"]
+
+    assert cook.data("show", younger)["verdict"]["status"] == "over"
+    assert (measures["picks"], measures["out_of_order"]) == (1, 0)
+
+
 def test_a_cause_word_counts_before_the_facts(dough):
     box_6 = on_friday(dough)[5]
     dough.run("scan", box_6, "--discard", "too much: guests did not come")

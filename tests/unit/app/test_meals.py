@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -20,7 +21,7 @@ from lidclock.app.meal_words import say_repeats, until_text
 from lidclock.app.prep import Order
 from lidclock.domain.foods import Food
 from lidclock.domain.moments import zone_of
-from lidclock.domain.planning import Item, Meal
+from lidclock.domain.planning import MEAL_SUBJECT, Item, Meal
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 
 DOUGH = Food("bun dough", "yeast-dough-raw", ("wheat",), house_days=6)
@@ -154,6 +155,24 @@ def test_numbers_follow_the_order_of_adding_and_are_never_used_again(kitchen):
             meals.find_meal(unit, "2")
 
 
+def test_numbers_go_by_when_a_meal_was_recorded_whatever_it_says_of_its_hour(kitchen):
+    first = add(kitchen, "2026-11-05T18:30", ("bun dough",))
+    with kitchen.write() as unit:
+        (told,) = unit.ledger.starting(f"{MEAL_SUBJECT}{first.meal.id}")
+        unit.ledger.append(
+            replace(
+                told,
+                id=f"{told.id[:-4]}0000",
+                subject=f"{MEAL_SUBJECT}other",
+                happened_at=told.happened_at - timedelta(days=9),
+                recorded_at=told.recorded_at + timedelta(hours=1),
+            )
+        )
+
+    with kitchen.read() as unit:
+        assert [one.meal.id for one in meals.numbered(unit)] == [first.meal.id, "other"]
+
+
 def test_a_meal_is_found_by_its_name_unless_two_bear_it(kitchen):
     add(kitchen, "2026-11-05T18:30", ("bun dough",), name="dinner")
     add(kitchen, "2026-11-06T18:30", ("bun dough",), name="Lunch")
@@ -200,13 +219,27 @@ def test_frozen_portions_are_told_apart(kitchen):
     assert "(3 more are frozen)" in one.says(meal("2026-11-05T18:30"), kitchen.now)
 
 
-def test_what_is_past_its_last_moment_by_then_does_not_count(kitchen):
+@pytest.mark.parametrize(
+    ("when", "missing"), [("2026-11-08T23:59", []), ("2026-11-09T00:00", [4])]
+)
+def test_what_is_past_its_last_moment_by_then_does_not_count(kitchen, when, missing):
     """Six days, the first on Tue 3 Nov: the last is Sun 8 Nov, until midnight."""
-    add(kitchen, "2026-11-08T23:59", ("bun dough", 4))
-    add(kitchen, "2026-11-09T00:00", ("bun dough", 4))
+    add(kitchen, when, ("bun dough", 4))
 
-    assert short(kitchen, 1) == ()
-    assert [x.missing for x in short(kitchen, 2)] == [4]
+    assert [x.missing for x in short(kitchen, 1)] == missing
+
+
+@pytest.mark.usefixtures("kitchen")
+def test_a_meal_at_the_last_moment_itself_eats_what_lasts_longer(opened):
+    """Four boxes end at midnight after 8 Nov; two made on the 5th two days later."""
+    later = opened("2026-11-05T08:00")
+    with later.write() as unit:
+        prep.prep(unit, Order(DOUGH, 2, portion_g=300.0, place=later.place("Fridge")))
+    add(later, "2026-11-09T00:00", ("bun dough", 2))
+    add(later, "2026-11-10T12:00", ("bun dough", 1))
+
+    assert short(later, 1) == ()
+    assert [(x.missing, x.taken) for x in short(later, 2)] == [(1, 2)]
 
 
 def test_what_meals_before_it_eat_is_not_there(kitchen):

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from lidclock.app.meals import occurrences
 from lidclock.domain.moments import zone_of
 from lidclock.domain.planning import Item, Meal
-from lidclock.domain.recurrence import WEEKDAY_CODES, falls, first_fall, read_rule
+from lidclock.domain.recurrence import WEEKDAY_CODES, falls, first_fall
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError
 
 NEW_YORK = zone_of("America/New_York")

@@ -19,7 +19,8 @@ from lidclock.domain.moments import (
 )
 from lidclock.domain.planning import MEAL_SUBJECT, Item, Meal
 from lidclock.domain.planning_checks import checked_meal
-from lidclock.domain.recurrence import falls, first_fall, instant_of, read_rule
+from lidclock.domain.recurrence import falls, first_fall, instant_of
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError, RefusedError
 
 _COMING = "give a time to come, such as 'Thu 18:30' or 'tomorrow 12:00'"

@@ -15,7 +15,8 @@ from lidclock.domain.moments import (
     zone_of,
 )
 from lidclock.domain.planning import Item, Meal, Occurrence
-from lidclock.domain.recurrence import DAILY, MONTHLY, WEEKLY, Rule, read_rule
+from lidclock.domain.recurrence import DAILY, MONTHLY, WEEKLY, Rule
+from lidclock.domain.rule_text import read_rule
 
 _UNITS = {DAILY: "day", WEEKLY: "week", MONTHLY: "month"}
 _WHICH = {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth"}

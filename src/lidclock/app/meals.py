@@ -10,7 +10,8 @@ from datetime import datetime, timedelta
 from lidclock.app.session import Unit
 from lidclock.domain.moments import zone_of
 from lidclock.domain.planning import MEAL_SUBJECT, Meal, Occurrence, meals_from
-from lidclock.domain.recurrence import SEARCH_YEARS, falls, instant_of, read_rule
+from lidclock.domain.recurrence import SEARCH_YEARS, falls, instant_of
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError, UnknownThingError
 
 # Further than any zone's clock is from UTC.

@@ -19,7 +19,8 @@ from lidclock.domain.planning import (
     Meal,
     meal_from,
 )
-from lidclock.domain.recurrence import SEARCH_YEARS, first_fall, read_rule
+from lidclock.domain.recurrence import SEARCH_YEARS, first_fall
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError
 
 MOST_PORTIONS = MOST_EATERS = 10_000

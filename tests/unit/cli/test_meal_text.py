@@ -12,7 +12,7 @@ from lidclock.cli.meal_text import read_coming_day, read_items, read_meal
 from lidclock.cli.weekly import every_text, read_clock, read_days, read_use_up, say_days
 from lidclock.domain.moments import from_local, zone_of
 from lidclock.domain.planning import Item
-from lidclock.domain.recurrence import read_rule
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError
 
 ZONE = zone_of("America/New_York")

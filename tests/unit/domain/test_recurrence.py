@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from lidclock.domain.moments import zone_of
-from lidclock.domain.recurrence import Rule, falls, first_fall, instant_of, read_rule
+from lidclock.domain.recurrence import Rule, falls, first_fall, instant_of
+from lidclock.domain.rule_text import read_rule
 from lidclock.errors import InputError
 
 NEW_YORK = zone_of("America/New_York")

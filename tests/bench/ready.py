@@ -2,20 +2,44 @@
 
 from __future__ import annotations
 
+import json
 import statistics
 import time
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 from scipy.integrate import solve_ivp
 
+from lidclock.app import prep, setup
+from lidclock.app.prep import Order
+from lidclock.app.ready import ready as foretell
+from lidclock.app.session import Session
+from lidclock.app.takeout import takeouts as when
+from lidclock.domain.foods import Food
+from lidclock.domain.kitchens import Kitchen
+from lidclock.domain.planning import Choices, FoodPlan
 from lidclock.heat.bodies import NODES, Case, grid_of
 from lidclock.heat.load import load_foods
 from lidclock.heat.predict import Body, Course, predict
 from lidclock.heat.properties import Composition, curve_from
 
 ROUNDS = 7
+NOW = datetime(2026, 11, 2, 17, tzinfo=UTC)
+_TUB = {"food": "beef-stew", "shape": "brick", "size_mm": [50, 140, 140]}
+_READ = {
+    "cooled": {
+        **_TUB,
+        **{"start_c": 60, "medium_c": 4, "until": {"temp_c": 8}},
+        "readings": [[1, 47], [2, 34]],
+    },
+    "thawed": {
+        **_TUB,
+        **{"start_c": -18, "medium_c": 4, "until": {"temp_c": 0}},
+        "readings": [[3, -5], [6, -3]],
+    },
+}
 COURSES = {
     "frozen through": ("chili-beans", Course(5, -18, -15)),
     "thawed": ("chili-beans", Course(-18, 4, 0)),
@@ -32,6 +56,46 @@ def ready(_: Path) -> Iterator[str]:
         yield f"{name}: scipy {_ms(floor)}, one {_ms(ours)}, a band {_ms(band)}"
         ratio = statistics.median(ours) / statistics.median(floor)
         yield f"ratio {ratio:.2f} (no goal; one prediction < 100 ms)"
+
+    for name, document in _READ.items():
+        text = json.dumps(document)
+        foretell(text)
+        taken = [_seconds(lambda text=text: foretell(text)) for _ in range(ROUNDS)]
+        yield f"{name}, with two readings: {_ms(taken)} (goal < 100 ms)"
+
+
+def takeouts(folder: Path) -> Iterator[str]:
+    """When to take a container out: the first of a food, and others of it."""
+    session, codes = _kitchen(folder / "takeouts.db")
+    first, others = [], []
+    with session.read() as unit:
+        for round_ in range(ROUNDS):
+            plan = FoodPlan(thick_mm=40.0 + round_, model="beef-stew")
+            choices = Choices(foods={"stew": plan})
+            for index, code in enumerate(codes):
+                unit.view(code)
+                taken = _seconds(
+                    lambda code=code, choices=choices: when(
+                        unit, code, NOW + timedelta(days=3), choices=choices
+                    )
+                )
+                (others if index else first).append(taken)
+    other_ms = 1000 * statistics.median(others)
+    yield f"first of a food {_ms(first)}, another {other_ms:.2f} ms"
+    yield "goal: one container < 40 ms"
+
+
+def _kitchen(path: Path) -> tuple[Session, list[str]]:
+    setup.init_kitchen(path, Kitchen("", "Bench", "America/New_York"))
+    session = Session.open(path, now=NOW)
+    order = Order(
+        Food("stew", "soup-stew", ()),
+        20,
+        portion_g=350.0,
+        place=session.place("Freezer"),
+    )
+    with session.write() as unit:
+        return session, list(prep.prep(unit, order).codes)
 
 
 def _in_turn(

@@ -26,7 +26,7 @@ from labels import labels
 from logger_csv import csv_import, csv_memory
 from mqtt import mqtt
 from readings import readings
-from ready import ready
+from ready import ready, takeouts
 from today import today
 
 from lidclock.app import moves, prep, setup
@@ -259,6 +259,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "ready": ready,
     "today": today,
     "eaten": eaten_days,
+    "takeouts": takeouts,
     "mqtt": mqtt,
     "allotment": allotment,
     "simulation": simulation,

@@ -98,6 +98,19 @@ def test_eight_hours_over_the_change_of_clocks(opened):
     assert chosen.alarm_at == at("2026-11-01T06:20")
 
 
+def test_the_days_that_are_left_begin_when_it_comes_out(opened):
+    """Six days, one used: out on Fri 13 Nov it has five, the last Tue 17 Nov."""
+    code = box(opened("2026-10-31T18:00"), DOUGH)
+    session = opened("2026-11-12T18:00")
+    plan(session, DOUGH, thaw_h=8.0)
+
+    inside = ask(session, code, "2026-11-13T18:00")
+    beyond = ask(session, code, "2026-11-18T18:00")
+
+    assert inside.chosen.last_moment == at("2026-11-18T00:00")
+    assert beyond.chosen.take_out_at == at("2026-11-18T10:00")
+
+
 def test_without_a_thickness_it_is_asked_for(session):
     found = ask(session, box(session))
 

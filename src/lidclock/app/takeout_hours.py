@@ -69,6 +69,8 @@ BENCH_CAUTION = (
 _FLAT = ("bag", "tray")
 _STEP_G = 50.0
 _NODES = 8
+# What can be meant of a container that somebody takes out for a meal; our choice.
+_THICK_MM, _OWN_H = (1.0, 300.0), (0.1, 1000.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +100,20 @@ def thaw_hours(food: Food, plan: FoodPlan, mass_g: float | None, kind: str) -> T
         hours[COUNTER] = _on_a_bench(hours[COUNTER], plan)
     elif mass_g is not None and kind in BY_WEIGHT:
         hours[FRIDGE] = by_weight(mass_g)
-    if plan.thaw_h is not None:
-        own = plan.thaw_h
-        hours[FRIDGE] = Hours(own, own, own, OWN_SOURCE)
+    if plan.thaw_h is not None and _OWN_H[0] <= plan.thaw_h <= _OWN_H[1]:
+        hours[FRIDGE] = _own(plan.thaw_h, hours.get(FRIDGE))
     return Told(hours, tuple(_asks(food, plan, mass_g, has_model=bool(model))))
+
+
+def _own(own_h: float, others: Hours | None) -> Hours:
+    """The kitchen's own hours, with a word where others say longer even at best."""
+    cautions: tuple[str, ...] = ()
+    if others is not None and own_h < others.low:
+        cautions = (
+            f"By the {others.source} it takes {others.low:.0f} to {others.high:.0f} h, "
+            "longer than this kitchen says: feel that no ice is left.",
+        )
+    return Hours(own_h, own_h, own_h, OWN_SOURCE, cautions)
 
 
 def temper_hours(food: Food, plan: FoodPlan, mass_g: float | None) -> Told:
@@ -140,12 +152,19 @@ def by_weight(mass_g: float) -> Hours:
 
 def model_of(food: Food, plan: FoodPlan) -> str:
     """The food of the model that stands for it, empty where none does."""
-    return plan.model or MODEL_OF.get(food.category, "")
+    name = plan.model or MODEL_OF.get(food.category, "")
+    if not plan.model:
+        return name
+    from lidclock.heat.load import load_foods
+
+    return name if name in load_foods() else ""
 
 
 def _has_size(plan: FoodPlan, mass_g: float | None) -> bool:
-    """Whether its thickness is known; a ball's follows from its mass."""
-    return plan.thick_mm is not None or (plan.shape == "ball" and mass_g is not None)
+    """Whether its thickness is known, and can be; a ball's follows from its mass."""
+    if plan.thick_mm is None:
+        return plan.shape == "ball" and mass_g is not None
+    return _THICK_MM[0] <= plan.thick_mm <= _THICK_MM[1]
 
 
 def _asks(

@@ -86,6 +86,40 @@ def test_the_kitchens_own_hours_come_first(session):
     assert (found.from_place, found.chosen.way.to_place) == ("Freezer", "Fridge")
 
 
+def test_hours_of_its_own_that_are_short_are_cautioned(session):
+    """8 h are kept; the model says a day or more."""
+    code = box(session, portion_g=300.0)
+    plan(session, SOUP, thaw_h=8.0, thick_mm=50.0)
+    short = ask(session, code)
+    plan(session, SOUP, thaw_h=40.0, thick_mm=50.0)
+    long = ask(session, code)
+
+    assert short.chosen.way.hours.high == 8
+    assert "longer than this kitchen says" in short.cautions[0]
+    assert long.chosen.way.hours.high == 40
+    assert not any("this kitchen says" in one for one in long.cautions)
+
+
+@pytest.mark.parametrize(
+    "facts",
+    [
+        {"thick_mm": 0.0},
+        {"thick_mm": -5.0},
+        {"thick_mm": 1e9},
+        {"thick_mm": float("nan")},
+        {"thick_mm": 50.0, "model": "stone"},
+        {"thaw_h": 0.0},
+        {"thaw_h": 1e9},
+        {"thaw_h": float("nan")},
+    ],
+)
+def test_what_cannot_be_is_asked_again(facts):
+    told = thaw_hours(SOUP, FoodPlan(**facts), 300.0, "cooked-leftovers")
+
+    assert told.hours == {}
+    assert told.asks
+
+
 def test_eight_hours_over_the_change_of_clocks(opened):
     """Clocks go back at 02:00: out 23:30, ready 06:30, the alarm at 06:20."""
     session = opened("2026-10-31T18:00")

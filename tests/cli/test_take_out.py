@@ -44,7 +44,7 @@ def test_the_hour_the_reason_and_the_cost_are_told(frozen):
     assert "model of heat, beef-stew, brick of 50 x 82 x 82 mm." in told
     assert "look at it Thu 5 Nov 18:20" in told
     assert "not on the counter, out Thu 5 Nov" in told
-    assert "Perishable food: 2 hours in all at room temperature." in told
+    assert "Perishable food: 2 hours in all at room temperature" in told
     assert "the meal is Thu 5 Nov 18:30" in told
     assert "2-hour rule (current)" in told
     assert "moves no limit" in told

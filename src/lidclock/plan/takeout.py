@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from lidclock.clock import Limit, Verdict, judge
+from lidclock.clock.why import render
 from lidclock.domain.history import History, Stay, clipped
 
 # Ways: into the fridge, onto the counter, into cold water and then the pot; out of the
@@ -218,12 +219,18 @@ def _fault(
     if binding is not None and binding.over_at is not None:
         last = binding.last_moment or binding.over_at
         if last <= ready_by:
-            return binding.rule.says, binding
+            return _words(binding), binding
     if then.status not in ("keep", "soon", "last-day"):
         return f"{then.status} at the meal", binding
     if option.take_out_at < now:
         return TOO_LATE, None
     return "", None
+
+
+def _words(limit: Limit) -> str:
+    """What the limit says, and from when its hours would run if it counts hours."""
+    hours = [render(step) for step in limit.steps if step[0] == "since"]
+    return "; ".join([limit.rule.says.rstrip("."), *hours])
 
 
 # A fridge asks for nothing but time. What can lose its chill does so first; a counter

@@ -126,6 +126,7 @@ def test_fresh_hours_begin_when_it_comes_out():
     assert [one.way.hours.high for one in options] == [23]
     assert options[0].last_moment == MEAL + HOUR
     assert refused[0].limit.over_at - refused[0].take_out_at > 23 * HOUR
+    assert "; 24 h from Wed 4 Nov 2026 18:30 (first taken out of" in refused[0].why
 
 
 def test_what_should_have_begun_already_is_too_late():

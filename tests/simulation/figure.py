@@ -76,6 +76,7 @@ def _point(axes, at: float, found: Estimate, fill: str, words: str) -> None:
         textcoords="offset points",
         va="center",
         fontsize=8,
+        bbox={"fc": "white", "ec": "none", "pad": 0.5},
     )
 
 

@@ -202,24 +202,25 @@ def figures(kitchen: Kitchen) -> Iterator[str]:
         "at home for lunch, Mon to Sun": _chances(kitchen.lunch_home),
         "at home for dinner, Mon to Sun": _chances(kitchen.dinner_home),
         "eat something else, lunch and dinner": _chances(kitchen.wants_else),
-        "dinners cancelled, with guests": f"{kitchen.cancelled:.0%}, "
-        f"{kitchen.guests:.0%} ({kitchen.guest_count} guests)",
+        "dinners cancelled": _chances([kitchen.cancelled]),
+        "dinners with guests": f"{100 * kitchen.guests:g} %, "
+        f"{kitchen.guest_count} of them",
         "foods that somebody would take, equal chances": _listed(kitchen.accepts),
         "makings a week": makings,
         "portions of a making, one lid each": _listed(kitchen.batch_portions),
-        "a pack is opened in a week": f"{kitchen.pack_chance:.0%} for each kind, "
+        "a pack is opened in a week": f"{100 * kitchen.pack_chance:g} % for each kind, "
         f"{kitchen.pack_portions} portions in one lid",
         "lids the freezer holds": str(kitchen.freezer_slots),
-        "careless hands that take the newest, not any": f"{kitchen.newest:.0%}",
-        "a lid is frozen unasked, each morning": f"{kitchen.habit:.0%}",
-        "who finds nothing looks into the freezer": f"{kitchen.looks:.0%}",
-        "joins a planned meal that is not their wish": f"{kitchen.joins:.0%}",
+        "careless hands that take the newest, not any": f"{100 * kitchen.newest:g} %",
+        "a lid is frozen unasked, each morning": f"{100 * kitchen.habit:g} %",
+        "who finds nothing looks into the freezer": f"{100 * kitchen.looks:g} %",
+        "joins a planned meal that is not their wish": f"{100 * kitchen.joins:g} %",
         "days on record before demand is told": str(KNOWN_DAYS),
         "a planned meal": f"dinner on {WEEKDAYS_SAID[MOST.use_up_days[0]]}",
         "cost of a wasted and of a frozen portion": f"{CHOICES.worth:g}, "
         f"{CHOICES.freezing:g}, as the program takes them where nobody said",
         "a making has to last": f"{CHOICES.cover_days} days, "
-        f"with {CHOICES.service:.0%}, likewise",
+        f"with {100 * CHOICES.service:g} %, likewise",
     }
     yield "| what | figure |"
     yield "|---|---|"
@@ -228,7 +229,7 @@ def figures(kitchen: Kitchen) -> Iterator[str]:
 
 
 def _chances(values: Sequence[float]) -> str:
-    return ", ".join(f"{one:.0%}" for one in values)
+    return ", ".join(f"{100 * one:g} %" for one in values)
 
 
 def _listed(values: Sequence[int]) -> str:

@@ -97,6 +97,7 @@ def _fate(life: Life, key: _Key) -> str:
     counts = {
         "eaten": len(eaten) - thawed,
         "eaten after freezing": thawed,
+        "still in the fridge": _makings(life, life.in_fridge)[key],
         "still frozen": _makings(life, life.in_freezer)[key],
         "wasted": _makings(life, life.wasted)[key],
     }

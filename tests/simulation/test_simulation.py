@@ -24,10 +24,12 @@ from simulation.kitchen import (
 from simulation.learned import Record
 from simulation.live import live
 from simulation.page import short_lines
-from simulation.policies import ALL, LIST, MAKING, NOTHING, POLICIES
-from simulation.runs import AS_IT_IS, play
+from simulation.policies import ALL, FEWER_SEEDS, LIST, MAKING, NOTHING, POLICIES
+from simulation.policies import SEEDS as SEEDS_LIVED
+from simulation.runs import AS_IT_IS, play, variants
 from simulation.tally import WASTED, change, estimate, more_often, paired
 from simulation.whole import SHORT_SEEDS
+from simulation.words import NOT_LOOKED_INTO
 
 PAGE = Path(__file__).parents[2] / "docs" / "simulation.md"
 SEEDS = (1, 2, 7)
@@ -200,6 +202,17 @@ def test_pairs_are_compared_seed_by_seed():
     assert low <= mean <= high
     assert more_often(ours, ours, WASTED) == (0, 3)
     assert more_often(theirs, ours, WASTED) == (3, 0)
+
+
+def test_the_page_tells_every_policy_and_every_other_kitchen():
+    text = PAGE.read_text("utf-8")
+    rows = re.findall(r"^\| ([^|]+) \| \d", text, re.MULTILINE)
+
+    assert f"{SEEDS_LIVED} times with other chance" in text
+    assert f"{FEWER_SEEDS} seeds each" in text
+    assert NOT_LOOKED_INTO not in text
+    for name in [one.name for one in (*POLICIES, *variants())]:
+        assert name in rows
 
 
 def test_the_first_seeds_come_out_as_the_page_says():

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import fill
 
 from simulation import page
 from simulation import words as text
@@ -21,10 +23,13 @@ from simulation.tally import (
     by_policy,
     change,
     estimate,
+    more_often,
     paired,
 )
 
 SHORT_SEEDS = 3
+_WIDTH = 88
+_GLUED = "_±_"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,8 @@ def whole_page(found: Findings) -> str:
     ours, theirs = pair(AS_IT_IS.kitchen, seed)
     more = (ours.wasted + ours.in_freezer).total()
     more -= (theirs.wasted + theirs.in_freezer).total()
+    why = text.WHY.get(seed, text.NOT_LOOKED_INTO).strip()
+    said = _said(found, columns)
     parts = [
         text.HEAD.format(
             seeds=len(found.rows), days=DAYS, slots=AS_IT_IS.kitchen.freezer_slots
@@ -63,18 +70,19 @@ def whole_page(found: Findings) -> str:
         *page.at_least(found.least),
         text.DIFFERENCES,
         *page.differences(columns),
-        text.TRIALS.format(**_said(found, columns)),
+        _filled(text.TRIALS.format(**said)),
         text.ACTS,
         *page.summary(columns, page.ACTS),
         text.WORSE.format(seeds=len(found.rows)),
         *page.worse(columns),
-        text.WORST.format(seed=seed, more=more),
+        _filled(text.WORST.format(seed=seed, more=more, why=why)),
+        "",
         *by_food(ours, theirs),
         "",
         *only_ours(ours, theirs),
         text.SENSITIVITY.format(seeds=min(FEWER_SEEDS, len(found.rows))),
         *page.sensitivity(found.others),
-        text.FOLLOWS.format(**_said(found, columns)),
+        _filled(text.FOLLOWS.format(**said)),
         text.SCRIPT,
         *page.foods(),
         "",
@@ -83,7 +91,23 @@ def whole_page(found: Findings) -> str:
         *(f"    {x}" for x in page.short_lines(found.rows[:SHORT_SEEDS])),
         "",
     ]
-    return "\n".join(parts)
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(parts))
+
+
+def _filled(words: str) -> str:
+    """Words with their figures in them, wrapped again; none is torn at its `±`."""
+    found = []
+    for block in words.replace(" ± ", _GLUED).strip().split("\n\n"):
+        if block.startswith("#"):
+            found.append(block)
+            continue
+        items = [" ".join(x.split()) for x in re.split(r"\n(?=- )", block)]
+        inner = "  " if block.startswith("- ") else ""
+        found.append(
+            "\n".join(fill(one, _WIDTH, subsequent_indent=inner) for one in items)
+        )
+    text = "\n\n".join(found).replace(_GLUED, " ± ")
+    return f"\n{text}\n"
 
 
 def worst_seed(columns: Mapping[str, Sequence[Outcome]]) -> int:
@@ -104,6 +128,10 @@ def _said(found: Findings, columns: Mapping[str, Sequence[Outcome]]) -> dict[str
         "list": signed(paired(columns[LIST.name], nothing, WASTED)),
         "cost": signed(paired(most, nothing, lambda x: x.cost), 0),
         "full_cost": signed(paired(most, nothing, lambda x: x.full_cost), 0),
+        "full_cost_worse": str(more_often(most, nothing, lambda x: x.full_cost)[0]),
+        "seeds": str(len(most)),
+        "most_wasted": f"{estimate([x.wasted for x in most]).mean:.0f}",
+        "no_slot": f"{estimate([x.no_slot for x in most]).mean:.0f}",
         "unmet": signed(paired(columns[MAKING.name], most, UNMET)),
     }
     for variant, some in found.others:

@@ -45,7 +45,10 @@ and on steering were added. No figure of the kitchen was moved.
 
 `Wasted` is thrown away past its last moment. `Still frozen` was never eaten in the
 eight weeks; whether it will be, nobody knows, so both are told. `Unmet` are wants that
-found nothing they liked. `Cost` is that of waste and of the trouble of freezing.
+found nothing they liked. `Cost` is that of waste and of the trouble of freezing. Lids
+frozen in the last days count as still frozen even where their last day in the fridge
+would have come after the end, while those in the fridge count as neither: that speaks
+against freezing, and stays so.
 
 ## Side by side
 
@@ -55,8 +58,8 @@ found nothing they liked. `Cost` is that of waste and of the trouble of freezing
 DIFFERENCES = """
 The bounds are the largest matchings of portions and people, each while it lasts, for
 people who eat what they like when they want it. A planned meal, which others join, and
-making less can go below them. Nothing at all wastes a little less than the first
-bound, since somebody freezes a lid now and then.
+making less can go below them. With nothing a little less is wasted than the first
+bound allows, since somebody freezes a lid now and then.
 
 ## Differences, seed by seed
 
@@ -92,7 +95,9 @@ lid though one of the same food ended sooner; planned meals are no picks.
 WORSE = """
 ## Where proposals made it worse
 
-Seeds of {seeds} in which more was lost than with nothing.
+Seeds of {seeds} in which more was lost than with nothing. In the row of the list it is
+chance alone: it hardly changes what is lost, and which seed loses a portion more falls
+out either way.
 
 """
 
@@ -100,10 +105,22 @@ WORST = """
 ### The worst seed
 
 Seed {seed}, proposals accepted 8 of 10 times: {more} portions more were wasted or still
-frozen than with nothing. Food by food, then the makings of which more was lost, with
-what those had instead who ate of it otherwise.
+frozen than with nothing. {why} Food by food, then the makings of which more was lost,
+with what those had instead who ate of it otherwise.
 
 """
+
+NOT_LOOKED_INTO = "(Nobody has looked into this one yet.)"
+# Written by hand after looking; another worst seed wants other words.
+WHY = {
+    16: """Less was wasted, but nine portions more were still frozen. Six of them went
+into the freezer in the last days, their last days in the fridge being still to come;
+four were a pack of frankfurters. Of that pack three would have been eaten within three
+days. But the record of the last four weeks knew one eaten in five days, so that almost
+three of the four were expected to be lost, and a pack is frozen whole or not at all.
+Four lids more found the freezer full and were wasted.
+"""
+}
 
 SENSITIVITY = """
 ## What hangs on what
@@ -120,17 +137,18 @@ FOLLOWS = """
   do much: even with everything known beforehand and nothing frozen {least} would be
   wasted, and nothing at all wastes {wasted}. Six dishes made three times a week seldom
   stand two batches deep, so there is hardly ever a wrong lid to take. Where one dish is
-  made again and again, the list is worth {one_dish_only_list} points. In a shop's
-  model (a shelf filled up to 8 portions each day, 3 days of life, a demand of 4 a day)
-  the oldest first wastes 0.105 a day and the newest first 1.043: our own exact sum, for
-  a kitchen that this one is not.
+  made again and again, the list is worth {one_dish_only_list} points there; here, with
+  people who also follow it in which food to eat first, it is
+  {both_say_which_food_to_eat_first_list}. On a shelf that is filled up to 8 portions
+  each day (3 days of life, a demand of 4 a day) taking the oldest first wastes 0.105 a
+  day and the newest first 1.043: our own exact sum, for a kitchen that this one is not.
 - **A good part of what freezing saves is only put off.** With 24 slots instead of 8
   proposals change the waste by {freezer_with_24_slots_wasted} points, but only by
   {freezer_with_24_slots_lost} where what is still frozen counts. A freezer that
   nobody looks into is a slower bin.
 - **Money hardly moves if what is still frozen is lost.** The cost changes by {cost}
   without it and by {full_cost} with it, at prices that nobody measured; the second is
-  worse than with nothing in many seeds (the table above).
+  worse than with nothing in {full_cost_worse} of {seeds} seeds.
 - **The planned meal is worth more the more often it is held**: with one each
   day proposals come to {a_planned_meal_every_day_wasted} points, and to
   {a_planned_meal_every_day_lost} where what is still frozen counts. That hangs on
@@ -140,10 +158,14 @@ FOLLOWS = """
   against the other proposals alone. What is in the freezer counts as being there,
   though half of the people never look.
 - **Forecasts are short-sighted.** They see what was eaten, not what was wanted after it
-  ran out, so that they freeze too much; a dish that comes once in two weeks is known
-  after half of the eight.
+  ran out, and so take demand for smaller than it is; a dish that comes once in two
+  weeks is not known before it comes again.
 - **It freezes early, and the freezer fills.** No proposal weighs the slot that a lid
-  takes against what may need it tomorrow; in the worst seed that is what goes wrong.
+  takes against what may need it tomorrow: of {most_wasted} portions wasted with
+  proposals {no_slot} had found the freezer full.
+- **That people often say no costs little here**, since a proposal to freeze is made
+  again each morning with a new chance. Whether somebody who said no yesterday says yes
+  today, nobody knows.
 
 What the model leaves out: food eaten past its last day or thrown away before it, plate
 waste, shopping, forgotten and unmarked lids, wrong marks, a freezer that spoils food,

@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from lidclock.clock import judge
 from lidclock.clock.status import STATUSES
+from lidclock.domain.history import Stay
 from lidclock.domain.moments import last_date
 from strategies import (
     ALL_SETS,
@@ -92,20 +93,40 @@ def test_time_in_the_freezer_never_raises_the_thawed_days(case, set_id, data):
         assert after[rule_id] <= before[rule_id] + freed + missing_day
 
 
-# Most generated histories never thaw, and this is about those that do.
-@settings(suppress_health_check=[HealthCheck.filter_too_much])
-@given(cases(depth=0), st.sampled_from(sorted(FRESH_SETS)), later)
-def test_fresh_hours_are_granted_once_and_never_exceeded(case, set_id, after):
-    """From the first thaw on, nothing lasts longer than the fresh hours."""
-    zone, food, history = case
-    guidance = FRESH_SETS[set_id]
+def thaws_of(history):
+    """When it came out of the freezer."""
     pairs = zip(history.stays, history.stays[1:], strict=False)
-    thaws = [
+    return [
         second.began
         for first, second in pairs
         if first.state == "freezer" != second.state
     ]
-    assume(thaws)
+
+
+@st.composite
+def thawing(draw):
+    """A case that thaws: where none came up, one of its stays was in the freezer."""
+    zone, food, history = draw(cases(depth=0))
+    if thaws_of(history):
+        return zone, food, history
+    stays = list(history.stays)
+    at = draw(st.integers(0, len(stays) - 1))
+    ended = stays[at].ended or stays[at].began + minutes(draw(st.integers(1, 6000)))
+    stays[at] = Stay("freezer", stays[at].began, ended)
+    if at + 1 == len(stays):
+        stays.append(Stay("fridge", ended, None))
+    elif stays[at + 1].state == "freezer":
+        stays[at + 1] = replace(stays[at + 1], state="fridge")
+    return zone, food, replace(history, stays=tuple(stays))
+
+
+@given(thawing(), st.sampled_from(sorted(FRESH_SETS)), later)
+def test_fresh_hours_are_granted_once_and_never_exceeded(case, set_id, after):
+    """From the first thaw on, nothing lasts longer than the fresh hours."""
+    zone, food, history = case
+    guidance = FRESH_SETS[set_id]
+    thaws = thaws_of(history)
+    assert thaws
     verdict = judge(food, history, guidance, zone=zone, now=history.made_at + after)
 
     for limit in verdict.limits:

@@ -40,6 +40,18 @@ def all_series(draw, most=30):
 
 
 courses = all_series().map(lambda series: course_of(series, PACE))
+
+
+@st.composite
+def whole_courses(draw):
+    """Readings so close together that nothing between them is a gap."""
+    steps = draw(
+        st.lists(st.tuples(st.integers(1, 10), degrees), min_size=2, max_size=30)
+    )
+    times = np.cumsum([step for step, _ in steps]) * 60.0 + ZERO
+    return course_of(Series(times, np.array([temp_c for _, temp_c in steps])), PACE)
+
+
 windows = st.tuples(st.integers(-20, 280), st.integers(1, 200)).map(
     lambda pair: (
         START + timedelta(minutes=pair[0]),
@@ -152,9 +164,9 @@ def test_excursions_agree_with_a_dense_look(course, limit):
     assert (is_in[known] == (values > limit)[known]).all()
 
 
-@given(courses, st.sampled_from([0.0, 4.4, 5.0]))
+@given(whole_courses(), st.sampled_from([0.0, 4.4, 5.0]))
 def test_degree_hours_agree_with_a_dense_sum(course, limit):
-    assume(len(course) > 1 and not course.is_gap.any())
+    assert not course.is_gap.any()
     step = 2.0
     moments = np.arange(course.times[0] + step / 2, course.times[-1], step)
     summed = np.maximum(course.at(moments) - limit, 0).sum() * step / 3600

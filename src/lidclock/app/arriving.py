@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -10,7 +9,7 @@ from lidclock.app.sensor_topics import TopicOf, listed_topics
 from lidclock.app.sensors import sensors_of
 from lidclock.app.session import Unit
 from lidclock.app.temps import CLOCK_DRIFT, keep_readings
-from lidclock.domain.readings import NOWHERE, Sensor, place_at, say_temp
+from lidclock.domain.readings import Sensor, say_temp
 from lidclock.errors import ReadingError
 from lidclock.gateways.arrivals import Arrival
 from lidclock.store.readings import ReadingStore
@@ -158,15 +157,3 @@ class Batch:
     def clash_of(self, sensor: Sensor, found: Arrival) -> str:
         """Why a reading that was taken in was not kept after all, or nothing."""
         return self.clashes.get((sensor.id, found.at, found.temp_c), "")
-
-    def places(self) -> frozenset[str]:
-        """Where the readings of this batch were measured."""
-        return frozenset(self._places()) - {NOWHERE}
-
-    def _places(self) -> Iterator[str]:
-        assignments = sensors_of(self.unit).assignments()
-        for sensor_id, readings in self.readings.items():
-            own = [one for one in assignments if one.sensor_id == sensor_id]
-            first, last = instant(min(readings)[0]), instant(max(readings)[0])
-            yield place_at(own, first)
-            yield from (one.place for one in own if first <= one.since <= last)

@@ -18,30 +18,19 @@ from lidclock.gateways.arrivals import Arrival, read_payload
 from lidclock.gateways.in_doubt import InDoubt, Message
 
 Tell = Callable[[str], None]
-# Called after a commit with the names of the places that were measured.
-AfterCommit = Callable[[Session, frozenset[str]], None]
 # Whoever may publish could invent topics without end; we tell of so many.
 _MOST_TOLD = 500
 _NO_NAME = "http"
 
 
 class Intake:
-    """Takes readings in for a kitchen, a batch at a time, from any thread.
-
-    `after_commit` is where everything that hangs on readings is brought up to date.
-    """
+    """Takes readings in for a kitchen, a batch at a time, from any thread."""
 
     def __init__(
-        self,
-        session: Session,
-        *,
-        now: Callable[[], datetime],
-        tell: Tell,
-        after_commit: AfterCommit | None = None,
+        self, session: Session, *, now: Callable[[], datetime], tell: Tell
     ) -> None:
         self.counts = Counts()
         self._session, self._now, self._tell = session, now, tell
-        self._after_commit = after_commit
         self._turn = threading.Lock()
         self._told: set[tuple[str, str]] = set()
 
@@ -115,10 +104,7 @@ class Intake:
                 found = Batch(unit)
                 yield found
                 found.store()
-                places = found.places() if self._after_commit else frozenset()
             self.counts.add(found.counts)
-            if self._after_commit is not None:
-                self._after_commit(self._session, places)
             self._tell_new(found)
 
     def _tell_new(self, found: Batch) -> None:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lidclock.app.intake import AfterCommit, Intake, Tell
+from lidclock.app.intake import Intake, Tell
 from lidclock.app.now import now as clock
 from lidclock.app.sensor_topics import all_topics, topics_of
 from lidclock.app.session import Session
@@ -82,13 +82,7 @@ def secret(path: str | None, value: str | None) -> str:
     return first
 
 
-def listen(
-    session: Session,
-    found: Sources,
-    tell: Tell,
-    wait: Wait,
-    after_commit: AfterCommit | None = None,
-) -> None:
+def listen(session: Session, found: Sources, tell: Tell, wait: Wait) -> None:
     """Keep readings as they come, until `wait` says that the end has come.
 
     GatewayError where nothing answers, or an address is taken. What is in hand is kept
@@ -100,7 +94,7 @@ def listen(
     def now() -> datetime:
         return clock() - behind
 
-    intake = Intake(session, now=now, tell=tell, after_commit=after_commit)
+    intake = Intake(session, now=now, tell=tell)
     watch = _Watch(session, intake, tell, now)
     try:
         with _door(found.door, intake, now, tell):

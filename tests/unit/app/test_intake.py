@@ -199,24 +199,6 @@ def test_a_batch_that_fails_leaves_nothing_and_is_not_counted(
     assert kept(kitchen) == [4.5]
 
 
-def test_who_hangs_on_readings_is_called_after_the_commit(kitchen):
-    seen = []
-
-    def after(session, places):
-        seen.append((places, kept(session)))
-
-    intake = Intake(kitchen, now=lambda: at(NOON), tell=print, after_commit=after)
-    send(intake, message("4.5"))
-    send(intake, message("x"))
-    kitchen.now = at(NOON)
-    sensors.move_sensor(kitchen, "Probe A", "Freezer", at("2026-11-02T11:58"))
-    send(intake, message("5", after_s=-180), message("-18", after_s=1))
-
-    assert seen[0] == (frozenset({"Fridge"}), [4.5])
-    assert seen[1] == (frozenset(), [4.5])
-    assert seen[2] == (frozenset({"Fridge", "Freezer"}), [5.0, 4.5, -18.0])
-
-
 def test_over_http_a_sensor_is_known_by_name_id_or_topic(intake, kitchen):
     with kitchen.read() as unit:
         sensor_id = sensors.need_sensor(unit, "Probe A").id

@@ -6,6 +6,7 @@ STAMP := $(VENV)/.stamp
 .DEFAULT_GOAL := help
 .PHONY: help venv demo test lint bench replay simulation guidance contact unverified clean
 .PHONY: help venv demo test lint bench guidance contact figures unverified clean
+.PHONY: help venv demo test lint bench replay guidance contact figures unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile

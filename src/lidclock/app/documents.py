@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any
 
 from lidclock.errors import InputError
 
-MOST_SHOWN = 8
+_LONGEST_INT = 10**40
 
 
-class Reader:
-    """Reads one document and gathers what is wrong with it."""
+class Faults:
+    """Everything that is wrong with one document, each thing with its place."""
+
+    most_shown = 20
 
     def __init__(self) -> None:
         self.faults: list[str] = []
@@ -27,7 +30,23 @@ class Reader:
         """Name each key that nobody knows."""
         for key in sorted(facts.keys() - known):
             expected = ", ".join(sorted(known))
-            self.fault(where, f"unknown key {key!r}; leave it out, or use {expected}")
+            self.fault(
+                where, f"unknown key {shown(key)}; leave it out, or use {expected}"
+            )
+
+    def end(self) -> None:
+        """InputError with the faults found, if there is one; beyond some, how many."""
+        if not self.faults:
+            return
+        told = "; ".join(self.faults[: self.most_shown])
+        more = len(self.faults) - self.most_shown
+        raise InputError(f"{told}; and {more} more" if more > 0 else told)
+
+
+class Reader(Faults):
+    """Reads one document of numbers and gathers what is wrong with it."""
+
+    most_shown = 8
 
     def number(
         self, where: str, value: Any, bounds: tuple[float, float]
@@ -37,21 +56,16 @@ class Reader:
             self.fault(where, "is missing; give a number")
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.fault(where, f"give a number, not {kind(value)}")
+            self.fault(where, f"give a number, not {shown(value)}")
             return None
         low, high = bounds
         if value != value:
             self.fault(where, "NaN is no number; give one, or leave it out")
             return None
         if not low <= value <= high:
-            self.fault(where, f"{_shown(value)} lies outside {low:g} to {high:g}")
+            self.fault(where, f"{_short(value)} lies outside {low:g} to {high:g}")
             return None
         return float(value)
-
-    def end(self) -> None:
-        """InputError with every fault found, if there is one."""
-        if self.faults:
-            raise InputError(_joined(self.faults))
 
 
 def parsed(text: str) -> Mapping[str, Any]:
@@ -59,16 +73,16 @@ def parsed(text: str) -> Mapping[str, Any]:
     try:
         document = json.loads(
             text.removeprefix("\ufeff"),
-            object_pairs_hook=_once,
+            object_pairs_hook=once,
         )
     except (ValueError, RecursionError) as error:
         raise InputError(f"not a JSON document: {error}") from error
     if not isinstance(document, dict):
-        raise InputError(f"document: write an object, not {kind(document)}")
+        raise InputError(f"document: write an object, not {shown(document)}")
     return document
 
 
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     """A JSON object in which each key stands once."""
     found = dict(pairs)
     if len(found) != len(pairs):
@@ -78,26 +92,21 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return found
 
 
-def _joined(faults: list[str]) -> str:
-    """The faults on one line; beyond some, how many more there are."""
-    shown = "; ".join(faults[:MOST_SHOWN])
-    more = len(faults) - MOST_SHOWN
-    return f"{shown}; and {more} more" if more > 0 else shown
-
-
-def _shown(value: float) -> str:
+def _short(value: float) -> str:
     """The number as it was written, but short."""
     text = repr(value)
     return text if len(text) <= 24 else f"{text[:20]}..."
 
 
-def kind(value: Any) -> str:
-    """What was written instead of what is wanted, but short."""
+def shown(value: Any) -> str:
+    """What stands there, in few words."""
     if value is None:
         return "nothing"
     if isinstance(value, dict):
         return "an object"
     if isinstance(value, list):
         return f"a list of {len(value)}"
-    text = repr(value)
+    if isinstance(value, int) and abs(value) > _LONGEST_INT:
+        return "a huge number"  # it may have more figures than Python writes out
+    text = str(value) if isinstance(value, Decimal) else repr(value)
     return text if len(text) <= 40 else f"{text[:36]}..."

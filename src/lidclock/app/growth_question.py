@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from lidclock.app.documents import Reader, kind, parsed
+from lidclock.app.documents import Reader, parsed, shown
 from lidclock.kinetics.factors import Factors
 from lidclock.kinetics.organisms import Organism
 from lidclock.kinetics.parameters import PARAMETERS, law_of
@@ -90,7 +90,7 @@ class GrowthReader(Reader):
 
     def _given(self, values: Any) -> Organism | None:
         if not isinstance(values, dict):
-            self.fault("parameters", f"write an object, not {kind(values)}")
+            self.fault("parameters", f"write an object, not {shown(values)}")
             return None
         model = values.get("model")
         if model not in PARAMETERS:
@@ -127,7 +127,7 @@ class GrowthReader(Reader):
         """The points, each [hours, temp_c], rising in time; or in another unit."""
         if not isinstance(value, list):
             self.fault(
-                "profile", f"write a list of [{unit}, temp_c], not {kind(value)}"
+                "profile", f"write a list of [{unit}, temp_c], not {shown(value)}"
             )
             return []
         if len(value) < 2:
@@ -139,7 +139,7 @@ class GrowthReader(Reader):
         for index, one in enumerate(value):
             where = f"profile[{index}]"
             if not isinstance(one, list) or len(one) != 2:
-                self.fault(where, f"write [{unit}, temp_c], not {kind(one)}")
+                self.fault(where, f"write [{unit}, temp_c], not {shown(one)}")
                 continue
             hours = self.number(f"{where} {unit}", one[0], times)
             temp = self.number(f"{where} temp_c", one[1], temps)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lidclock.app.documents import Reader, kind, parsed
+from lidclock.app.documents import Reader, parsed, shown
 from lidclock.heat.bodies import CENTRE, CYLINDER, SLAB, SPHERE
 from lidclock.heat.components import PARTS
 from lidclock.heat.load import Food
@@ -95,7 +95,7 @@ class _Reader(Reader):
             self.fault(
                 "until",
                 'write {"where": "centre", "temp_c": a temperature}, '
-                f"not {kind(until)}",
+                f"not {shown(until)}",
             )
             return None
         self.refuse_strays("until", until, _UNTIL_KEYS)
@@ -112,7 +112,7 @@ class _Reader(Reader):
         if shape is None:
             return None
         if not isinstance(sizes, list) or len(sizes) != _SIZE_COUNTS[shape]:
-            what = f"a {shape} has {_SIZE_WORDS[shape]} in mm, not {kind(sizes)}"
+            what = f"a {shape} has {_SIZE_WORDS[shape]} in mm, not {shown(sizes)}"
             self.fault("size_mm", what)
             return None
         read: list[float | None] = []
@@ -137,7 +137,7 @@ class _Reader(Reader):
             known = ", ".join(self._foods)
             self.fault(
                 "food",
-                f"{kind(value)} is not known; take one of {known}, or give its mass "
+                f"{shown(value)} is not known; take one of {known}, or give its mass "
                 "fractions",
             )
             return None
@@ -211,5 +211,5 @@ class _Reader(Reader):
     def _one_of(self, where: str, value: Any, known: tuple[str, ...]) -> str | None:
         if isinstance(value, str) and value in known:
             return value
-        self.fault(where, f"{kind(value)} is not one of {', '.join(known)}")
+        self.fault(where, f"{shown(value)} is not one of {', '.join(known)}")
         return None

@@ -34,7 +34,7 @@ def written(text: str, *, is_toml: bool) -> Asked:
     """The recipe in a document; InputError names everything that is wrong with it."""
     values = Values()
     asked = read_recipe(text, is_toml=is_toml, values=values)
-    values.refuse()
+    values.end()
     assert asked is not None  # its faults were told
     return asked
 

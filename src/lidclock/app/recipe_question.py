@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from lidclock.app.recipe_values import Values, parsed, shown
+from lidclock.app.documents import shown
+from lidclock.app.recipe_values import Values, parsed
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, HEAVIEST_G
 from lidclock.errors import InputError
 from lidclock.plan.recipe import HUNDRED, Input, Makes, Price, Recipe
@@ -61,7 +62,7 @@ def read_recipe(text: str, *, is_toml: bool, values: Values) -> Asked | None:
     document = parsed(text, is_toml=is_toml)
     if not isinstance(document, dict):
         raise InputError(f"document: write an object, not {shown(document)}")
-    before = len(values.found)
+    before = len(values.faults)
     values.refuse_strays("document", document, _RECIPE)
     name = values.name("name", document.get("name", "recipe"))
     rows = _rows(values, document.get("inputs"))
@@ -71,11 +72,11 @@ def read_recipe(text: str, *, is_toml: bool, values: Values) -> Asked | None:
     note = values.text("note", document.get("note"))
     currency = values.text("currency", document.get("currency"))
     if makes is not None and loss:
-        values.add("loss", "makes has every loss in it; leave out one of the two")
-    if len(values.found) > before or name is None or loss is None:
+        values.fault("loss", "makes has every loss in it; leave out one of the two")
+    if len(values.faults) > before or name is None or loss is None:
         return None
     inputs, is_weighed = _resolved(values, rows, base, makes)
-    if len(values.found) > before:
+    if len(values.faults) > before:
         return None
     recipe = Recipe(name, inputs, base, is_weighed, loss, makes)
     return Asked(recipe, currency, note, "name" in document)
@@ -85,7 +86,7 @@ def read_loss(values: Values, given: Any) -> Fraction | None:
     """The share of the mix that is lost: 0.025, or 2.5%."""
     found = values.number("loss", given, 0, HUNDRED, share=True)
     if found is not None and found >= 1:
-        values.add(
+        values.fault(
             "loss",
             f"{shown(given)} leaves nothing; write a share such as 0.025, or 2.5%",
         )
@@ -95,24 +96,24 @@ def read_loss(values: Values, given: Any) -> Fraction | None:
 
 def _rows(values: Values, given: Any) -> list[_Row]:
     if not isinstance(given, list) or not given:
-        values.add("inputs", f"write a list of inputs, not {shown(given)}")
+        values.fault("inputs", f"write a list of inputs, not {shown(given)}")
         return []
     if len(given) > MOST_INPUTS:
-        values.add("inputs", f"{len(given)} are too many; {MOST_INPUTS} at most")
+        values.fault("inputs", f"{len(given)} are too many; {MOST_INPUTS} at most")
         return []
     rows: list[_Row] = []
     known: dict[str, str] = {}
     for index, facts in enumerate(given):
         where = f"inputs[{index}]"
         if not isinstance(facts, dict):
-            values.add(where, f"write an object, not {shown(facts)}")
+            values.fault(where, f"write an object, not {shown(facts)}")
             continue
         row = _row(values, where, facts)
         if row is None:
             continue
         first = known.setdefault(row.name.casefold(), where)
         if first != where:
-            values.add(
+            values.fault(
                 where,
                 f"{row.name!r} is {first} already; give it once, with both added",
             )
@@ -131,7 +132,7 @@ def _row(values: Values, where: str, facts: Mapping[str, Any]) -> _Row | None:
     usable = _usable(values, where, facts.get("yield"))
     has_mass = facts.get("mass") is not None
     if has_mass == (facts.get("percent") is not None):
-        values.add(where, "give mass or percent, one of the two")
+        values.fault(where, "give mass or percent, one of the two")
     elif has_mass:
         grams = values.grams(f"{where}.mass", facts["mass"], density, HEAVIEST_G)
     else:
@@ -148,7 +149,7 @@ def _usable(values: Values, where: str, given: Any) -> Fraction:
         return Fraction(1)
     found = values.number(f"{where}.yield", given, 0, _MOST_USABLE, share=True)
     if found == 0:
-        values.add(f"{where}.yield", "a yield of 0 leaves nothing to use")
+        values.fault(f"{where}.yield", "a yield of 0 leaves nothing to use")
     return found or Fraction(1)
 
 
@@ -164,7 +165,7 @@ def _price(
     if money is None and per is None:
         return None
     if money is None or per is None:
-        values.add(where, 'price and price_per go together, such as "2.48", "1 kg"')
+        values.fault(where, 'price and price_per go together, such as "2.48", "1 kg"')
         return None
     amount = values.number(f"{where}.price", money, 0, _MOST_MONEY)
     grams = values.grams(f"{where}.price_per", per, density, HEAVIEST_G)
@@ -178,7 +179,7 @@ def _allergens(values: Values, where: str, given: Any) -> tuple[str, ...] | None
     if given is None:
         return None
     if not isinstance(given, list):
-        values.add(where, f'write a list such as ["wheat"], not {shown(given)}')
+        values.fault(where, f'write a list such as ["wheat"], not {shown(given)}')
         return None
     names = [values.name(where, one) for one in given]
     return tuple(dict.fromkeys(one.lower() for one in names if one is not None))
@@ -190,7 +191,7 @@ def _base(values: Values, given: Any, rows: list[_Row]) -> tuple[str, ...]:
         return ()
     wanted = [given] if isinstance(given, str) else given
     if not isinstance(wanted, list) or not wanted:
-        values.add("base", f"name the inputs that are 100 %, not {shown(given)}")
+        values.fault("base", f"name the inputs that are 100 %, not {shown(given)}")
         return ()
     known = {row.name.casefold(): row.name for row in rows}
     found: dict[str, None] = {}
@@ -199,9 +200,9 @@ def _base(values: Values, given: Any, rows: list[_Row]) -> tuple[str, ...]:
         if name is None:
             continue
         if name.casefold() not in known:
-            values.add("base", f"{name!r} is not among the inputs")
+            values.fault("base", f"{name!r} is not among the inputs")
         elif known[name.casefold()] in found:
-            values.add("base", f"{name!r} stands there twice")
+            values.fault("base", f"{name!r} stands there twice")
         else:
             found[known[name.casefold()]] = None
     return tuple(found)
@@ -211,7 +212,7 @@ def _makes(values: Values, given: Any) -> Makes | None:
     if given is None:
         return None
     if not isinstance(given, dict):
-        values.add("makes", f"write an object with count, not {shown(given)}")
+        values.fault("makes", f"write an object with count, not {shown(given)}")
         return None
     values.refuse_strays("makes", given, _MAKES)
     count = values.whole("makes.count", given.get("count"), MOST_PORTIONS)
@@ -233,15 +234,15 @@ def _resolved(
     if not is_weighed:
         _check_percentages(values, rows, base, base_rows)
         if makes is not None:
-            values.add("makes", "needs masses; percentages alone make any amount")
+            values.fault("makes", "needs masses; percentages alone make any amount")
     elif any(row.percent is not None for row in rows) and (
         not base_rows or any(row.grams is None for row in base_rows)
     ):
-        values.add(
+        values.fault(
             "base",
             "beside masses a percentage is of the base: name it, and give it by mass",
         )
-    if values.found:
+    if values.faults:
         return (), is_weighed
     inputs = tuple(
         Input(
@@ -273,9 +274,11 @@ def _check_percentages(
         return
     said = decimal_text(total)
     if base:
-        values.add("base", f"{', '.join(base)} add up to {said} %; they are the 100 %")
+        values.fault(
+            "base", f"{', '.join(base)} add up to {said} %; they are the 100 %"
+        )
     else:
-        values.add(
+        values.fault(
             "base",
             f"the percentages add up to {said} %: name the inputs that are the 100 %, "
             "such as the flour",

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from lidclock.app.documents import Faults, once, shown
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
 from lidclock.errors import InputError
 from lidclock.plan.units import Amount, read_amount, read_number
 
-MOST_SHOWN = 20
 _LONGEST_TEXT = 500
 _LONGEST_NAME = 120
 # Beyond these a number is a slip, and would cost time: 1e999999 has a million figures.
@@ -21,50 +20,23 @@ _MOST_FIGURES, _FARTHEST = 40, 12
 _PER_HUNDRED = 100
 
 
-class Faults:
-    """Everything that is wrong with one question, each with its place."""
-
-    def __init__(self) -> None:
-        self.found: list[str] = []
-
-    def add(self, where: str, what: str) -> None:
-        """One thing that is wrong, and what to do."""
-        self.found.append(f"{where}: {what}")
-
-    def refuse(self) -> None:
-        """InputError that names them all, if there are any."""
-        if not self.found:
-            return
-        shown = "; ".join(self.found[:MOST_SHOWN])
-        more = len(self.found) - MOST_SHOWN
-        raise InputError(f"{shown}; and {more} more" if more > 0 else shown)
-
-
 class Values(Faults):
     """Reads single values; what is wrong becomes a fault, and None comes back."""
-
-    def refuse_strays(
-        self, where: str, facts: Mapping[str, Any], known: frozenset[str]
-    ) -> None:
-        """Name each key that nobody knows."""
-        for key in sorted(facts.keys() - known):
-            expected = ", ".join(sorted(known))
-            self.add(
-                where, f"unknown key {shown(key)}; leave it out, or use {expected}"
-            )
 
     def name(self, where: str, value: Any) -> str | None:
         """One line of text that prints."""
         if not isinstance(value, str):
-            self.add(where, f"give a name, not {shown(value)}")
+            self.fault(where, f"give a name, not {shown(value)}")
             return None
         bare = " ".join(value.split())
         prints = without_joiners(bare).isprintable() and not misplaced_joiner(bare)
         if not bare or not prints:
-            self.add(where, f"{shown(value)} is not a name that prints")
+            self.fault(where, f"{shown(value)} is not a name that prints")
             return None
         if len(bare) > _LONGEST_NAME:
-            self.add(where, f"{shown(value)} is longer than {_LONGEST_NAME} characters")
+            self.fault(
+                where, f"{shown(value)} is longer than {_LONGEST_NAME} characters"
+            )
             return None
         return bare
 
@@ -73,7 +45,7 @@ class Values(Faults):
         if value is None:
             return ""
         if not isinstance(value, str) or len(value) > _LONGEST_TEXT:
-            self.add(where, f"write a text of at most {_LONGEST_TEXT} characters")
+            self.fault(where, f"write a text of at most {_LONGEST_TEXT} characters")
             return ""
         return " ".join(value.split())
 
@@ -96,7 +68,7 @@ class Values(Faults):
         if not low <= exact <= high:
             hint = "; write a share such as 0.75 or 75%" if share else ""
             within = f"{_plain(low)} to {_plain(high)}"
-            self.add(where, f"{shown(value)} lies outside {within}{hint}")
+            self.fault(where, f"{shown(value)} lies outside {within}{hint}")
             return None
         return exact
 
@@ -104,33 +76,33 @@ class Values(Faults):
         """An exact number above 0, up to `high`."""
         found = self.number(where, value, 0, high)
         if found == 0:
-            self.add(where, "0 is nothing; give more, or leave it out")
+            self.fault(where, "0 is nothing; give more, or leave it out")
             return None
         return found
 
     def _exact(self, where: str, value: Any, *, share: bool) -> Fraction | None:
         if value is None:
-            self.add(where, "is missing; give a number")
+            self.fault(where, "is missing; give a number")
             return None
         if isinstance(value, str):
             bare = value.strip()
             percent = share and bare.endswith("%")
             found = read_number(bare.removesuffix("%") if percent else bare)
             if found is None:
-                self.add(where, f"give a number of 0 or more, not {shown(value)}")
+                self.fault(where, f"give a number of 0 or more, not {shown(value)}")
                 return None
             return found / _PER_HUNDRED if percent else found
         if isinstance(value, bool) or not isinstance(value, int | Decimal):
-            self.add(where, f"give a number, not {shown(value)}")
+            self.fault(where, f"give a number, not {shown(value)}")
             return None
         if isinstance(value, int):
             value = Decimal(min(max(value, -(10**_FARTHEST)), 10**_FARTHEST))
         if not value.is_finite():
-            self.add(where, f"{value} is no number; give one, or leave it out")
+            self.fault(where, f"{value} is no number; give one, or leave it out")
             return None
         too_far = value and not -_FARTHEST <= value.adjusted() <= _FARTHEST
         if too_far or len(value.as_tuple().digits) > _MOST_FIGURES:
-            self.add(where, f"{shown(value)} cannot be right; write fewer figures")
+            self.fault(where, f"{shown(value)} cannot be right; write fewer figures")
             return None
         return Fraction(value)
 
@@ -145,7 +117,7 @@ class Values(Faults):
         try:
             return read_amount(value)
         except InputError as error:
-            self.add(where, str(error))
+            self.fault(where, str(error))
             return None
 
     def grams(
@@ -158,10 +130,10 @@ class Values(Faults):
         try:
             grams = amount.grams(density)
         except InputError as error:
-            self.add(where, str(error))
+            self.fault(where, str(error))
             return None
         if not 0 < grams <= most_g:
-            self.add(
+            self.fault(
                 where,
                 f"{shown(value)} cannot be right; it must be above 0 g and at most "
                 f"{most_g // 1000} kg",
@@ -173,7 +145,7 @@ class Values(Faults):
         """A whole number from 1 up to `high`."""
         found = self.positive(where, value, high)
         if found is not None and found.denominator != 1:
-            self.add(where, f"{shown(value)} is not a whole number")
+            self.fault(where, f"{shown(value)} is not a whole number")
             return None
         return None if found is None else int(found)
 
@@ -189,35 +161,11 @@ def parsed(text: str, *, is_toml: bool) -> Any:
             parse_float=Decimal,
             parse_int=Decimal,
             parse_constant=Decimal,
-            object_pairs_hook=_once,
+            object_pairs_hook=once,
         )
     except (ValueError, ArithmeticError, RecursionError) as error:
         kind = "TOML" if is_toml else "JSON"
         raise InputError(f"not a {kind} document: {error}") from error
-
-
-def shown(value: Any) -> str:
-    """What stands there, in few words."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, dict):
-        return "an object"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    if isinstance(value, int) and abs(value) > 10**_MOST_FIGURES:
-        return "a huge number"  # it may have more figures than Python writes out
-    text = str(value) if isinstance(value, Decimal) else repr(value)
-    return text if len(text) <= 40 else f"{text[:36]}..."
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """A JSON object in which each key stands once."""
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
-        raise ValueError(f"the key {twice!r} stands twice in one object")
-    return found
 
 
 def _plain(value: Fraction | int) -> str:

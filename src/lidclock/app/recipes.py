@@ -75,14 +75,14 @@ def plan_recipe(text: str, size: Size, *, is_toml: bool = False) -> Plan:
     step = _step(values, size.step)
     if asked is not None:
         _check_size(values, asked, size, loss)
-    values.refuse()
+    values.end()
     assert asked is not None  # its faults were told
     assert count is not None
     scaled = scale(
         asked.recipe, count, portion, loss=loss, to_whole_grams=not size.exact
     )
     if scaled.mix_g > HEAVIEST_G + 1:
-        values.add(
+        values.fault(
             "count",
             f"that mix weighs {decimal_text(scaled.mix_g / 1000, 1)} kg; a batch is at "
             f"most {HEAVIEST_G // 1000} kg",
@@ -90,8 +90,10 @@ def plan_recipe(text: str, size: Size, *, is_toml: bool = False) -> Plan:
     divided = _divided(scaled, weighed)
     weights = weights or (Fraction(1),) * min(count, MOST_CONTAINERS)
     if divided is not None and floor(divided) < len(weights):
-        values.add("containers", f"{len(weights)} containers would hold no whole gram")
-    values.refuse()
+        values.fault(
+            "containers", f"{len(weights)} containers would hold no whole gram"
+        )
+    values.end()
     shares = split_whole(floor(divided), weights) if divided is not None else ()
     if count > MOST_CONTAINERS and not size.containers:
         shares = ()
@@ -113,12 +115,12 @@ def _check_size(
     makes = asked.recipe.makes
     if makes is None:
         if not size.portion:
-            values.add("portion", "is missing; give the mass of one, such as 300g")
+            values.fault("portion", "is missing; give the mass of one, such as 300g")
         return
     if loss:
-        values.add("loss", "the recipe says what it makes: its loss is in that")
+        values.fault("loss", "the recipe says what it makes: its loss is in that")
     if size.portion and makes.portion_g is None:
-        values.add(
+        values.fault(
             "portion",
             "the recipe does not say how large its portions are; add makes.portion, or "
             "leave the portion out",
@@ -134,7 +136,7 @@ def _containers(values: Values, text: str) -> tuple[Fraction, ...]:
         count = values.whole("containers", parts[0], MOST_CONTAINERS)
         return (Fraction(1),) * (count or 0)
     if len(parts) > MOST_CONTAINERS:
-        values.add(
+        values.fault(
             "containers", f"{len(parts)} are too many; {MOST_CONTAINERS} at most"
         )
         return ()
@@ -151,7 +153,7 @@ def _step(values: Values, text: str) -> Step | None:
     try:
         return read_step(text)
     except InputError as error:
-        values.add("step", str(error))
+        values.fault("step", str(error))
         return None
 
 

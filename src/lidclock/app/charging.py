@@ -15,6 +15,7 @@ from lidclock.store.sensors import Sensors
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session, Unit
+    from lidclock.app.temp_course import Thermometers
     from lidclock.domain.kitchens import Place
     from lidclock.templog.charging import Record
     from lidclock.templog.gaps import Pace
@@ -49,6 +50,13 @@ class Charging:
         """The places, casefolded, that some sensor measures or measured."""
         sensors = Sensors(self._unit.connection, self._unit.session.kitchen.id)
         return frozenset(one.place.casefold() for one in sensors.assignments())
+
+    @cached_property
+    def _thermometers(self) -> Thermometers:
+        """The sensors as they stand, asked for once until what was noted is settled."""
+        from lidclock.app.temp_course import Thermometers
+
+        return Thermometers(self._unit)
 
     def measured(self, history: History) -> History:
         """The history with its stays in pieces of the temperatures that were read."""
@@ -93,11 +101,12 @@ class Charging:
         noted, self._noted = self._noted, {}
         if not noted:
             return
-        from lidclock.app.temp_course import LEAD, Thermometers
+        from lidclock.app.temp_course import LEAD
 
         self._records.clear()
-        found = Thermometers(self._unit)
-        self.__dict__.pop("_measured", None)
+        for made_once in ("_measured", "_thermometers"):
+            self.__dict__.pop(made_once, None)
+        found = self._thermometers
         codes: set[str] = set()
         for sensor_id, one in noted.items():
             since, changed = one.since, one.changed
@@ -147,11 +156,10 @@ class Charging:
             self.find(stay)
 
     def _record(self, place: Place, began: datetime) -> Record:
-        from lidclock.app.temp_course import Thermometers
         from lidclock.templog.charging import Record, limits_of
 
         guidance = self._unit.session.guidance
-        course, quiet_from = Thermometers(self._unit).whole_course(place, began)
+        course, quiet_from = self._thermometers.whole_course(place, began)
         limits = limits_of(guidance.rules, guidance.cold_c)
         return Record(course, limits, quiet_from)
 

@@ -219,6 +219,8 @@ def test_a_hot_hold_counts_from_the_published_temperature(rule, name):
         hot = degrees_of(record_id, place)
 
     assert rule.below_c == pytest.approx(hot, abs=0.5)
+    # Food Code 3-501.16(A)(1) prints 57 °C beside 135 °F, which is 57.2 °C: stricter.
+    assert rule.below_c >= round(hot, 1)
 
 
 @exposures("kill_c")

@@ -112,7 +112,7 @@ def test_a_hot_hold_that_is_hot_enough_uses_nothing_up():
 
 
 def test_a_hot_hold_a_tenth_too_cold_is_time_out_of_control():
-    stay = Stay("hot", at(11, 2), None, temp_c=56.9)
+    stay = Stay("hot", at(11, 2), None, temp_c=57.1)
 
     result = verdict(SOUP, History(made_at=at(11, 2), stays=(stay,)), CODE)
 

@@ -47,3 +47,8 @@ def pytest_collection_finish() -> None:
     """What was collected stays: the collector need not walk it during each test."""
     gc.collect()
     gc.freeze()
+
+
+def pytest_unconfigure() -> None:
+    """Libraries count what is left of theirs when the interpreter ends."""
+    gc.unfreeze()

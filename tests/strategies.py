@@ -56,6 +56,20 @@ SPOTS = (
     ("hot", 50.0),
 )
 _MINUTES = st.one_of(st.integers(1, 150), st.integers(150, 6000))
+# Built once: to build them for each history took longer than to judge it.
+_LEGS = st.tuples(st.sampled_from(SPOTS), _MINUTES)
+_STAYS = {most: st.lists(_LEGS, min_size=1, max_size=most) for most in range(1, 9)}
+_BOOLEANS = st.booleans()
+_LATER = st.integers(0, 9000)
+_PERHAPS_LATER = st.none() | _LATER
+_HEATED = st.lists(st.integers(1, 9000), max_size=1)
+_SHELF = st.sampled_from([*[None] * 21, *range(21)])
+_FIRST_DAYS = st.integers(0, 5 * 1440)
+_ONE_IN_THREE, _PARTS = st.integers(0, 2), st.integers(1, 2)
+# Up to two readings of a cooling, in time and late, cold and warm.
+_COOLINGS = st.lists(
+    st.tuples(_LATER, st.sampled_from([None, 3.0, 15.0, 40.0])), max_size=2
+)
 
 # By name: a whole set would drown the report of a failing example.
 set_ids = st.sampled_from(sorted(SETS))
@@ -75,9 +89,9 @@ foods = st.builds(
     category=categories,
     made_by=st.sampled_from(MADE_BY),
     pack=st.sampled_from(("air", "air", *PACKS)),
-    house_days=st.none() | st.integers(1, 12),
-    ph=st.none() | st.none() | st.sampled_from([3.9, 4.6, 5.0, 6.5]),
-    aw=st.none() | st.none() | st.sampled_from([0.85, 0.91, 0.96]),
+    house_days=st.sampled_from([*[None] * 12, *range(1, 13)]),
+    ph=st.sampled_from([*[None] * 8, 3.9, 4.6, 5.0, 6.5]),
+    aw=st.sampled_from([*[None] * 6, 0.85, 0.91, 0.96]),
     time_only_hours=st.sampled_from([None, None, *TIME_ONLY_HOURS]),
 )
 
@@ -85,15 +99,13 @@ foods = st.builds(
 @st.composite
 def stays_from(draw: st.DrawFn, began: datetime, most: int = 5) -> tuple[Stay, ...]:
     """Stays without gaps from `began` on; the last one lasts."""
-    legs = draw(
-        st.lists(st.tuples(st.sampled_from(SPOTS), _MINUTES), min_size=1, max_size=most)
-    )
+    legs = draw(_STAYS[most])
     stays, at = [], began
     for (state, temp_c), length in legs:
         stays.append(Stay(state, at, at + minutes(length), temp_c=temp_c))
         at += minutes(length)
     stays[-1] = replace(stays[-1], ended=None)
-    if draw(st.booleans()) and stays[0].state == "counter":
+    if draw(_BOOLEANS) and stays[0].state == "counter":
         stays[0] = replace(stays[0], temp_c=None, recorded=False)
     return tuple(stays)
 
@@ -105,37 +117,30 @@ def histories_from(
     """A history that began at `made_at`, with parts up to `depth` deep."""
     stays = draw(stays_from(made_at))
     parts = []
-    if depth and draw(st.integers(0, 2)) == 0:
-        for _ in range(draw(st.integers(1, 2))):
+    if depth and draw(_ONE_IN_THREE) == 0:
+        for _ in range(draw(_PARTS)):
             earlier = made_at - minutes(draw(_MINUTES))
             past = draw(histories_from(earlier, depth - 1, reheats))
             parts.append(Component("part", draw(foods), past))
-    after = st.none() | st.integers(0, 9000).map(lambda n: made_at + minutes(n))
-    heated = draw(st.lists(st.integers(1, 9000), max_size=1)) if reheats else []
-    shelf = draw(st.none() | st.integers(0, 20))
+    heated = draw(_HEATED) if reheats else []
+    shelf = draw(_SHELF)
+    opened = draw(_PERHAPS_LATER)
     return History(
         made_at=made_at,
-        opened_at=draw(after),
+        opened_at=None if opened is None else made_at + minutes(opened),
         stays=stays,
         reheated_at=tuple(made_at + minutes(n) for n in heated),
-        coolings=tuple(draw(coolings(made_at))),
+        coolings=tuple((made_at + minutes(n), c) for n, c in draw(_COOLINGS)),
         maker_use_by=None if shelf is None else made_at.date() + shelf * ONE_DAY,
         components=tuple(parts),
     )
-
-
-def coolings(made_at: datetime):  # type: ignore[no-untyped-def]
-    """Up to two readings of a cooling, in time and late, cold and warm."""
-    at = st.integers(0, 9000).map(lambda n: made_at + minutes(n))
-    temps = st.sampled_from([None, 3.0, 15.0, 40.0])
-    return st.lists(st.tuples(at, temps), max_size=2)
 
 
 @st.composite
 def cases(draw: st.DrawFn, depth: int = 2, reheats: bool = True):  # type: ignore[no-untyped-def]
     """A zone, a food and its history: what the clock is asked about."""
     zone, base = draw(whereabouts)
-    made_at = base + minutes(draw(st.integers(0, 5 * 1440)))
+    made_at = base + minutes(draw(_FIRST_DAYS))
     return zone, draw(foods), draw(histories_from(made_at, depth, reheats))
 
 

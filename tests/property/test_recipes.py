@@ -18,18 +18,21 @@ from lidclock.plan.units import (
     read_number,
 )
 
-masses = st.decimals("0.01", "5000", places=3).map(Fraction)
+# In whole milligrams and hundredths of a percent, each one draw.
+masses = st.integers(10, 5_000_000).map(lambda milligrams: Fraction(milligrams, 1000))
 counts = st.integers(1, 500)
-losses = st.decimals("0", "0.9", places=4).map(Fraction)
+losses = st.integers(0, 9000).map(lambda share: Fraction(share, 10_000))
+all_parts = st.lists(masses, min_size=1, max_size=12)
+what_it_makes = st.none() | st.builds(Makes, counts, masses)
 weights = st.lists(masses, min_size=1, max_size=30)
 
 
 @st.composite
 def recipes(draw):
-    parts = draw(st.lists(masses, min_size=1, max_size=12))
+    parts = draw(all_parts)
     inputs = tuple(Input(f"input {n}", one) for n, one in enumerate(parts))
     base = draw(st.sets(st.sampled_from([one.name for one in inputs])))
-    makes = draw(st.none() | st.builds(Makes, counts, masses))
+    makes = draw(what_it_makes)
     loss = Fraction(0) if makes else draw(losses)
     return Recipe("generated", inputs, tuple(sorted(base)), loss=loss, makes=makes)
 

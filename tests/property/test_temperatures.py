@@ -31,12 +31,15 @@ thresholds = st.lists(
 )
 
 
-@st.composite
-def all_series(draw, most=30):
-    """Readings at whole minutes of four hours, with gaps among them."""
-    times = sorted(draw(st.sets(minutes, max_size=most)))
-    temps = [draw(degrees) for _ in times]
+def series_of(said):
+    times = sorted(said)
+    temps = [said[at] for at in times]
     return Series(np.array(times) * 60.0 + ZERO, np.array(temps, dtype=float))
+
+
+def all_series(most=30):
+    """Readings at whole minutes of four hours, with gaps among them."""
+    return st.dictionaries(minutes, degrees, max_size=most).map(series_of)
 
 
 courses = all_series().map(lambda series: course_of(series, PACE))

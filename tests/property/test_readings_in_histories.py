@@ -33,25 +33,24 @@ names = st.sampled_from(sorted(SETS))
 foods = st.sampled_from(
     ["soup-stew", "cooked-rice", "leafy-salad", "cooked-poultry"]
 ).map(lambda category: Food("food", category))
-temps = st.one_of(st.floats(-25, 12), st.floats(-25, 45)).map(lambda one: round(one, 1))
-places = st.integers(0, STEPS - 1)
-readings = st.dictionaries(places, temps, min_size=2, max_size=25)
 
 
-def temp_of(pair):
-    """A temperature out of two bytes: half of them whole degrees, half below 12 °C."""
-    number = int.from_bytes(pair)
+def temp_of(number):
+    """A temperature out of 16 bits: half of them whole degrees, half below 12 °C."""
     highest = 12 if number & 1 else 45
     if number & 2:
         return float((number >> 2) % (highest + 26) - 25)
     return round((number >> 2) % (10 * (highest + 25) + 1) / 10 - 25, 1)
 
 
+temps = st.integers(0, 0xFFFF).map(temp_of)
+places = st.integers(0, STEPS - 1)
+readings = st.dictionaries(places, temps, min_size=2, max_size=25)
 # A reading at every step: no gap anywhere, except where one is made on purpose. Drawn
 # as one block of bytes: fifty draws of a number took longer than the verdicts.
 whole = st.binary(min_size=2 * STEPS, max_size=2 * STEPS).map(
     lambda found: {
-        at: temp_of(found[2 * at : 2 * at + 2]) for at in range(len(found) // 2)
+        at: temp_of(int.from_bytes(found[2 * at : 2 * at + 2])) for at in range(STEPS)
     }
 )
 gaps = st.tuples(places, places)

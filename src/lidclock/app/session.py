@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -315,9 +316,18 @@ class Unit:
             f"{typed.strip()!r} {what}{hint or '; check the seven symbols on the lid'}"
         )
 
+    def known_food(self, name: str) -> Food | None:
+        """The food called `name`, however its accents are encoded; None if unknown.
+
+        Names are composed as they are typed; older ones stand as they were recorded.
+        """
+        spellings = [unicodedata.normalize(form, name) for form in ("NFC", "NFD")]
+        found = (self.snapshots.food(one.casefold()) for one in (name, *spellings))
+        return next((one for one in found if one is not None), None)
+
     def need_food(self, name: str) -> Food:
         """The food called `name`; the error names the nearest known ones."""
-        known = self.snapshots.food(name.casefold())
+        known = self.known_food(name)
         if known is not None:
             return known
         names = [food.name for food in self.snapshots.foods()]

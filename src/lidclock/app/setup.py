@@ -122,6 +122,12 @@ def check_category(category: str) -> None:
     )
 
 
+def known_food(session: Session, name: str) -> Food | None:
+    """The food called `name`, if there is one."""
+    with session.read() as unit:
+        return unit.known_food(name)
+
+
 def find_food(session: Session, name: str) -> Food:
     """The food called `name`; UnknownThingError names the nearest."""
     with session.read() as unit:

@@ -9,8 +9,8 @@ import click
 
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.foods import (
-    clean_name,
     cut_food_facts,
+    food_name,
     food_options,
     guidance_line,
     portion_option,
@@ -47,10 +47,9 @@ def add(desk: Desk, name: str, portion: float | None, **options: Any) -> None:
     facts = cut_food_facts(options)
     if portion is not None:
         facts["portion_g"] = portion
-    name = clean_name(name)
+    name = food_name(name)
     with desk.session() as session:
-        foods = {food.name.casefold(): food for food in setup.list_foods(session)}
-        known = foods.get(name.casefold())
+        known = setup.known_food(session, name)
         if known is None and "category" not in facts:
             raise click.UsageError("Missing option '--category'.")
         new = replace(known, **facts) if known else Food(name, **facts)
@@ -102,7 +101,7 @@ def show(desk: Desk, name: str, as_json: bool) -> None:
     from lidclock.app import setup
 
     with desk.session() as session:
-        one = setup.find_food(session, clean_name(name))
+        one = setup.find_food(session, food_name(name))
         if as_json:
             echo_json(food_json(one))
         else:

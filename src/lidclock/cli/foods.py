@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -123,13 +124,18 @@ def clean_name(name: str) -> str:
     return bare
 
 
+def food_name(name: str) -> str:
+    """The same, composed (Unicode's NFC): é typed as one sign or as two is one food."""
+    return unicodedata.normalize("NFC", clean_name(name))
+
+
 def food_or_name(session: Session, name: str, facts: dict[str, Any]) -> Food | str:
     """What to hand to the app: the name of a known food, or the food as described."""
-    name = clean_name(name)
+    name = food_name(name)
     if not facts:
         return name
     with session.read() as unit:
-        known = unit.snapshots.food(name.casefold())
+        known = unit.known_food(name)
         if known is None and "category" not in facts:
             unit.need_food(name)
     return replace(known, **facts) if known is not None else Food(name, **facts)

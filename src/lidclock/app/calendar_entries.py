@@ -13,7 +13,8 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import last_date, local_date, say_day, say_moment, zone_of
 from lidclock.domain.planning import Meal
-from lidclock.domain.recurrence import Rule, first_fall, instant_of, read_rule
+from lidclock.domain.recurrence import Rule, first_fall, instant_of
+from lidclock.domain.rule_text import read_rule
 from lidclock.domain.snapshots import Snapshot
 from lidclock.gateways.calendar import Alarm, Entry
 

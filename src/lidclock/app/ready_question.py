@@ -187,7 +187,7 @@ class _Reader(Reader):
         if value is None:
             return ()
         if not isinstance(value, list) or len(value) > _MOST_READINGS:
-            what = f"write [[hours, temp_c], ...], not {kind(value)}"
+            what = f"write [[hours, temp_c], ...], not {shown(value)}"
             if isinstance(value, list):
                 what = f"at most {_MOST_READINGS} are taken; these are {len(value)}"
             self.fault("readings", what)
@@ -196,7 +196,7 @@ class _Reader(Reader):
         for index, one in enumerate(value):
             where = f"readings[{index}]"
             if not isinstance(one, list) or len(one) != 2:
-                self.fault(where, f"write [hours, temp_c], not {kind(one)}")
+                self.fault(where, f"write [hours, temp_c], not {shown(one)}")
                 continue
             time_h = self.number(f"{where}, hours", one[0], _TIMES_H)
             temp_c = self.number(f"{where}, temp_c", one[1], _TEMPS)

@@ -76,12 +76,13 @@ def test_a_food_has_costs_of_its_own_and_the_rest_of_the_kitchen(host):
 
     assert seen.splitlines() == [
         "bun dough:",
-        "  a portion wasted   2.00 EUR",
-        "  a portion frozen   1.00 EUR",
-        "  a portion missing  9.00 EUR",
-        "  thaws in a fridge  8 h",
-        "  kept in            bag, 50 mm",
-        "  model              not said: see `lidclock ready --list`",
+        "  a portion wasted       2.00 EUR",
+        "  a portion frozen       1.00 EUR",
+        "  a portion missing      9.00 EUR",
+        "  thaws in a fridge      8 h",
+        "  on the counter before  not said",
+        "  kept in                bag, 50 mm",
+        "  model                  not said: see `lidclock ready --list`",
     ]
     assert host.see("plan", "show").splitlines()[-1] == (
         "bun dough  wasted 2.00, thaws in 8 h, bag 50 mm"
@@ -165,3 +166,20 @@ def test_a_choice_that_cannot_be_is_refused_and_nothing_is_recorded(host, words,
 )
 def test_what_cannot_be_of_a_food_is_refused(host, words, code, says):
     assert says in host.fail(code, "plan", "food", *words)
+
+
+def test_a_kitchen_may_have_no_use_up_meal(host):
+    host.run("plan", "set", "--use-up", "never")
+
+    assert "use up             never" in host.see("plan", "show")
+    assert host.data("plan", "show")["use_up_days"] == []
+
+
+def test_how_long_a_food_stands_on_the_counter_before_it_is_eaten(host):
+    host.run("plan", "food", "bun dough", "--temper", "45min")
+
+    assert "on the counter before  45 min" in host.see("plan", "food", "bun dough")
+    assert "bun dough  45 min on the counter before" in host.see("plan", "show")
+    assert "hours on the counter" in host.fail(
+        2, "plan", "food", "bun dough", "--temper", "2d"
+    )

@@ -114,6 +114,41 @@ def test_an_event_without_its_facts_is_refused(stew, kind):
     assert not stew.database.exists()
 
 
+@pytest.mark.parametrize(
+    ("kind", "body"),
+    [
+        ("corrected", {"event": "ID", "set": {"happened_at": "junk"}}),
+        ("corrected", {"event": "ID", "set": {"happened_at": 7}}),
+    ],
+)
+def test_a_correction_that_spoils_what_is_only_here_is_refused(stew, kind, body):
+    """The event that it corrects is not in the file."""
+    head, *rest = stew.see("export", "-").splitlines()
+    filled = next(json.loads(x) for x in rest if json.loads(x)["kind"] == "filled")
+    body = {**body, "event": filled["id"]}
+    event = {**filled, "id": "0" * 36, "kind": kind, "body": body}
+    (stew.folder / "odd.jsonl").write_text(f"{head}\n{json.dumps(event)}\n")
+
+    assert "nothing was imported" in stew.fail(2, "import", "odd.jsonl")
+    assert stew.see("export", "-").splitlines() == [head, *rest]
+
+
+@pytest.mark.parametrize("value", ["NaN", "Infinity", '"much"', "[]", "1e999"])
+@pytest.mark.parametrize("key", ["mass_g", "total_g"])
+def test_a_mass_that_is_none_is_refused(stew, key, value):
+    head, *rest = stew.see("export", "-").splitlines()
+    lines = []
+    for line in rest:
+        event = json.loads(line)
+        if key in event["body"]:
+            event["body"][key] = "HERE"
+        lines.append(json.dumps(event).replace('"HERE"', value))
+    (stew.folder / "odd.jsonl").write_text("\n".join([head, *lines]) + "\n")
+    stew.database = stew.folder / "other.db"
+
+    stew.fail(2, "import", "odd.jsonl")
+
+
 def test_a_file_that_is_missing_cannot_be_imported(cook):
     assert "cannot read nothing.jsonl" in cook.fail(2, "import", "nothing.jsonl")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import asdict, dataclass
@@ -20,6 +21,7 @@ from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import zone_of
+from lidclock.domain.planning import ANSWER_SUBJECT
 from lidclock.domain.planning_checks import refuse_bad_planning
 from lidclock.domain.screen_text import json_shown, shown
 from lidclock.domain.stock_takes import check_stock_takes
@@ -82,6 +84,7 @@ def read_lines(lines: Iterable[str], name: str) -> Document:
     events = tuple(_event(name, number, line) for number, line in numbered[1:])
     _check_that_they_fold(name, events)
     _check_stock_takes(name, events)
+    _check_answers(name, events)
     return Document(kitchen, places, events)
 
 
@@ -108,6 +111,18 @@ def _check_stock_takes(name: str, events: tuple[Event, ...]) -> None:
         raise InputError(f"{name}: {error}") from error
 
 
+def _check_answers(name: str, events: tuple[Event, ...]) -> None:
+    """InputError if an answer does not say what a card has to know of it."""
+    if not any(event.subject.startswith(ANSWER_SUBJECT) for event in events):
+        return
+    from lidclock.app.answer_checks import check_answers
+
+    try:
+        check_answers(events)
+    except InputError as error:
+        raise InputError(f"{name}: {error}") from error
+
+
 def _head(name: str, number: int, line: str) -> tuple[Kitchen, tuple[Place, ...]]:
     facts = _json(name, number, line)
     if facts.get("format") != FORMAT:
@@ -128,6 +143,7 @@ def _event(name: str, number: int, line: str) -> Event:
     if facts.get("kind") not in KINDS:
         raise InputError(f"{name} line {number}: unknown kind {facts.get('kind')!r}")
     try:
+        _check_numbers(facts.get("body"))
         happened_at = datetime.fromisoformat(facts["happened_at"]).astimezone(UTC)
         recorded_at = datetime.fromisoformat(facts["recorded_at"]).astimezone(UTC)
         return Event(
@@ -137,11 +153,30 @@ def _event(name: str, number: int, line: str) -> Event:
         raise InputError(f"{name} line {number}: {error}") from error
 
 
+_MASSES = frozenset({"mass_g", "total_g", "portion_g"})
+
+
+def _check_numbers(value: Any, key: str = "") -> None:
+    """ValueError for a number that is none, and for a mass that is no number."""
+    if isinstance(value, float) and not math.isfinite(value):
+        raise ValueError(f"{key or 'a number'} is not finite")
+    if key in _MASSES and (isinstance(value, bool | str | list | dict)):
+        raise ValueError(f"{key} must be a number of grams, not {value!r:.40}")
+    if isinstance(value, dict):
+        for name, one in value.items():
+            _check_numbers(one, name)
+    elif isinstance(value, list):
+        for one in value:
+            _check_numbers(one, key)
+
+
 def _json(name: str, number: int, line: str) -> dict[str, Any]:
     try:
         facts = json.loads(line)
     except json.JSONDecodeError as error:
         raise InputError(f"{name} line {number}: not JSON ({error.msg})") from error
+    except RecursionError as error:
+        raise InputError(f"{name} line {number}: nested too deeply") from error
     if not isinstance(facts, dict):
         raise InputError(f"{name} line {number}: expected an object")
     return facts
@@ -150,8 +185,16 @@ def _json(name: str, number: int, line: str) -> dict[str, Any]:
 def import_events(unit: Unit, events: Iterable[Event]) -> int:
     """Merge events into this kitchen; how many were new. Replays change nothing."""
     new = [event for event in events if unit.ledger.append(event)]
-    if new:
+    if not new:
+        return 0
+    try:
         rebuild(unit)
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
+        # Such as a correction of an event that is only here, or a mass that is none.
+        raise InputError(
+            f"nothing was imported: with these events this kitchen cannot be read: "
+            f"{type(error).__name__}: {error}"
+        ) from error
     return len(new)
 
 

@@ -49,6 +49,7 @@ _OF_FOOD = {
     "freezing": ("freezing",),
     "short": ("short",),
     "thaw": ("thaw_h",),
+    "temper": ("temper_h",),
     "thick": ("thick_mm",),
     "shape": ("shape",),
     "model": ("model",),
@@ -178,6 +179,11 @@ def _told(options: dict[str, Any]) -> dict[str, Any]:
 @freezing_option
 @short_option
 @click.option("--thaw", metavar="SPAN", help="How long it thaws in a fridge, e.g. 8h.")
+@click.option(
+    "--temper",
+    metavar="SPAN",
+    help="How long it stands on the counter before it is eaten or worked, e.g. 45min.",
+)
 @click.option("--thick", metavar="LENGTH", help="How thick a container is, e.g. 50mm.")
 @click.option("--shape", type=click.Choice(SHAPES), help="What it is kept in.")
 @click.option(
@@ -222,8 +228,9 @@ def _food_told(options: dict[str, Any]) -> dict[str, Any]:
         for name in ("worth", "freezing", "short", "shape", "model")
         if options[name] is not None
     }
-    if options["thaw"] is not None:
-        told["thaw_h"] = read_span(options["thaw"]) / _HOUR
+    for name in ("thaw", "temper"):
+        if options[name] is not None:
+            told[f"{name}_h"] = read_span(options[name]) / _HOUR
     if options["thick"] is not None:
         told["thick_mm"] = _thickness(options["thick"])
     return told

@@ -24,7 +24,7 @@ def choices_lines(choices: Choices, names: Mapping[str, str]) -> list[str]:
         ["a portion frozen", say_money(choices.freezing, choices)],
         ["a portion missing", _missing(choices)],
         ["a making covers", plural(choices.cover_days, "day")],
-        ["use up", f"{say_days(choices.use_up_days)} at {choices.use_up_at:%H:%M}"],
+        ["use up", _use_up(choices)],
     ]
     foods = [
         [names.get(name, name), _food_words(plan)]
@@ -50,7 +50,7 @@ def food_lines(name: str, choices: Choices) -> list[str]:
     """What counts for one food, and what of it is the kitchen's own choice."""
     plan = choices.food(name)
     short = choices.short_of(name)
-    thaw = say_span(timedelta(hours=plan.thaw_h)) if plan.thaw_h else "not said"
+    thaw, temper = _hours(plan.thaw_h), _hours(plan.temper_h)
     thick = f"{plan.thick_mm:g} mm" if plan.thick_mm else "thickness not said"
     return [
         f"{name}:",
@@ -62,13 +62,25 @@ def food_lines(name: str, choices: Choices) -> list[str]:
                     "a portion missing",
                     "not said" if short is None else say_money(short, choices),
                 ],
-                ["thaws in a fridge", thaw],
+                ["thaws in a fridge", thaw or "not said"],
+                ["on the counter before", temper or "not said"],
                 ["kept in", f"{plan.shape}, {thick}"],
                 ["model", plan.model or "not said: see `lidclock ready --list`"],
             ],
             indent=2,
         ),
     ]
+
+
+def _use_up(choices: Choices) -> str:
+    if not choices.use_up_days:
+        return "never"
+    return f"{say_days(choices.use_up_days)} at {choices.use_up_at:%H:%M}"
+
+
+def _hours(span_h: float | None) -> str:
+    """A span of hours in words; nothing where nobody said."""
+    return say_span(timedelta(hours=span_h)) if span_h else ""
 
 
 def _food_words(plan: FoodPlan) -> str:
@@ -82,9 +94,10 @@ def _food_words(plan: FoodPlan) -> str:
         )
         if amount is not None
     ]
-    thaw = say_span(timedelta(hours=plan.thaw_h)) if plan.thaw_h else ""
+    thaw, temper = _hours(plan.thaw_h), _hours(plan.temper_h)
     kept = [
         f"thaws in {thaw}" if thaw else "",
+        f"{temper} on the counter before" if temper else "",
         f"{plan.shape} {plan.thick_mm:g} mm" if plan.thick_mm else "",
         f"like {plan.model}" if plan.model else "",
     ]

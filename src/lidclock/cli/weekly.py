@@ -78,8 +78,13 @@ def every_text(words: str) -> str:
 
 
 def read_use_up(text: str) -> tuple[tuple[int, ...], time]:
-    """The days and the hour of `Tue,Fri 18:30`; an hour alone is every day."""
+    """The days and the hour of `Tue,Fri 18:30`; an hour alone is every day.
+
+    `never` is on no day, at an hour that does not matter.
+    """
     words = text.split()
+    if [word.lower() for word in words] == ["never"]:
+        return (), time(18, 30)
     if not words:
         raise InputError("say the days and the hour, such as 'Tue,Fri 18:30'")
     is_half = words[-1].lower() in ("am", "pm") and len(words) > 1

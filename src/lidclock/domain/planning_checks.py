@@ -29,7 +29,7 @@ MOST_MONEY = 1_000_000.0
 MOST_CARD_HOURS, MOST_SHOWN = 12, 20
 LEAST_SERVICE, MOST_SERVICE = 0.5, 0.999
 MOST_COVER_DAYS = 60
-LONGEST_THAW_H, THICKEST_MM = 240.0, 1000.0
+LONGEST_THAW_H, LONGEST_TEMPER_H, THICKEST_MM = 240.0, 24.0, 1000.0
 LONGEST_NAME, LONGEST_MONEY = 200, 8
 COSTS = {
     "worth": "a wasted portion",
@@ -158,8 +158,8 @@ def _hours(hours: Iterable[Any]) -> None:
 
 def _days(days: Iterable[Any]) -> None:
     found = list(days)
-    if not found or any(type(one) is not int or not 0 <= one <= 6 for one in found):
-        raise InputError("days of the week are 0 (Monday) to 6 (Sunday), one or more")
+    if any(type(one) is not int or not 0 <= one <= 6 for one in found):
+        raise InputError("days of the week are 0 (Monday) to 6 (Sunday)")
     if len(set(found)) != len(found):
         raise InputError("a day of the week stands twice; name each once")
 
@@ -169,6 +169,7 @@ def checked_food_plan(plan: FoodPlan) -> FoodPlan:
     _costs(plan)
     # Six minutes and a tenth of a millimetre: what is less is a slip.
     checked_number("hours to thaw", plan.thaw_h, 0.1, LONGEST_THAW_H)
+    checked_number("hours on the counter", plan.temper_h, 0.1, LONGEST_TEMPER_H)
     checked_number("thickness in mm", plan.thick_mm, 0.1, THICKEST_MM)
     if plan.shape not in SHAPES:
         raise InputError(f"shape must be one of {', '.join(SHAPES)}")

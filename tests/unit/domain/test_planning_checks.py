@@ -150,7 +150,6 @@ def test_a_meal_that_is_no_object_is_refused(facts):
         {"cover_days": 0},
         {"cover_days": 61},
         {"cover_days": 2.5},
-        {"use_up_days": []},
         {"use_up_days": [7]},
         {"use_up_days": [1, 1]},
         {"use_up_days": [True]},

@@ -19,6 +19,7 @@ from lidclock.app.session import Fact, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
+from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, RefusedError
 
@@ -92,7 +93,10 @@ def thaw(
         )
     target = where or unit.session.place_in_state("fridge")
     done = place(unit, typed, target, at=at, ready_at=ready_at, anyway=anyway)
-    return Done(f"taken out to thaw in {target.name}", done.view, done.act)
+    did = f"taken out to thaw in {target.name}"
+    if ready_at is not None:
+        did += f", ready {say_moment(ready_at, unit.session.kitchen.zone)}"
+    return Done(did, done.view, done.act)
 
 
 def open_container(

@@ -252,7 +252,7 @@ def altered(host, change):
     [
         (["meal"], 5, "expected an object"),
         (["meal", "eaters"], 0, "eaters must lie within"),
-        (["meal", "spread"], float("nan"), "spread must lie within"),
+        (["meal", "spread"], -1.0, "spread must lie within"),
         (["meal", "zone"], "Mars/Base", "unknown time zone"),
         (["meal", "items"], [["bun dough"]], "a body that fails"),
         (["meal", "rule"], "FREQ=SECONDLY", "too often"),

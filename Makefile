@@ -4,9 +4,8 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench replay simulation guidance contact unverified clean
-.PHONY: help venv demo test lint bench guidance contact figures unverified clean
-.PHONY: help venv demo test lint bench replay guidance contact figures unverified clean
+.PHONY: help venv demo test lint bench replay simulation guidance words contact \
+	figures unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -49,6 +48,9 @@ guidance: venv ## Write what is generated from the rule files and the commands.
 	$(BIN)/python -m lidclock.guidance.compile
 	$(BIN)/python -m lidclock.guidance.page > docs/guidance.md
 	$(BIN)/python -m lidclock.cli.docs > docs/cli.md
+
+words: venv ## Take new texts of the page into its catalogues, and tell what they lack.
+	$(BIN)/python -m lidclock.web.words_found --write
 
 contact: venv ## Draw every kind of label on every stock, to look at.
 	$(BIN)/python -m lidclock.labels.contact docs/images

@@ -46,14 +46,18 @@ LAYERS = {
     "reports": layer(PURE, "numpy matplotlib"),
     "store": layer("domain", "sqlalchemy alembic sqlite3 numpy"),
     "gateways": layer(
-        "domain labels", "http icalendar paho smtplib socket ssl subprocess"
+        "domain labels",
+        "http icalendar paho smtplib socket ssl subprocess cryptography",
     ),
     "app": layer(
         ALL_BELOW_APP,
         "dateutil numpy platformdirs pyarrow uuid_utils zxingcpp PIL pypdfium2",
     ),
-    "web": layer("app domain", "http socket ssl"),
-    "cli": layer("app domain", "click dateutil"),
+    "web": layer(
+        "app domain",
+        "fastapi starlette uvicorn jinja2 markupsafe pydantic asyncio socket ssl",
+    ),
+    "cli": layer("app domain web", "click dateutil"),
     "__main__": layer("cli"),
     "__init__": layer(),
 }

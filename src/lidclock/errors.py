@@ -30,15 +30,34 @@ class UnknownThingError(LidclockError):
 
 
 class OddFactError(LidclockError):
-    """A fact that may be true but is odd; it is recorded with `--anyway`."""
+    """A fact that may be true but is odd; it is recorded with `--anyway`.
+
+    `fact` is what is odd, without how to go on at a keyboard.
+    """
 
     exit_code = 12
+
+    def __init__(self, fact: str, how: str = "") -> None:
+        super().__init__(f"{fact}; {how}" if how else fact)
+        self.fact = fact
 
 
 class RefusedError(LidclockError):
     """A request that cannot be carried out in the state things are in."""
 
     exit_code = 13
+
+
+class EditClashError(RefusedError):
+    """Somebody else changed meanwhile what was to be changed; nothing is saved.
+
+    `changed` are the names with what they were when they were shown, and are now.
+    """
+
+    def __init__(self, changed: tuple[tuple[str, str, str], ...]) -> None:
+        what = "; ".join(f"{name} was {was}, is {now}" for name, was, now in changed)
+        super().__init__(f"somebody else changed this meanwhile: {what}")
+        self.changed = changed
 
 
 class StoreError(LidclockError):
@@ -83,3 +102,19 @@ class GatewayError(LidclockError):
     """Something outside that cannot be reached, or an address that is taken."""
 
     exit_code = 19
+
+
+class WrongSecretError(RefusedError):
+    """A password, code, token or pairing that is not right, or not any more."""
+
+
+class TooOftenError(RefusedError):
+    """Too many wrong ones: nobody may try again for `wait_s` seconds."""
+
+    def __init__(self, message: str, wait_s: int) -> None:
+        super().__init__(message)
+        self.wait_s = wait_s
+
+
+class NotAllowedError(RefusedError):
+    """Something that a role may not do."""

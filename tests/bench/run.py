@@ -39,6 +39,7 @@ from lidclock.domain.moments import zone_of
 from lidclock.domain.snapshots import Snapshot
 from lidclock.guidance.load import load_set
 from lidclock.store import Database, Kitchens, Snapshots
+from web import web
 
 NOW = datetime(2026, 10, 31, 21, tzinfo=UTC)
 ZONE = "America/New_York"
@@ -258,6 +259,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "readings": readings,
     "ready": ready,
     "today": today,
+    "web": web,
     "eaten": eaten_days,
     "takeouts": takeouts,
     "mqtt": mqtt,

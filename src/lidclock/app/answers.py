@@ -54,6 +54,7 @@ class Said:
     done: tuple[moves.Done, ...] = ()
     agreed: tuple[Proposal, ...] = ()
     until: datetime | None = None
+    act: str = ""
 
 
 def accept(
@@ -82,18 +83,19 @@ def accept(
         else:
             done, agreed = (), _agreed(deed)
         answers = [*agreed] if agreed else [one]
-        unit.record([_fact(session, x, ACCEPTED) for x in answers])
+        recorded = unit.record([_fact(session, x, ACCEPTED) for x in answers])
         if agreed and one.key not in {x.key for x in agreed}:
             unit.record([_fact(session, one, ACCEPTED)])
-        return Said(one, ACCEPTED, done, tuple(agreed))
+        return Said(one, ACCEPTED, done, tuple(agreed), act=recorded[0].act)
 
 
 def decline(session: Session, which: int | str, reason: str = "") -> Said:
     """Do not do what a proposal says, by number or key; it does not come back."""
     with session.write() as unit:
         one, _ = _proposal(unit, which)
-        unit.record([_fact(session, one, DECLINED, reason=_line(reason))])
-    return Said(one, DECLINED)
+        fact = _fact(session, one, DECLINED, reason=_line(reason))
+        (recorded,) = unit.record([fact])
+    return Said(one, DECLINED, act=recorded.act)
 
 
 def put_off(session: Session, which: int | str, until: datetime | None = None) -> Said:
@@ -108,8 +110,8 @@ def put_off(session: Session, which: int | str, until: datetime | None = None) -
             raise InputError("put it off to a time that is still to come")
         then = max(then, session.now + QUIET)
         body = {"until": then.isoformat()}
-        unit.record([_fact(session, one, PUT_OFF, **body)])
-    return Said(one, PUT_OFF, until=then)
+        (recorded,) = unit.record([_fact(session, one, PUT_OFF, **body)])
+    return Said(one, PUT_OFF, until=then, act=recorded.act)
 
 
 def _proposal(unit: Unit, which: int | str) -> tuple[Proposal, Facts]:

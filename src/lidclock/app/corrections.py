@@ -95,6 +95,28 @@ def undo(unit: Unit) -> list[Event]:
     return events
 
 
+def take_back(unit: Unit, act: str) -> list[Event]:
+    """Take back one act that this device recorded, whatever was recorded since.
+
+    RefusedError where nothing of it stands any more, or another device recorded it.
+    """
+    here = [x for x in unit.ledger.act(act) if x.device == unit.session.device]
+    events = unit.ledger.standing(here) if act else []
+    if not events:
+        raise RefusedError("that was taken back already, or recorded elsewhere")
+    unit.record([_void(event) for event in events])
+    return events
+
+
+def undo_act(unit: Unit, act: str) -> list[Event]:
+    """Take back what still stands of one act, however it came to be recorded."""
+    events = unit.ledger.standing(unit.ledger.act(act))
+    if not events:
+        raise RefusedError("there is nothing left of that to take back")
+    unit.record([_void(event) for event in events])
+    return events
+
+
 # Events that only make sense together are taken back together.
 _WHOLE_ACTS = ("made", "filled", "split", "combined")
 

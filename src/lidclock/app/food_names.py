@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
+from typing import TYPE_CHECKING
 
-from lidclock.app.session import Unit
-from lidclock.errors import UnknownThingError
+from lidclock.domain.joiners import misplaced_joiner, without_joiners
+from lidclock.errors import InputError, UnknownThingError
+
+if TYPE_CHECKING:
+    from lidclock.app.session import Unit
 
 
 def known_names(unit: Unit, typed: list[str]) -> list[str]:
@@ -28,3 +33,27 @@ def _known(typed: str, names: dict[str, str]) -> str:
         f"no food {typed!r} in this kitchen; add it with `lidclock food add`, "
         "`lidclock food list` shows the others"
     )
+
+
+def clean_name(name: str) -> str:
+    """A food's name without stray blanks; InputError if nothing is left."""
+    bare = " ".join(name.split())
+    if not without_joiners(bare).isprintable() or misplaced_joiner(bare) or not bare:
+        raise InputError(f"{name!r} is not a name; write it as it stands on the lid")
+    return bare
+
+
+def food_name(name: str) -> str:
+    """The same, composed (Unicode's NFC): é typed as one sign or as two is one food."""
+    return unicodedata.normalize("NFC", clean_name(name))
+
+
+def listed_allergens(text: str | None) -> tuple[str, ...] | None:
+    """`wheat, milk`, each once; None where nobody said."""
+    if text is None:
+        return None
+    names = [" ".join(part.split()) for part in text.split(",")]
+    found = tuple(dict.fromkeys(name.lower() for name in names if name))
+    if not found:
+        raise InputError("name the allergens, or say --no-allergens")
+    return found

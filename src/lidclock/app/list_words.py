@@ -127,3 +127,8 @@ def write_list(page: ListPage, path: Path, paper: str) -> None:
 def paper_of(kitchen: Kitchen) -> str:
     """Letter in a kitchen of US units, else A4."""
     return "letter" if kitchen.units == "us" else "a4"
+
+
+def list_pdf(page: ListPage, kitchen: Kitchen) -> bytes:
+    """The list on the kitchen's usual paper."""
+    return draw_list(page, paper_of(kitchen))

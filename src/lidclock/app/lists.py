@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -145,15 +144,12 @@ def stocked(
         lost = [] if where or state else unit.snapshots.missing()
         lost = [one for one in lost if name in (None, one.food)]
     found.sort(key=lambda one: (one.place, one.food.casefold(), _by_moment(one)))
-    counts = Counter((one.place, one.food) for one in found)
+    masses: dict[tuple[str, str], list[float | None]] = {}
+    for one in found:
+        masses.setdefault((one.place, one.food), []).append(one.mass_g)
     totals = tuple(
-        Total(
-            spot,
-            what,
-            count,
-            _sum([x.mass_g for x in found if (x.place, x.food) == (spot, what)]),
-        )
-        for (spot, what), count in counts.items()
+        Total(spot, what, len(each), _sum(each))
+        for (spot, what), each in masses.items()
     )
     return Stocked(
         tuple(listed(session, one) for one in found),

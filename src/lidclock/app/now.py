@@ -16,6 +16,16 @@ def below(limit: int) -> int:
     return secrets.randbelow(limit)
 
 
+def fresh_token() -> str:
+    """A secret nobody guesses: 256 random bits, in letters that any header takes."""
+    return secrets.token_urlsafe(32)
+
+
+def random_bytes(count: int) -> bytes:
+    """Random octets: a salt, a secret that is written in letters of its own."""
+    return secrets.token_bytes(count)
+
+
 def new_ids(count: int) -> list[str]:
     """Fresh UUIDv7 ids in the order in which they are given out.
 

@@ -28,8 +28,8 @@ def refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
     """It has ended already; `revives` tells that this brings it back."""
     if not known.is_live and not revives:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
-            f"record that it was {what} all the same with --anyway"
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}",
+            f"record that it was {what} all the same with --anyway",
         )
 
 
@@ -42,7 +42,8 @@ def refuse_odd_freezing(
     if (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
-            f"does not bring it back; {_or_before(known, 'frozen', 'freeze')}"
+            "does not bring it back",
+            _or_before(known, "frozen", "freeze"),
         )
 
 
@@ -52,8 +53,8 @@ def refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
         return
     if _thawings(unit.view(known.code)) > 0:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was thawed once already; "
-            "record it all the same with --anyway"
+            f"{spaced(known.code)} ({known.food}) was thawed once already",
+            "record it all the same with --anyway",
         )
 
 
@@ -63,8 +64,8 @@ def refuse_overdue(
     """It is past its last moment, and was at the time given."""
     if known.last_moment and (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it; "
-            f"{_or_before(known, did, do)}"
+            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it",
+            _or_before(known, did, do),
         )
 
 
@@ -93,8 +94,8 @@ def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
     is_open = "already open, " if first.opened_at else ""
     where = f"in {first.place}" if first.place else "not put away yet"
     raise OddFactError(
-        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where}); "
-        f"use {spaced(known.code)} all the same with --anyway"
+        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where})",
+        f"use {spaced(known.code)} all the same with --anyway",
     )
 
 

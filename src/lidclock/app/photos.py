@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterable
+from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -20,11 +22,22 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 _LONGEST_SHOWN = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Upload:
+    """A photo that came over the wire; `name` is what messages call it."""
+
+    content: bytes
+    name: str = "the photo"
+
+
+Photo = Path | Upload
 # What cameras and phones write. Others stay shut: a page of PostScript is a program.
 _KINDS = frozenset({"JPEG", "MPO", "PNG", "WEBP", "AVIF", "TIFF", "GIF", "BMP"})
 
 
-def lids_in(session: Session, photos: Iterable[Path]) -> list[CodeRead]:
+def lids_in(session: Session, photos: Iterable[Photo]) -> list[CodeRead]:
     """The lid of the one container in each photo, each container once.
 
     A photo without a symbol, with those of several containers or with somebody else's
@@ -36,7 +49,7 @@ def lids_in(session: Session, photos: Iterable[Path]) -> list[CodeRead]:
     return list({lid.code: lid for lid in found}.values())
 
 
-def symbols_in(photo: Path) -> list[str]:
+def symbols_in(photo: Photo) -> list[str]:
     """The text of each symbol, its AIM identifier in front as a scanner sends it."""
     import zxingcpp
 
@@ -57,7 +70,7 @@ def symbols_in(photo: Path) -> list[str]:
     return found
 
 
-def _picture(photo: Path) -> Image:
+def _picture(photo: Photo) -> Image:
     """The picture in grey, upright as the camera noted, transparent parts white."""
     from PIL import Image, ImageOps
 
@@ -66,7 +79,8 @@ def _picture(photo: Path) -> Image:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
-            with Image.open(photo, formats=kinds) as opened:
+            source = BytesIO(photo.content) if isinstance(photo, Upload) else photo
+            with Image.open(source, formats=kinds) as opened:
                 upright = ImageOps.exif_transpose(opened)
                 if not upright.has_transparency_data:
                     return upright.convert("L")
@@ -86,7 +100,7 @@ def _picture(photo: Path) -> Image:
         ) from error
 
 
-def _one_lid(unit: Unit, photo: Path, texts: list[str]) -> CodeRead:
+def _one_lid(unit: Unit, photo: Photo, texts: list[str]) -> CodeRead:
     """The one container's lid; a supplier's symbol beside it is no hindrance.
 
     Of two labels on it the older one counts as read: it is the one to take off.

@@ -252,8 +252,8 @@ def _usable_inputs(unit: Unit, order: Order, made_at: datetime) -> list[Input]:
 def _refuse_odd_input(known: Snapshot, made_at: datetime) -> None:
     if not known.is_live:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}; "
-            "record it all the same with --anyway"
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}",
+            "record it all the same with --anyway",
         )
     if known.standing == "unknown" and known.made_at is None and not known.opened_at:
         raise OddFactError(
@@ -263,7 +263,8 @@ def _refuse_odd_input(known: Snapshot, made_at: datetime) -> None:
     if known.last_moment is not None and made_at >= known.last_moment:
         raise OddFactError(
             f"{spaced(known.code)} ({known.food}) was past its last moment: cooking "
-            "does not bring it back; record it all the same with --anyway"
+            "does not bring it back",
+            "record it all the same with --anyway",
         )
 
 

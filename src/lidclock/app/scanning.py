@@ -24,6 +24,15 @@ from lidclock.scan.reading import Reading, is_of_other_layout, read_line
 LOOK = "LOOK"
 
 
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the next lids are scanned for; `reason` goes with a discard."""
+
+    action: str = LOOK
+    place: Place | None = None
+    reason: str = ""
+
+
 @dataclass(slots=True)
 class Scanner:
     """What the loop remembers: the action chosen, and what waits for a second scan.
@@ -132,17 +141,23 @@ class Scanner:
         return f"{count} label{'' if count == 1 else 's'} printed on {printer.name}"
 
     def _do(self, unit: Unit, code: str, *, anyway: bool) -> Done:
-        if self.action == PLACE_ACTION and self.place is not None:
-            return moves.place(unit, code, self.place, anyway=anyway)
-        if self.action == "FREEZE":
-            return moves.freeze(unit, code, anyway=anyway)
-        if self.action == "THAW":
-            return moves.thaw(unit, code, anyway=anyway)
-        if self.action == "OPEN":
-            return moves.open_container(unit, code, anyway=anyway)
-        if self.action == "USE":
-            return moves.use(unit, code, anyway=anyway)
-        return moves.discard(unit, code, "", anyway=anyway)
+        chosen = Chosen(self.action, self.place)
+        return carry_out(unit, chosen, code, anyway=anyway)
+
+
+def carry_out(unit: Unit, chosen: Chosen, code: str, *, anyway: bool) -> Done:
+    """Record what was chosen, other than looking, of the container `code`."""
+    if chosen.action == PLACE_ACTION and chosen.place is not None:
+        return moves.place(unit, code, chosen.place, anyway=anyway)
+    if chosen.action == "FREEZE":
+        return moves.freeze(unit, code, anyway=anyway)
+    if chosen.action == "THAW":
+        return moves.thaw(unit, code, anyway=anyway)
+    if chosen.action == "OPEN":
+        return moves.open_container(unit, code, anyway=anyway)
+    if chosen.action == "USE":
+        return moves.use(unit, code, anyway=anyway)
+    return moves.discard(unit, code, chosen.reason, anyway=anyway)
 
 
 def lid_of(session: Session, typed: str) -> CodeRead:

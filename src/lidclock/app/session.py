@@ -212,11 +212,14 @@ class Unit:
         return events
 
     @contextmanager
-    def one_act(self) -> Iterator[None]:
-        """What is recorded meanwhile is one act: one undo takes all of it back."""
-        (self._act,) = new_ids(1)
+    def one_act(self, act: str = "") -> Iterator[str]:
+        """What is recorded meanwhile is one act: one undo takes all of it back.
+
+        `act` names it where somebody asks again for what may be done already.
+        """
+        self._act = act or new_ids(1)[0]
         try:
-            yield
+            yield self._act
         finally:
             self._act = ""
 
@@ -224,6 +227,7 @@ class Unit:
         """Fold again everything that depends on `subjects`, and store it."""
         codes = set(self.snapshots.dependents(subjects))
         codes |= {subject for subject in subjects if is_code(subject)}
+        self.expect({code for code in codes if code not in self._snapshots})
         inventory, events = self._load(subjects | codes)
         self._views.clear()
         self._snapshots.clear()
@@ -289,6 +293,11 @@ class Unit:
         if code not in self._snapshots:
             self._snapshots[code] = self.snapshots.get(code)
         return self._snapshots[code]
+
+    def expect(self, codes: set[str]) -> None:
+        """Look up many containers at once, before each is asked for."""
+        found = self.snapshots.those(codes)
+        self._snapshots |= {code: found.get(code) for code in codes}
 
     def view(self, code: str) -> View:
         """The container `code`, whole."""

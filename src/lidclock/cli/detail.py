@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.container_words import fact_lines
+from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.history import contradiction_lines, history_json, history_lines
+from lidclock.cli.history import history_json
 from lidclock.cli.options import (
     code_words,
     echo_json,
@@ -15,7 +17,7 @@ from lidclock.cli.options import (
     json_option,
     one_code,
 )
-from lidclock.cli.show import box, iso, limit_lines, mass, say_when, status_line
+from lidclock.cli.show import box, iso, limit_lines, status_line
 from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
@@ -55,7 +57,7 @@ def view_lines(view: View, session: Session) -> list[str]:
     lines = [
         f"{spaced(view.code)}  {view.food.name}{', ' + number if number else ''}",
         f"ended: {ended}" if ended else status_line(verdict),
-        *_facts(view, session),
+        *fact_lines(view, session),
     ]
     if verdict.plan_by and not ended:
         from lidclock.domain.moments import say_day
@@ -81,41 +83,6 @@ def _charged(view: View, session: Session) -> list[str]:
     from lidclock.app.charged import charged, charged_lines
 
     return charged_lines(charged(session, view), session)
-
-
-def _facts(view: View, session: Session) -> list[str]:
-    from lidclock.app.allergens import declared_words
-    from lidclock.app.remarks import lid_remark
-
-    container, zone = view.container, session.kitchen.zone
-    batch = view.inventory.batches.get(container.batch or "")
-    declared = declared_words(session.guidance.allergens, view.known_allergens)
-    made = container.made_at
-    facts = [
-        f"batch {batch.number}" if batch else "",
-        mass(container.mass_g),
-        container.place if container.is_live else "",
-        f"made {say_when(made, zone)}" if made else "making time not recorded",
-        f"opened {say_when(container.opened_at, zone)}" if container.opened_at else "",
-        f"lot {container.lot}" if container.lot else "",
-        f"by the recipe {batch.recipe}" if batch and batch.recipe else "",
-    ]
-    return [
-        ", ".join(fact for fact in facts if fact),
-        f"category: {view.food.category or 'not known'}, under {session.guidance.id}",
-        f"allergens: {allergen_words(view)}",
-        *([declared] if declared else []),
-        *([lid_remark(view)] if container.is_live and lid_remark(view) else []),
-    ]
-
-
-def allergen_words(view: View) -> str:
-    """The list; `not recorded` is not the same as `none`."""
-    if view.allergens is None:
-        known = ", ".join(view.known_allergens)
-        rest = "not recorded: ask before handing it on"
-        return f"{known}; others {rest}" if known else rest
-    return ", ".join(view.allergens) or "none recorded as present"
 
 
 def _block(title: str, lines: list[str]) -> list[str]:

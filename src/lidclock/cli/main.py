@@ -65,6 +65,7 @@ COMMANDS = {
     "assess": f"{_HERE}.assess:assess",
     "growth": f"{_HERE}.growth:growth",
     "ready": f"{_HERE}.ready:ready",
+    "serve": f"{_HERE}.serve:serve",
     "recipe": f"{_HERE}.recipe:recipe",
     "lethality": f"{_HERE}.lethality:lethality",
 }

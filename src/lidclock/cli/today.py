@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.card_words import hour_words, loss_words, step_lines
 from lidclock.cli.desk import Desk, coming_time_of, pass_desk, time_of
 from lidclock.cli.options import echo_json, echo_lines, json_option
 from lidclock.cli.show import columns, did_line, iso, plural, say_when
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 _MOST_LISTED = 6
 _INDENT = 4
 _WIDTH = 100
-_TAKE_OUT = "take-out"
 
 
 @click.command()
@@ -161,11 +160,12 @@ def _last_lines(card: Card, facts: Facts, hidden: int, is_asking: bool) -> list[
 def _proposal_lines(
     number: int, one: Proposal, card: Card, facts: Facts
 ) -> Iterator[str]:
-    hour = f"{_clock(one.at, facts)}  " if one.at else ""
+    hour = f"{hour_words(one.at, facts)}  " if one.at else ""
     agreed = ", as agreed" if one.key in card.due else ""
     yield from _wrapped(f"{number:>2}  ", f"{hour}{one.says}{agreed}")
     pad = " " * _INDENT
-    yield from _step_lines(one, facts)
+    for line in step_lines(one, facts):
+        yield from _wrapped(pad, line)
     yield from columns(_pick_rows(one, facts), indent=_INDENT)
     if len(one.picks) > _MOST_LISTED:
         yield f"{pad}and {len(one.picks) - _MOST_LISTED} more"
@@ -173,25 +173,9 @@ def _proposal_lines(
         yield f"{pad}- before {say_when(one.before, facts.zone)}"
     for reason in (*one.why, *filter(None, [one.hint])):
         yield from _wrapped(f"{pad}- ", reason)
-    lost = _loss_words(one, facts)
+    lost = loss_words(one, facts)
     if lost:
         yield f"{pad}- {lost}"
-
-
-def _step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
-    """What is done on the way; what goes together is one line."""
-    together: dict[tuple[datetime, str, datetime | None], list[str]] = {}
-    for step in one.steps:
-        key = (step.at, step.to, step.ready_at)
-        together.setdefault(key, []).append(step.code)
-    for (at, to, ready_at), codes in together.items():
-        words = [f"ready {_clock(ready_at, facts)}"] if ready_at else []
-        if one.kind != _TAKE_OUT:  # whose own first line says it
-            words.insert(
-                0, f"{_clock(at, facts)}  take {facts.names(codes)} out to {to}"
-            )
-        if words:
-            yield from _wrapped(" " * _INDENT, ", ".join(words))
 
 
 def _wrapped(head: str, text: str) -> list[str]:
@@ -214,24 +198,6 @@ def _pick_rows(one: Proposal, facts: Facts) -> list[list[str]]:
         place = known.place or "no place"
         rows.append([spaced(pick.code), facts.names([pick.code]), place, part])
     return rows
-
-
-def _loss_words(one: Proposal, facts: Facts) -> str:
-    if one.loss.is_harm or one.loss.portions <= 0:
-        return ""
-    portions = f"{one.loss.portions:.1f}".removesuffix(".0")
-    noun = "portion" if portions == "1" else "portions"
-    money = facts.choices.money
-    worth = f", {money} {one.loss.money:.2f}" if money else ""
-    return f"at stake: {portions} {noun}{worth}"
-
-
-def _clock(at: datetime | None, facts: Facts) -> str:
-    if at is None:
-        return ""
-    local = at.astimezone(facts.zone)
-    is_today = local.date() == facts.today
-    return f"{local:%H:%M}" if is_today else say_when(at, facts.zone)
 
 
 def _accepted_lines(said: Said, zone: Any) -> Iterator[str]:

@@ -24,6 +24,14 @@ _PLACES = (
     .where(places.c.kitchen_id == sa.bindparam("kitchen_id"))
     .order_by(places.c.position)
 )
+_MOVE_PLACE = (
+    sa.update(places)
+    .where(
+        places.c.kitchen_id == sa.bindparam("of_kitchen"),
+        places.c.name_key == sa.bindparam("of_name"),
+    )
+    .values({"position": sa.bindparam("position", type_=places.c.position.type)})
+)
 _UPDATE = (
     sa.update(kitchens)
     .where(kitchens.c.id == sa.bindparam("id"))
@@ -86,6 +94,17 @@ class Kitchens:
             raise RefusedError(
                 f"there is a place {place.name!r} already: choose another name"
             )
+
+    def order_places(self, kitchen_id: str, names: Iterable[str]) -> None:
+        """Put the places in this order; UnknownThingError for one that is not there."""
+        for position, name in enumerate(names):
+            row = {
+                "of_kitchen": kitchen_id,
+                "of_name": name.casefold(),
+                "position": position,
+            }
+            if self._run(_MOVE_PLACE, row).rowcount != 1:
+                raise UnknownThingError(f"no place {name!r} in this kitchen")
 
     def update(self, kitchen: Kitchen) -> None:
         """Store the changed choices of a kitchen."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -20,6 +21,10 @@ _latest_first = (table.c.recorded_us.desc(), table.c.id.desc())
 
 _ADD = adding(table)
 _ONE = sa.select(table).where(_here, table.c.id == sa.bindparam("id"))
+_THOSE = sa.select(table).where(_here, table.c.id.in_(listed("ids")))
+_POSITION: sa.Select[Any] = sa.select(sa.literal_column("max(rowid)")).select_from(
+    table
+)
 _OF = (
     sa.select(table)
     .where(_here, table.c.subject.in_(listed("subjects")))
@@ -97,6 +102,20 @@ class Ledger:
         row = run(self._connection, _ONE, self._params(id=event_id)).fetchone()
         return None if row is None else event_of(row)
 
+    def those(self, ids: Iterable[str]) -> dict[str, Event]:
+        """The events with those ids, as far as they are here."""
+        params = self._params(ids=as_json(list(ids)))
+        rows = run(self._connection, _THOSE, params)
+        return {event.id: event for event in map(event_of, rows)}
+
+    def position(self) -> int:
+        """A number that grows with every event recorded, whatever its times say.
+
+        SQLite gives each new row a rowid above all others (documentation, "ROWIDs").
+        """
+        (highest,) = run(self._connection, _POSITION, {}).fetchone()
+        return int(highest or 0)
+
     def of(self, subjects: Iterable[str]) -> list[Event]:
         """Everything recorded about any of `subjects`, as it happened."""
         params = self._params(subjects=as_json(list(subjects)))
@@ -137,6 +156,11 @@ class Ledger:
         """Every event that was recorded as one act."""
         rows = run(self._connection, _OF_ACT, self._params(act=act))
         return [event_of(row) for row in rows]
+
+    def standing(self, events: Iterable[Event]) -> list[Event]:
+        """Those of `events` that nobody took back, and that are no undo themselves."""
+        voided = self._voided()
+        return [event for event in events if _can_be_undone(event, voided)]
 
     def taken(self, since: datetime) -> list[tuple[str, int, float]]:
         """What was taken out of containers and stands, recorded from `since` on:

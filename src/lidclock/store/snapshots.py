@@ -74,6 +74,7 @@ _CLEAR = [sa.delete(table).where(_here(table)) for table in PROJECTIONS]
 _DUMP = [sa.select(table).where(_here(table)) for table in PROJECTIONS]
 _SUBJECTS = sa.select(_of.subjects).where(_here(containers), _same(_of.code))
 _ONE = _containers(_same(_of.code))
+_THOSE = _containers(_of.code.in_(listed("codes")))
 _CODES = sa.select(_of.code).where(_here(containers), _live_by_index)
 _DUE = (
     _containers(
@@ -196,6 +197,11 @@ class Snapshots:
         """The container with that code, if there is one."""
         row = self._run(_ONE, code=code).fetchone()
         return None if row is None else snapshot_of(row)
+
+    def those(self, codes: Iterable[str]) -> dict[str, Snapshot]:
+        """The containers with those codes, as far as there are any, ended ones too."""
+        found = self._list(_THOSE, codes=as_json(list(codes)))
+        return {one.code: one for one in found}
 
     def codes(self) -> list[str]:
         """The codes of all live containers."""

@@ -375,4 +375,95 @@ card = sa.Table(
     sqlite_strict=True,
 )
 
+# Whoever knows the secret of which this is the hash may read the kitchen's calendar.
+feed = sa.Table(
+    "feed",
+    metadata,
+    _kitchen_key(),
+    _text("token_hash"),
+    _micros("made_us"),
+    sqlite_strict=True,
+)
+
+# What only the page knows: none of it goes into the ledger or an export. `value` is a
+# hash, except for the key that marks the page's forms.
+secret = sa.Table(
+    "secret",
+    metadata,
+    _kitchen_key(),
+    _key("kind"),
+    _text("value"),
+    sqlite_strict=True,
+)
+
+# Who the kitchen is: events bear the handle, so removing a person changes no fact.
+person = sa.Table(
+    "person",
+    metadata,
+    _kitchen_key(),
+    _key("id"),
+    _text("handle_key"),
+    _text("handle"),
+    _text("role"),
+    _text("code_hash"),
+    sa.Index("person_by_handle", "kitchen_id", "handle_key", unique=True),
+    sqlite_strict=True,
+)
+
+# What was paired; `person_id` is empty where everybody shares it, `token_hash` where
+# it is a browser, which holds a visit instead.
+device = sa.Table(
+    "device",
+    metadata,
+    _kitchen_key(),
+    _key("id"),
+    _text("name"),
+    _text("role"),
+    _text("person_id"),
+    _text("token_hash"),
+    _micros("paired_us"),
+    _micros("seen_us"),
+    sqlite_strict=True,
+)
+
+# A browser that was let in: by the password, or as a paired device.
+visit = sa.Table(
+    "visit",
+    metadata,
+    _kitchen_key(),
+    _key("token_hash"),
+    _text("device_id"),
+    _text("person_id"),
+    _text("role"),
+    _micros("begun_us"),
+    _micros("seen_us"),
+    _micros("ends_us"),
+    sqlite_strict=True,
+)
+
+# Pairings that were offered and not taken yet; each works once.
+pairing = sa.Table(
+    "pairing",
+    metadata,
+    _kitchen_key(),
+    _key("secret_hash"),
+    _text("role"),
+    _text("person_id"),
+    _text("made_by"),
+    _micros("ends_us"),
+    sqlite_strict=True,
+)
+
+# Wrong passwords and codes, counted where a restart does not forget them.
+attempt = sa.Table(
+    "attempt",
+    metadata,
+    _kitchen_key(),
+    _key("subject"),
+    _number("wrong"),
+    _micros("last_us"),
+    _micros("free_us"),
+    sqlite_strict=True,
+)
+
 PROJECTIONS = (food, batch, container, container_subject)

@@ -253,3 +253,22 @@ def test_writing_begins_by_taking_the_lock(database):
         pass
 
     assert seen == ["BEGIN IMMEDIATE"]
+
+
+def test_those_are_found_by_their_ids_however_many(ledger, event):
+    ledger.append_all([event(1), event(2), event(3)])
+    asked = [f"id-{n:06}" for n in (1, 3, *range(100, 60_000))]
+
+    assert ledger.those(asked) == {"id-000001": event(1), "id-000003": event(3)}
+    assert ledger.those([]) == {}
+
+
+def test_the_position_grows_with_every_event_whatever_its_times_say(ledger, event):
+    positions = [ledger.position()]
+    for number in (5, 1, 3):
+        ledger.append(event(number))
+        positions.append(ledger.position())
+    ledger.append(event(3))
+
+    assert positions == sorted(set(positions))
+    assert ledger.position() == positions[-1]

@@ -1,5 +1,6 @@
 """Projections answer lists and can be thrown away."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -307,3 +308,12 @@ def test_lists_search_an_index(connection, statement, index, sorts):
 
     assert f"{index} (kitchen_id=?" in plan
     assert ("TEMP B-TREE" in plan) == sorts
+
+
+def test_those_are_found_by_their_codes_ended_ones_too(snapshots):
+    ended = replace(FULL, code="CD34", standing="ended")
+    snapshots.put(FULL)
+    snapshots.put(ended)
+
+    assert snapshots.those(["AB12", "CD34", "EF56"]) == {"AB12": FULL, "CD34": ended}
+    assert snapshots.those([]) == {}

@@ -1,0 +1,127 @@
+"""What a person does to a container, by one word: for buttons and for devices."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from lidclock.app import corrections, moves
+from lidclock.app.history_words import event_words
+from lidclock.app.moves import Done
+from lidclock.app.session import Session, Unit, View
+from lidclock.domain.events import Event
+from lidclock.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """What was done: `kind` is a key of the deeds, the rest is what some of them need.
+
+    `text` is a reason or who took it. `at=None` is now.
+    """
+
+    kind: str
+    place: str = ""
+    mass_g: float | None = None
+    text: str = ""
+    at: datetime | None = None
+    anyway: bool = False
+
+
+def do(session: Session, code: str, deed: Deed) -> Done:
+    """Record it; errors as for the single moves."""
+    act = _DEEDS.get(deed.kind)
+    if act is None:
+        raise InputError(f"{deed.kind!r} is nothing that is done to a container")
+    with session.write() as unit:
+        return act(unit, code, deed)
+
+
+def offered(view: View) -> list[str]:
+    """The deeds to offer, the likeliest first; a missing one can only be found."""
+    return [*_offered(view)]
+
+
+def _offered(view: View) -> Iterator[str]:
+    container, status = view.container, view.verdict.status
+    if not container.is_live:
+        if container.end is not None and container.end.kind == "missing":
+            yield "place"
+        return
+    is_over = status == "over" or (status == "paused" and not view.verdict.days_left)
+    if is_over:
+        yield "discard"
+    if container.state == "freezer":
+        yield "thaw"
+    yield "use"
+    if container.opened_at is None and container.state != "freezer":
+        yield "open"
+    if container.state != "freezer" and not is_over:
+        yield "freeze"
+    yield "place"
+    if container.mass_g is not None:
+        yield "take"
+    if not is_over:
+        yield "discard"
+    if not is_over and status != "unknown":
+        yield "give"
+    yield "missing"
+
+
+def undo_act(session: Session, act: str) -> list[Event]:
+    """Take back one act of this device; what it was about comes first."""
+    with session.write() as unit:
+        return corrections.take_back(unit, act)
+
+
+def told(unit: Unit, act: str, view: View) -> str:
+    """What an act recorded of a container, while it stands; else nothing."""
+    if not act:
+        return ""
+    container = view.container
+    subjects = {view.code, container.batch}
+    events = unit.ledger.standing(unit.ledger.act(act))
+    return ", ".join(event_words(one) for one in events if one.subject in subjects)
+
+
+def _mass(deed: Deed) -> float:
+    if deed.mass_g is None:
+        raise InputError("say how much was taken, such as 150 g")
+    return deed.mass_g
+
+
+def _who(deed: Deed) -> str:
+    text = " ".join(deed.text.split())
+    if not text:
+        raise InputError("say who takes it")
+    return text
+
+
+_DEEDS: Mapping[str, Callable[[Unit, str, Deed], Done]] = {
+    "use": lambda unit, code, deed: moves.use(
+        unit, code, at=deed.at, anyway=deed.anyway
+    ),
+    "open": lambda unit, code, deed: moves.open_container(
+        unit, code, at=deed.at, anyway=deed.anyway
+    ),
+    "freeze": lambda unit, code, deed: moves.freeze(
+        unit, code, at=deed.at, anyway=deed.anyway
+    ),
+    "thaw": lambda unit, code, deed: moves.thaw(
+        unit, code, at=deed.at, anyway=deed.anyway
+    ),
+    "place": lambda unit, code, deed: moves.place(
+        unit, code, unit.session.place(deed.place), at=deed.at, anyway=deed.anyway
+    ),
+    "take": lambda unit, code, deed: moves.take(
+        unit, code, _mass(deed), at=deed.at, anyway=deed.anyway
+    ),
+    "discard": lambda unit, code, deed: moves.discard(
+        unit, code, deed.text, at=deed.at, anyway=deed.anyway
+    ),
+    "give": lambda unit, code, deed: moves.give(
+        unit, code, _who(deed), at=deed.at, anyway=deed.anyway
+    ),
+    "missing": lambda unit, code, deed: moves.missing(unit, code, at=deed.at),
+}

@@ -1,0 +1,293 @@
+"""What devices recorded on their own, taken in: idempotent, in any order, lossless.
+
+Each event is judged alone: recorded, known from before, or refused with words. What is
+odd (used after it had ended, frozen after its last moment) may be true and is recorded;
+what cannot be a fact here is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from lidclock.app.device_events import (
+    DEVICE_AT,
+    UNDONE,
+    Told,
+    code_of,
+    id_of,
+    is_same,
+    read_event,
+)
+from lidclock.app.device_words import is_contradicted, says
+from lidclock.app.session import Session, Unit
+from lidclock.domain.codes import spaced
+from lidclock.domain.events import Event
+from lidclock.domain.moments import say_span
+from lidclock.errors import InputError, LidclockError, UnknownThingError
+
+RECORDED, KNOWN, REFUSED = "recorded", "known", "refused"
+# So many events are one transaction: enough to share its cost, few enough that others
+# get their turn.
+CHUNK = 250
+MOST_EVENTS = 10_000
+# A device whose clock is off by more than this is told.
+MUCH_OFF = timedelta(minutes=2)
+_LONGEST_ID = 36
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What became of one event; `contradiction` where it and another cannot both be."""
+
+    id: str
+    result: str
+    says: str
+    contradiction: bool = False
+
+    def as_dict(self) -> dict[str, Any]:
+        """As JSON-ready data."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Parcel:
+    """What one device sent at once, and who had it in hand."""
+
+    events: Sequence[Any]
+    who: str = ""
+    device: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """The results in the order sent; `clock_off` is how far the device is ahead."""
+
+    results: tuple[Result, ...]
+    clock_off: timedelta
+    remark: str = ""
+
+
+def receive(session: Session, events: Sequence[Any], sent_at: datetime) -> Received:
+    """Take in what this session's device recorded, some hundred events at a time.
+
+    What was taken in stays so where the rest fails: sending all again does no harm.
+    InputError beyond `MOST_EVENTS`.
+    """
+    check_count(events)
+    whole = Parcel(events, session.who, session.device)
+    results = [
+        (numbers, take_in(session, [some])[0]) for numbers, some in portions(whole)
+    ]
+    off = sent_at - session.now
+    return Received(tuple(rejoined(results)), off, clock_remark(off))
+
+
+def portions(parcel: Parcel) -> Iterator[tuple[list[int], Parcel]]:
+    """What is recorded in one transaction each, with the numbers of its events.
+
+    What takes back comes last, whatever order it was sent in.
+    """
+    events = parcel.events
+    order = sorted(range(len(events)), key=lambda number: _is_undo(events[number]))
+    for start in range(0, len(order), CHUNK):
+        numbers = order[start : start + CHUNK]
+        some = [events[number] for number in numbers]
+        yield numbers, replace(parcel, events=some)
+
+
+def rejoined(results: Iterable[tuple[list[int], list[Result]]]) -> list[Result]:
+    """The results of portions, in the order in which their events were sent."""
+    pairs = [
+        pair for numbers, some in results for pair in zip(numbers, some, strict=True)
+    ]
+    return [result for _, result in sorted(pairs, key=lambda pair: pair[0])]
+
+
+def check_count(events: Sequence[Any]) -> None:
+    """InputError for more events than are taken at once."""
+    if len(events) > MOST_EVENTS:
+        raise InputError(f"send at most {MOST_EVENTS} events at once")
+
+
+def clock_remark(off: timedelta) -> str:
+    """What to tell about a clock that is far off; nothing where it is near enough."""
+    if abs(off) <= MUCH_OFF:
+        return ""
+    way = "ahead of" if off > timedelta(0) else "behind"
+    return f"this device's clock is {say_span(abs(off))} {way} the kitchen's: set it"
+
+
+def take_in(session: Session, parcels: Sequence[Parcel]) -> list[list[Result]]:
+    """Record several devices' events in one transaction; results by parcel.
+
+    What takes back stands after what it takes back: `portions` sees to that.
+    Nothing of it is recorded where this raises.
+    """
+    early: dict[str, str] = {}
+    while True:
+        try:
+            with session.write() as unit:
+                return _Taking(unit, early).take(parcels)
+        except _TooEarlyError as error:
+            early |= error.early
+
+
+class _TooEarlyError(Exception):
+    """Events that turned out to lie before their container's beginning."""
+
+    def __init__(self, early: dict[str, str]) -> None:
+        super().__init__(*early)
+        self.early = early
+
+
+@dataclass
+class _Taking:
+    """One transaction. `early` are events that a first try showed to be impossible."""
+
+    unit: Unit
+    early: Mapping[str, str]
+    known: dict[str, Event] = field(default_factory=dict)
+    fresh: dict[str, Event] = field(default_factory=dict)
+
+    def take(self, parcels: Sequence[Parcel]) -> list[list[Result]]:
+        ids = {str(x) for parcel in parcels for x in _ids(parcel.events)}
+        ids |= {x for parcel in parcels for x in _targets(parcel.events)}
+        self.known = self.unit.ledger.those(ids)
+        self.unit.expect({x for parcel in parcels for x in _codes(parcel.events)})
+        judged = [self._judge(parcel) for parcel in parcels]
+        self.unit.ledger.append_all(self.fresh.values())
+        subjects = {event.subject for event in self.fresh.values()}
+        before = {code: self.unit.snapshot(code) for code in subjects}
+        if subjects:
+            self.unit.refresh(subjects)
+            self._refuse_early()
+        return [
+            [
+                one if isinstance(one, Result) else self._told(one, before)
+                for one in some
+            ]
+            for some in judged
+        ]
+
+    def _judge(self, parcel: Parcel) -> list[Result | Event]:
+        return [self._one_or_refusal(facts, parcel) for facts in parcel.events]
+
+    def _one_or_refusal(self, facts: Any, parcel: Parcel) -> Result | Event:
+        try:
+            return self._one(facts, parcel)
+        except LidclockError as error:
+            return Result(_shown_id(facts), REFUSED, _clean(str(error)))
+
+    def _one(self, facts: Any, parcel: Parcel) -> Result | Event:
+        event_id, session = id_of(facts), self.unit.session
+        known = self.known.get(event_id) or self.fresh.get(event_id)
+        if known is not None:
+            if is_same(known, facts, session):
+                return Result(event_id, KNOWN, "known already")
+            raise InputError(
+                "another event has that id: what happened besides needs its own"
+            )
+        told = read_event(facts, session)
+        if event_id in self.early:
+            raise InputError(self.early[event_id])
+        self._check(told, parcel)
+        event = _event(told, session, parcel)
+        self.fresh[event_id] = event
+        return event
+
+    def _check(self, told: Told, parcel: Parcel) -> None:
+        if self.unit.snapshot(told.subject) is None:
+            raise UnknownThingError(
+                f"{spaced(told.subject)} is not in this kitchen; "
+                "check the seven symbols on the lid"
+            )
+        if told.kind != UNDONE:
+            return
+        target_id = told.body["event"]
+        target = self.known.get(target_id) or self.fresh.get(target_id)
+        is_theirs = target is not None and target.device == parcel.device
+        if target is None or not is_theirs or target.subject != told.subject:
+            raise InputError(
+                "there is nothing of this device to take back under that id"
+            )
+        if target.kind == UNDONE:
+            raise InputError("what was taken back is said again, not taken back twice")
+
+    def _refuse_early(self) -> None:
+        """Nothing can have happened to it before it was made, split off or mixed."""
+        early = {}
+        for event in self.fresh.values():
+            begins_at = self.unit.view(event.subject).container.begins_at
+            if event.kind == UNDONE or begins_at is None:
+                continue
+            if event.happened_at < begins_at:
+                early[event.id] = (
+                    f"that is before {spaced(event.subject)} was made or filled; "
+                    "check this device's clock, or correct when it was made"
+                )
+        if early:
+            raise _TooEarlyError(early)
+
+    def _told(self, event: Event, before: Mapping[str, Any]) -> Result:
+        view = self.unit.view(event.subject)
+        told = _clean(says(event, view, before[event.subject]))
+        return Result(event.id, RECORDED, told, is_contradicted(event, view))
+
+
+def _event(told: Told, session: Session, parcel: Parcel) -> Event:
+    body = dict(told.body)
+    if told.device_at is not None:
+        body[DEVICE_AT] = told.device_at.isoformat()
+    return Event(
+        id=told.id,
+        kind=told.kind,
+        subject=told.subject,
+        happened_at=told.happened_at,
+        recorded_at=session.now,
+        zone=session.kitchen.zone_name,
+        who=parcel.who,
+        device=parcel.device,
+        act=told.id,
+        body=body,
+    )
+
+
+def _ids(events: Iterable[Any]) -> Iterator[str]:
+    for facts in events:
+        try:
+            yield id_of(facts)
+        except InputError:
+            continue
+
+
+def _codes(events: Iterable[Any]) -> Iterator[str]:
+    for facts in events:
+        try:
+            yield code_of(facts)
+        except InputError:
+            continue
+
+
+def _targets(events: Iterable[Any]) -> Iterator[str]:
+    bodies = (facts.get("body") for facts in events if _is_undo(facts))
+    for body in bodies:
+        if isinstance(body, dict):
+            yield from _ids([{"id": body.get("event")}])
+
+
+def _is_undo(facts: Any) -> bool:
+    return isinstance(facts, dict) and facts.get("kind") == UNDONE
+
+
+def _shown_id(facts: Any) -> str:
+    """The id as sent, where it is short text, so that a device knows which it was."""
+    event_id = facts.get("id") if isinstance(facts, dict) else None
+    return _clean(event_id[:_LONGEST_ID]) if isinstance(event_id, str) else ""
+
+
+def _clean(text: str) -> str:
+    """Text that can be sent: without halves of characters."""
+    return text.encode("utf-8", "replace").decode()

@@ -1,0 +1,189 @@
+"""Filling containers from a form: foods to choose from, and each form filled once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from lidclock.app.categories import find
+from lidclock.app.food_names import food_name, listed_allergens
+from lidclock.app.now import new_ids
+from lidclock.app.prep import Filled, Order, adopt, open_pack, prep
+from lidclock.app.session import Session, Unit, View
+from lidclock.domain.foods import Food
+from lidclock.errors import InputError, UnknownThingError
+from lidclock.guidance.categories import leaves
+from lidclock.guidance.load import load_categories
+from lidclock.guidance.model import Category
+
+_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+_MOST_FOUND = 8
+BATCH, PACK, ADOPT = KINDS = ("batch", "pack", "adopt")
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A food to choose, with what its last batch was like."""
+
+    food: Food
+    count: int = 1
+    portion_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewFood:
+    """What is said of a food that this kitchen has not had yet; texts as typed."""
+
+    category: str = ""
+    allergens: str = ""
+    has_none: bool = False
+    house_days: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """A form that was filled in; `once` names it, so that it counts once."""
+
+    kind: str
+    food: str
+    once: str
+    new: NewFood | None = None
+    count: int = 1
+    portion_g: float | None = None
+    total_g: float | None = None
+    at: datetime | None = None
+    place: str = ""
+    lot: str = ""
+    code: str = ""
+    use_by: date | None = None
+
+
+def new_once() -> str:
+    """A name for a form that is about to be filled in."""
+    return new_ids(1)[0]
+
+
+def known_foods(session: Session, kind: str = BATCH) -> list[Known]:
+    """The foods of this kitchen, those made last first; bought ones for a pack."""
+    maker = "maker" if kind == PACK else "kitchen"
+    with session.read() as unit:
+        foods = [food for food in unit.snapshots.foods() if food.made_by == maker]
+        batches = unit.snapshots.batches()
+    last = {x.food.casefold(): x for x in sorted(batches, key=lambda x: x.made_at)}
+    known = []
+    for food in foods:
+        batch = last.get(food.name.casefold())
+        if batch is None:
+            known.append((0.0, Known(food, portion_g=food.portion_g)))
+            continue
+        each = batch.total_g / batch.count if batch.total_g and batch.count else None
+        portion_g = food.portion_g or (round(each) if each else None)
+        made = -batch.made_at.timestamp()
+        known.append((made, Known(food, max(1, batch.count), portion_g)))
+    return [one for _, one in sorted(known, key=_recent_first)]
+
+
+def _recent_first(pair: tuple[float, Known]) -> tuple[float, str]:
+    return pair[0], pair[1].food.name.casefold()
+
+
+def known_food(session: Session, typed: str, kind: str = BATCH) -> Known | None:
+    """The food of that name as a choice, None where there is none yet."""
+    name = food_name(typed)
+    with session.read() as unit:
+        food = unit.known_food(name)
+    if food is None:
+        return None
+    found = (x for x in known_foods(session, kind) if x.food.name == food.name)
+    return next(found, Known(food, portion_g=food.portion_g))
+
+
+def fitting_categories(words: str) -> Sequence[Category]:
+    """The categories that fit everyday words, a handful, the best first."""
+    return find(words)[:_MOST_FOUND] if words.strip() else ()
+
+
+def every_category() -> Sequence[Category]:
+    """All kinds of food that have none below them, by name."""
+    return sorted(leaves(load_categories()), key=lambda one: one.name.casefold())
+
+
+def fill(session: Session, filling: Filling) -> str:
+    """Record what a form says, once however often it is sent; the act it is.
+
+    Errors as for doing it at a keyboard; nothing is recorded then.
+    """
+    if not _ID.fullmatch(filling.once):
+        raise InputError("this form is stale: open the page again")
+    with session.write() as unit, unit.one_act(filling.once):
+        if unit.ledger.act(filling.once):
+            return filling.once
+        _FILL[filling.kind](unit, filling, _food(unit, filling))
+    return filling.once
+
+
+def filled_in(session: Session, act: str) -> list[View]:
+    """The containers that an act filled, by number; UnknownThingError if none."""
+    with session.read() as unit:
+        events = unit.ledger.standing(unit.ledger.act(act)) if act else []
+        codes = dict.fromkeys(x.subject for x in events if x.kind == "filled")
+        views = [unit.view(code) for code in codes if unit.snapshots.get(code)]
+    if not views:
+        raise UnknownThingError("nothing was filled there, or it was taken back")
+    return sorted(views, key=lambda view: view.container.index or 0)
+
+
+def _food(unit: Unit, filling: Filling) -> Food | str:
+    name = food_name(filling.food)
+    known = unit.known_food(name)
+    if known is not None or filling.new is None:
+        return known or name
+    new = filling.new
+    if not new.category:
+        raise InputError(f"say what kind of food {name!r} is: choose one of the kinds")
+    allergens = () if new.has_none else listed_allergens(new.allergens or None)
+    made_by = "maker" if filling.kind == PACK else "kitchen"
+    food = Food(name, new.category, allergens, made_by)
+    return replace(food, house_days=new.house_days) if new.house_days else food
+
+
+def _batch(unit: Unit, filling: Filling, food: Food | str) -> Filled:
+    order = Order(
+        food,
+        filling.count,
+        portion_g=filling.portion_g,
+        total_g=filling.total_g,
+        made_at=filling.at,
+        place=unit.session.place(filling.place) if filling.place else None,
+        lot=filling.lot,
+    )
+    return prep(unit, order)
+
+
+def _pack(unit: Unit, filling: Filling, food: Food | str) -> Filled:
+    return open_pack(
+        unit,
+        food,
+        mass_g=filling.portion_g,
+        maker_use_by=filling.use_by,
+        opened_at=filling.at,
+        place=unit.session.place(filling.place) if filling.place else None,
+        lot=filling.lot,
+    )
+
+
+def _adopt(unit: Unit, filling: Filling, food: Food | str) -> Filled:
+    return adopt(
+        unit,
+        food,
+        code=filling.code or None,
+        mass_g=filling.portion_g,
+        made_at=filling.at,
+        maker_use_by=filling.use_by,
+        place=unit.session.place(filling.place) if filling.place else None,
+    )
+
+
+_FILL = {BATCH: _batch, PACK: _pack, ADOPT: _adopt}

@@ -1,0 +1,1 @@
+"""The kitchen page: the card, the scan and the shelf, served to its phones."""

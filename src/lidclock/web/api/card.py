@@ -1,0 +1,64 @@
+"""The card, and what is said to it."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, HTTPException, Request
+from fastapi.responses import JSONResponse
+from pydantic import ValidationError
+from starlette.concurrency import run_in_threadpool
+
+from lidclock.app.answers import Said, accept, decline, put_off
+from lidclock.app.container_facts import card_facts, local
+from lidclock.app.scanning import done_line
+from lidclock.app.session import Session
+from lidclock.web.api import models
+from lidclock.web.api.bodies import read_object
+from lidclock.web.api.parts import PREFIX, body_of, errors, get
+from lidclock.web.pages.parts import Kitchen
+
+router = APIRouter(prefix=PREFIX, tags=["card"])
+
+
+@get(router, "/card", models.Card)
+def card(session: Kitchen) -> JSONResponse:
+    """What to do next: a handful of proposals, and what was agreed."""
+    return JSONResponse(card_facts(session))
+
+
+@router.post(
+    "/card",
+    response_model=None,
+    responses={
+        200: {"model": models.Answered},
+        **errors(400, 404, 408, 409, 413, 415, 422),
+    },
+    openapi_extra=body_of(models.Answer),
+)
+async def answer(request: Request, session: Kitchen) -> JSONResponse:
+    """Accept a proposal, decline it, or put it off to the next card."""
+    try:
+        given = models.Answer.model_validate(await read_object(request))
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        raise HTTPException(422, f"{where}: {first['msg']}") from error
+    return JSONResponse(await run_in_threadpool(_say, session, given))
+
+
+def _say(session: Session, given: models.Answer) -> dict[str, object]:
+    said = _answered(session, given)
+    return {
+        "key": said.proposal.key,
+        "answer": said.answer,
+        "done": [done_line(one) for one in said.done],
+        "agreed": [one.says for one in said.agreed],
+        "until": local(said.until, session.kitchen.zone),
+    }
+
+
+def _answered(session: Session, given: models.Answer) -> Said:
+    if given.answer == "accept":
+        return accept(session, given.key, to=given.text)
+    if given.answer == "decline":
+        return decline(session, given.key, given.text)
+    return put_off(session, given.key)

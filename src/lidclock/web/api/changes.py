@@ -1,0 +1,129 @@
+"""Telling every open page that something was recorded, within a second.
+
+Server-sent events (WHATWG HTML, section 9.2). One poller asks the database for all
+listeners of this process, since the command line and other processes write as well.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import AsyncIterator
+
+from fastapi import APIRouter, HTTPException, Request, Response
+from fastapi.responses import StreamingResponse
+from starlette.concurrency import run_in_threadpool
+
+from lidclock.app.changes import latest_position
+from lidclock.errors import StoreError
+from lidclock.web.api.parts import PREFIX, errors
+from lidclock.web.house import House
+
+router = APIRouter(prefix=PREFIX, tags=["changes"])
+POLL_S = 0.25
+# Proxies and phones drop a line on which nothing is said for a minute.
+KEEP_ALIVE_S = 15.0
+MOST_LISTENERS = 100
+_RETRY_MS = 2000
+_KIND = "text/event-stream"
+
+
+class Changes:
+    """The latest position of the ledger, and who wants to hear of it."""
+
+    def __init__(self, house: House, keep_alive_s: float = KEEP_ALIVE_S) -> None:
+        self._house = house
+        self._keep_alive_s = keep_alive_s
+        self._position = 0
+        self._listeners: set[asyncio.Event] = set()
+        self._poller: asyncio.Task[None] | None = None
+        self._is_closed = False
+
+    @property
+    def count(self) -> int:
+        """How many listen."""
+        return len(self._listeners)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether as many listen as may."""
+        return self._is_closed or self.count >= MOST_LISTENERS
+
+    def close(self) -> None:
+        """End every stream: the server stops."""
+        self._is_closed = True
+        self._wake()
+
+    async def listen(self) -> AsyncIterator[str]:
+        """What one listener hears: where the ledger stands, and each time it grew."""
+        heard, told = asyncio.Event(), -1
+        self._listeners.add(heard)
+        try:
+            await self._look()
+            if self._poller is None or self._poller.done():
+                self._poller = asyncio.create_task(self._poll())
+            yield f"retry: {_RETRY_MS}\n\n"
+            while not self._is_closed:
+                if told != self._position:
+                    told = self._position
+                    data = json.dumps({"position": told})
+                    yield f"id: {told}\nevent: change\ndata: {data}\n\n"
+                if not await self._hears(heard):
+                    yield ": still here\n\n"
+        finally:
+            self._listeners.discard(heard)
+
+    async def _hears(self, heard: asyncio.Event) -> bool:
+        """Wait for news; False if there was none for a while."""
+        try:
+            async with asyncio.timeout(self._keep_alive_s):
+                await heard.wait()
+        except TimeoutError:
+            return False
+        heard.clear()
+        return True
+
+    async def _poll(self) -> None:
+        while self._listeners and not self._is_closed:
+            await asyncio.sleep(POLL_S)
+            await self._look()
+
+    async def _look(self) -> None:
+        try:
+            position = await run_in_threadpool(latest_position, self._house.database)
+        except StoreError:
+            return  # whoever records or looks is told; the next time may be better
+        if position != self._position:
+            self._position = position
+            self._wake()
+
+    def _wake(self) -> None:
+        for heard in self._listeners:
+            heard.set()
+
+
+@router.get(
+    "/changes",
+    response_class=StreamingResponse,
+    response_model=None,
+    responses={
+        200: {
+            "content": {_KIND: {"schema": {"type": "string"}}},
+            "description": "`change` events, each with the ledger's latest position",
+        },
+        **errors(429),
+    },
+)
+@router.head("/changes", include_in_schema=False)
+async def changes(request: Request) -> Response:
+    """Server-sent events: one `change` at once, then one each time the ledger grew.
+
+    `data` is `{"position": NUMBER}`. Load again what you show when it differs.
+    """
+    headers = {"Cache-Control": "no-store", "X-Accel-Buffering": "no"}
+    if request.method == "HEAD":
+        return Response(media_type=_KIND, headers=headers)
+    open_changes: Changes = request.app.state.changes
+    if open_changes.is_full:
+        raise HTTPException(429, "too many pages listen already: close some")
+    return StreamingResponse(open_changes.listen(), media_type=_KIND, headers=headers)

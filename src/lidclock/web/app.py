@@ -1,0 +1,197 @@
+"""The application: pages, their parts, and what every answer carries."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from fastapi import Depends, FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
+from fastapi.staticfiles import StaticFiles
+from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Receive, Scope, Send
+
+from lidclock import __version__
+from lidclock.app.now import now as present
+from lidclock.app.people import form_key
+from lidclock.app.serving import LOOPBACK, Certificates
+from lidclock.errors import LidclockError
+from lidclock.web import api
+from lidclock.web.answers import headers_of
+from lidclock.web.api.changes import Changes
+from lidclock.web.api.writer import Writer
+from lidclock.web.guard import Guard
+from lidclock.web.house import Clock, House
+from lidclock.web.packing import Packed
+from lidclock.web.pages import (
+    card,
+    container,
+    devices,
+    guidance,
+    kitchen,
+    labels,
+    language,
+    login,
+    more,
+    offline,
+    people,
+    plan,
+    prep,
+    scan,
+    shelf,
+)
+from lidclock.web.people import Elsewhere, OnceMore, known
+from lidclock.web.render import render
+from lidclock.web.statuses import status_of
+from lidclock.web.words import language_of, translate
+
+HERE = Path(__file__).parent
+PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
+    (login, people, devices, offline, language)
+)
+# Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "font-src 'self'; connect-src 'self'; manifest-src 'self'; worker-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Vary": "Accept-Language, Cookie",
+    # Not `no-referrer`: with that a browser sends forms with `Origin: null` (Fetch
+    # Standard, "append a request Origin header"), as another site's would be.
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
+}
+# Shorter answers are not worth packing: a packet holds them as they are.
+LEAST_PACKED = 1200
+_QUICK = 4  # of 9: a shelf of 2,000 lids takes 3 ms, and 25 kB instead of 20
+
+
+@dataclass(frozen=True)
+class Settings:
+    """How it is served: to which hosts it answers, and whom it lets in.
+
+    `is_open` is for loopback alone: nobody is asked for a password. `address` is where
+    other devices find the page, empty where they do not.
+    """
+
+    hosts: tuple[str, ...] = LOOPBACK
+    is_open: bool = True
+    address: str = ""
+    certificates: Certificates | None = None
+
+
+class Served(FastAPI):
+    """The application with its guard outside of everything, errors included."""
+
+    guard: ASGIApp | None = None
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request, or a start and stop."""
+        if self.guard is None:
+            settings: Settings = self.state.settings
+            inner = super().__call__
+            is_open = settings.is_open
+            self.guard = Guard(inner, settings.hosts, HEADERS, is_open=is_open)
+        await self.guard(scope, receive, send)
+
+
+def create_app(
+    path: Path, settings: Settings | None = None, *, clock: Clock = present
+) -> FastAPI:
+    """The application for the kitchen in the database at `path`.
+
+    StoreError where there is no kitchen. `clock` tells the time; tests hold it still.
+    """
+    house = House.open(path, clock)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        house.close()
+
+    app = Served(
+        title="lidclock",
+        version=__version__,
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        dependencies=[Depends(known)],
+        telemetry={"tracing": False, "metrics": False},
+    )
+    app.state.house = house
+    app.state.settings = settings or Settings()
+    app.state.form_key = form_key(house.session())
+    app.state.writer = Writer(house)
+    app.state.changes = Changes(house)
+    # Looked through in this order for every request: scans come first.
+    for router in api.ROUTERS:
+        app.include_router(router)
+    for pages in PAGES:
+        app.include_router(pages.router)
+    app.include_router(devices.pages)
+    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+    app.add_middleware(Packed, minimum_size=LEAST_PACKED, compresslevel=_QUICK)
+    app.exception_handler(LidclockError)(_refused)
+    app.exception_handler(HTTPException)(_not_there)
+    app.exception_handler(RequestValidationError)(_malformed)
+    app.exception_handler(Elsewhere)(_elsewhere)
+    app.exception_handler(OnceMore)(_once_more)
+    app.exception_handler(Exception)(_broken)
+    return app
+
+
+def _wants_json(request: Request) -> bool:
+    return request.url.path.startswith(("/api/", "/calendar.ics"))
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    """What the command line says too, as a page or as JSON."""
+    assert isinstance(error, LidclockError)
+    return _told(request, str(error), status_of(error), headers_of(error))
+
+
+async def _not_there(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    headers = {**(error.headers or {})}
+    return _told(request, str(error.detail), error.status_code, headers)
+
+
+async def _elsewhere(_: Request, error: Exception) -> Response:
+    assert isinstance(error, Elsewhere)
+    return RedirectResponse(error.location, status_code=303)
+
+
+async def _once_more(request: Request, _: Exception) -> Response:
+    return HTMLResponse(render(request, "once_more.html"))
+
+
+async def _broken(request: Request, _: Exception) -> Response:
+    """A mistake of ours: where it is, is told to whoever serves, and to nobody else."""
+    return _told(request, "this went wrong, and it is not your fault", 500, {})
+
+
+def _told(
+    request: Request, says: str, status: int, headers: dict[str, str]
+) -> Response:
+    if _wants_json(request):
+        return JSONResponse({"error": says}, status, headers)
+    return HTMLResponse(render(request, "error.html", message=says), status, headers)
+
+
+async def _malformed(request: Request, error: Exception) -> Response:
+    """An address or a form that lacks what its page needs."""
+    assert isinstance(error, RequestValidationError)
+    if _wants_json(request):
+        first = error.errors()[0]
+        return _told(request, f"{first['loc'][-1]}: {first['msg']}", 422, {})
+    words = translate(language_of(request))
+    said = words("Something is missing in that address: open the page by a link.")
+    return _told(request, said, 422, {})

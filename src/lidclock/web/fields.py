@@ -1,0 +1,74 @@
+"""What people type into forms, read as the kitchen's moments and masses."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Annotated
+
+from fastapi import Depends, Request
+from starlette.datastructures import FormData
+
+from lidclock.app.session import Session
+from lidclock.domain.masses import read_mass
+from lidclock.domain.moments import read_iso, read_iso_day
+from lidclock.errors import InputError
+
+
+class Fields:
+    """The fields of a form that was sent; one that is not there is empty."""
+
+    def __init__(self, form: FormData) -> None:
+        self._form = form
+
+    def text(self, name: str) -> str:
+        """What was typed or chosen, without blanks around it."""
+        return next(iter(self.all(name)), "")
+
+    def all(self, name: str) -> list[str]:
+        """Every value of a field that may come more than once."""
+        values = self._form.getlist(name)
+        return [one.strip() for one in values if isinstance(one, str)]
+
+    def number(self, name: str, what: str) -> int | None:
+        """A whole number; None if empty, InputError for anything else."""
+        text = self.text(name)
+        if not text:
+            return None
+        if not text.isascii() or not text.isdecimal() or len(text) > _MOST_DIGITS:
+            raise InputError(f"{what}: {text!r} is not a whole number")
+        return int(text)
+
+    def day(self, name: str) -> date | None:
+        """A calendar day; None if empty."""
+        text = self.text(name)
+        return read_iso_day(text) if text else None
+
+
+_MOST_DIGITS = 6
+
+
+async def _fields_of(request: Request) -> Fields:
+    return Fields(await request.form())
+
+
+Sent = Annotated[Fields, Depends(_fields_of)]
+
+
+def moment_in(session: Session, text: str) -> datetime | None:
+    """The instant of a field for day and hour in the kitchen's zone; None if empty."""
+    return read_iso(text.strip(), session.kitchen.zone) if text.strip() else None
+
+
+def mass_in(session: Session, text: str) -> float | None:
+    """Grams; a bare number is in the kitchen's small unit. None if empty."""
+    bare = text.strip()
+    if not bare:
+        return None
+    unit = "oz" if session.kitchen.units == "us" else "g"
+    return read_mass(f"{bare} {unit}" if bare[-1].isdigit() else bare)
+
+
+def local_text(session: Session, at: datetime) -> str:
+    """The value of such a field for an instant: `2026-11-03T07:30`."""
+    local = at.astimezone(session.kitchen.zone).replace(tzinfo=None)
+    return local.isoformat(timespec="minutes")

@@ -1,0 +1,185 @@
+"""The lid as SVG: one ink, a segment a day, words in the middle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from html import escape
+from math import cos, pi, sin, sqrt
+from unicodedata import combining, east_asian_width
+
+from markupsafe import Markup
+
+from lidclock.app.lid import Lid
+
+# In the units of the drawing: a lid of 100 across.
+_OUTER, _INNER, _RIM, _GAP = 46.0, 37.0, 49.0, 0.05
+# Words keep off the ring by this much.
+_ROOM = _INNER - 2.5
+_WORD, _NOTE, _LEAST = 16.0, 10.5, 6.0
+# Above and below its baseline a line of text takes so much of its size.
+_UP, _DOWN = 0.76, 0.24
+_NARROW, _WIDE = frozenset("iljI1.,:;'|!()[] ft"), frozenset("mwMW@%—…")
+
+
+def draw(lid: Lid, size: int) -> str:
+    """An inline drawing `size` pixels across; what it says is its label too.
+
+    The classes `spent`, `left` and `hatched` are drawn by the style sheet; the pattern
+    they need is in the page once.
+    """
+    return (
+        f'<svg lang="en" class="lid" role="img" aria-label="{escape(says(lid))}" '
+        f'viewBox="0 0 100 100" width="{size}" height="{size}">{_inside(lid)}</svg>'
+    )
+
+
+class Sheet:
+    """Many lids on one page: those that look alike are drawn once and used again."""
+
+    def __init__(self, lids: Iterable[Lid]) -> None:
+        self._names = {
+            lid: f"lid{number}" for number, lid in enumerate(dict.fromkeys(lids))
+        }
+        self._used: dict[tuple[Lid, int], Markup] = {}
+
+    def symbols(self) -> Markup:
+        """Every drawing once, shown nowhere by itself."""
+        drawn = "".join(
+            f'<symbol class="lid" id="{name}" viewBox="0 0 100 100">'
+            f"{_inside(lid)}</symbol>"
+            for lid, name in self._names.items()
+        )
+        return Markup(
+            f'<svg lang="en" class="patterns" aria-hidden="true">{drawn}</svg>'
+        )
+
+    def use(self, lid: Lid, size: int) -> Markup:
+        """One of them, in place."""
+        known = self._used.get((lid, size))
+        if known is None:
+            known = self._used[lid, size] = Markup(
+                f'<svg lang="en" class="lid" role="img" '
+                f'aria-label="{escape(says(lid))}" width="{size}" height="{size}">'
+                f'<use href="#{self._names[lid]}"/></svg>'
+            )
+        return known
+
+
+def says(lid: Lid) -> str:
+    """The words of a lid, for those who do not see it."""
+    return f"{lid.word}, {lid.note}" if lid.note else lid.word
+
+
+@lru_cache(maxsize=4096)
+def _inside(lid: Lid) -> str:
+    rim = "".join(_segments(lid)) if lid.segments else _dotted()
+    return (
+        f'<circle class="rim" cx="50" cy="50" r="{_RIM}"/>{rim}{"".join(_words(lid))}'
+    )
+
+
+def _words(lid: Lid) -> Iterator[str]:
+    """The word on one line or two, whichever is larger, and the note beneath."""
+    shift = 0.0 if lid.note else 5.0
+    lines, size, baselines = _set(lid.word, _WORD, 50 + shift, (42 + shift, 58 + shift))
+    for text, y in zip(lines, baselines, strict=True):
+        yield _text("word", text, y, size)
+    if lid.note:
+        y = 65.0 if len(lines) == 1 else 71.0
+        two = (62.5, 72.0) if len(lines) == 1 else None
+        lines, size, baselines = _set(lid.note, _NOTE, y, two)
+        for text, y in zip(lines, baselines, strict=True):
+            yield _text("note", text, y, size)
+
+
+def _set(
+    text: str, most: float, alone: float, two: tuple[float, float] | None
+) -> tuple[tuple[str, ...], float, tuple[float, ...]]:
+    """Lines, their size and baselines: on one line unless two are clearly larger."""
+    best: tuple[tuple[str, ...], float, tuple[float, ...]]
+    best = (text,), _fit((text,), (alone,), most), (alone,)
+    for pair in _halves(text) if two else ():
+        size = _fit(pair, two or (), most)
+        if size > best[1] * 1.1:
+            best = pair, size, two or ()
+    return best
+
+
+def _text(kind: str, text: str, y: float, size: float) -> str:
+    """One line; what is too long even for the smallest type ends in an ellipsis."""
+    shown = text
+    while width_em(shown) * size > _chord(y, size) and len(text) > 1:
+        text = text[:-1]
+        shown = f"{text.rstrip()}…"
+    return (
+        f'<text class="{kind}" x="50" y="{y:g}" font-size="{size:.1f}">'
+        f"{escape(shown)}</text>"
+    )
+
+
+def _halves(text: str) -> Iterator[tuple[str, str]]:
+    """Every way to break it at a blank, the first word alone before the others."""
+    words = text.split()
+    for count in range(1, len(words)):
+        yield " ".join(words[:count]), " ".join(words[count:])
+
+
+def _fit(texts: tuple[str, ...], baselines: tuple[float, ...], size: float) -> float:
+    """The largest size, up to `size`, at which every line stays inside the ring."""
+    while size > _LEAST and not all(
+        width_em(text) * size <= _chord(y, size)
+        for text, y in zip(texts, baselines, strict=True)
+    ):
+        size -= 0.5
+    return size
+
+
+def _chord(y: float, size: float) -> float:
+    """How wide the room is for a line of that size with its baseline at `y`."""
+    far = max(abs(y - _UP * size - 50), abs(y + _DOWN * size - 50))
+    return 2 * sqrt(max(0.0, _ROOM**2 - far**2))
+
+
+def width_em(text: str) -> float:
+    """About how wide bold sans text is, in parts of its size; rather too wide."""
+    return sum(map(_advance, text))
+
+
+def _advance(letter: str) -> float:
+    if combining(letter):
+        return 0.0
+    if east_asian_width(letter) in "WF" or letter in _WIDE:
+        return 1.0
+    if letter in _NARROW:
+        return 0.4
+    return 0.75 if letter.isupper() else 0.64
+
+
+def _segments(lid: Lid) -> Iterator[str]:
+    count = len(lid.segments)
+    for number, kind in enumerate(lid.segments):
+        # The gap also keeps a single day from being an arc of no length.
+        begin = 2 * pi * number / count + _GAP
+        end = 2 * pi * (number + 1) / count - _GAP
+        yield f'<path class="{kind}" d="{_arc(begin, end)}"/>'
+
+
+def _arc(begin: float, end: float) -> str:
+    large = int(end - begin > pi)
+    (a, b), (c, d) = _point(_OUTER, begin), _point(_OUTER, end)
+    (e, f), (g, h) = _point(_INNER, end), _point(_INNER, begin)
+    return (
+        f"M{a:.1f} {b:.1f}A{_OUTER:g} {_OUTER:g} 0 {large} 1 {c:.1f} {d:.1f}"
+        f"L{e:.1f} {f:.1f}A{_INNER:g} {_INNER:g} 0 {large} 0 {g:.1f} {h:.1f}z"
+    )
+
+
+def _point(radius: float, angle: float) -> tuple[float, float]:
+    """From the top, clockwise."""
+    return 50 + radius * sin(angle), 50 - radius * cos(angle)
+
+
+def _dotted() -> str:
+    middle = (_OUTER + _INNER) / 2
+    return f'<circle class="dotted" cx="50" cy="50" r="{middle}"/>'

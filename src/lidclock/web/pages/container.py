@@ -1,0 +1,103 @@
+"""One container: its lid, how it stands, why, what happened, what may be done next."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import HTMLResponse
+
+from lidclock.app import deeds
+from lidclock.app.container_words import fact_lines
+from lidclock.app.history_words import contradiction_lines, history_lines
+from lidclock.app.lid import lid_of_view
+from lidclock.app.lists import listed
+from lidclock.app.remarks import void_remark
+from lidclock.app.verdict_words import limit_lines, status_line
+from lidclock.errors import OddFactError
+from lidclock.web.fields import Sent, local_text, mass_in, moment_in
+from lidclock.web.forms import FromOurPage
+from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.render import render
+
+router = APIRouter(include_in_schema=False)
+
+
+# Labels bear the address in capitals, so that the symbol stays small.
+@router.get("/C/{code}", response_class=HTMLResponse)
+@router.get("/C/{code}/{label}", response_class=HTMLResponse)
+@router.get("/c/{code}", response_class=HTMLResponse)
+@router.head("/c/{code}")
+def container(
+    request: Request, code: str, session: Kitchen, label: int = 0, did: str = ""
+) -> str:
+    """The page that a label's symbol opens; `label` is the number of that label.
+
+    `did` is the act that was just recorded, offered to be taken back.
+    """
+    with session.read() as unit:
+        known = unit.find(code)
+        view = unit.view(known.code)
+        told = deeds.told(unit, did, view)
+    verdict, zone = view.verdict, session.kitchen.zone
+    end = view.container.end
+    return render(
+        request,
+        "container.html",
+        view=view,
+        known=known,
+        drawn=lid_of_view(listed(session, known), view),
+        standing=status_line(verdict),
+        facts=fact_lines(view, session),
+        why=[limit_lines(limit) for limit in verdict.limits],
+        plan_by=verdict.plan_by,
+        zone=zone,
+        history=history_lines(view, zone),
+        contradictions=contradiction_lines(view, zone),
+        void=void_remark(view, label),
+        ended=end.at if end else None,
+        offered=deeds.offered(view),
+        places=[x for x in session.places if x.name != view.container.place],
+        units=session.kitchen.units,
+        did=did if told else "",
+        told=told,
+        now=local_text(session, session.now),
+    )
+
+
+@router.post("/c/{code}", dependencies=[FromOurPage], response_class=HTMLResponse)
+def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
+    """One deed, then the page again; an odd one is asked for once more."""
+    deed = deeds.Deed(
+        kind=sent.text("do"),
+        place=sent.text("place"),
+        mass_g=mass_in(session, sent.text("mass")),
+        text=sent.text("text"),
+        at=moment_in(session, sent.text("at")),
+        anyway=bool(sent.text("anyway")),
+    )
+    try:
+        done = deeds.do(session, code, deed)
+    except OddFactError as error:
+        page = render(
+            request,
+            "odd.html",
+            odd=error.fact,
+            action=f"/c/{code}",
+            back=f"/c/{code}",
+            kept={name: sent.text(name) for name in ("do", "place", "mass", "text")},
+            at=sent.text("at"),
+            now=local_text(session, session.now),
+        )
+        return HTMLResponse(page)
+    return go_to(f"/c/{done.view.code}", did=done.act)
+
+
+@router.post("/undo", dependencies=[FromOurPage])
+def undo(session: Kitchen, sent: Sent) -> Response:
+    """Take one act back; `back` is the container whose page asked, or `to` the page."""
+    deeds.undo_act(session, sent.text("did"))
+    back = sent.text("back")
+    with session.read() as unit:
+        is_there = back and unit.snapshots.get(back) is not None
+    if sent.text("to") == "/plan":
+        return go_to("/plan")
+    return go_to(f"/c/{back}" if is_there else "/")

@@ -1,0 +1,51 @@
+"""Guidance: whose limits count here, what they say, how the sets differ."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse
+
+from lidclock.app import guidance_pages as app
+from lidclock.app.categories import find
+from lidclock.app.guidance import shipped
+from lidclock.web.pages.parts import Kitchen
+from lidclock.web.render import render
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/guidance", response_class=HTMLResponse)
+@router.head("/guidance")
+def guidance(request: Request, session: Kitchen, q: str = "") -> str:
+    """The set in force, and a search for a kind of food."""
+    limits, unchecked = app.about(session.guidance)
+    return render(
+        request,
+        "guidance.html",
+        guidance=session.guidance,
+        limits=limits,
+        unchecked=unchecked,
+        wanted=q.strip(),
+        found=find(q) if q.strip() else [],
+        sets=[(one, *app.about(one)) for one in shipped()],
+        kitchen=session.kitchen,
+    )
+
+
+@router.get("/guidance/compare", response_class=HTMLResponse)
+def compare(request: Request, session: Kitchen, code: str) -> str:
+    """One container under every set."""
+    name, lines = app.sets_of_container(session, code)
+    return render(request, "compare.html", name=name, lines=lines, code=code)
+
+
+@router.get("/guidance/{category}", response_class=HTMLResponse)
+def category(request: Request, session: Kitchen, category: str) -> str:
+    """One kind of food: its limits with their sources, and every set beside."""
+    return render(
+        request,
+        "category.html",
+        found=app.of_category(session, category),
+        lines=app.sets_of_category(session, category),
+        guidance=session.guidance,
+    )

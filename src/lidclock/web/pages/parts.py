@@ -1,0 +1,39 @@
+"""What every page needs: the session of a request, and the way to the next page."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import Depends, Request
+from fastapi.responses import RedirectResponse
+
+from lidclock.app.changes import latest_position
+from lidclock.app.session import Session
+from lidclock.domain.people import Visitor
+from lidclock.web.house import House
+
+
+def session_of(request: Request) -> Session:
+    """The kitchen now, as whoever sent the request."""
+    house: House = request.app.state.house
+    # Asked first, so that nothing recorded meanwhile is taken for shown.
+    request.state.position = latest_position(house.database)
+    person: Visitor | None = request.state.person
+    if person is None:
+        session = house.session()
+    else:
+        session = house.session(who=person.handle, device=person.device)
+    request.state.kitchen_session = session
+    return session
+
+
+# HEAD works where GET does.
+READING = ["GET", "HEAD"]
+Kitchen = Annotated[Session, Depends(session_of)]
+
+
+def go_to(path: str, **query: str | list[str]) -> RedirectResponse:
+    """On to a page of this kitchen, so that loading it again does nothing twice."""
+    asked = urlencode({k: value for k, value in query.items() if value}, doseq=True)
+    return RedirectResponse(f"{path}?{asked}" if asked else path, status_code=303)

@@ -1,0 +1,127 @@
+"""Templates, and the few words and drawings that they share."""
+
+from __future__ import annotations
+
+from functools import cache, lru_cache, partial
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup
+
+from lidclock.app.alerts_page import count_alerts
+from lidclock.app.lid import Lid
+from lidclock.app.session import Session
+from lidclock.domain.codes import spaced
+from lidclock.web import dates
+from lidclock.web.forms import FIELD, token_of
+from lidclock.web.lid import draw
+from lidclock.web.words import (
+    SOURCE,
+    direction_of,
+    is_in_catalogues,
+    language_of,
+    marked,
+    tag_of,
+    translate,
+    translate_many,
+)
+
+# What is raised in English where no language is known, and how a page says it.
+_ON_PAGES = {
+    "this form is stale: open the page again": marked(
+        "This form is stale: open the page again."
+    ),
+    "Not Found": marked("There is no such page."),
+    "Method Not Allowed": marked("This page does not take that."),
+}
+TEMPLATES = Path(__file__).parent / "templates"
+
+
+@cache
+def environment() -> Environment:
+    """Templates that escape everything, and fail where a value is missing."""
+    found = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    found.filters["spaced"] = spaced
+    found.filters["in_english"] = _in_english
+    found.filters["told"] = _told
+    found.globals["lid"] = _lid
+    return found
+
+
+def render(request: Request, template: str, **values: Any) -> str:
+    """One page as HTML; `here` is the path it lies at, for the bar below."""
+    language = language_of(request)
+    return (
+        environment()
+        .get_template(template)
+        .render(
+            here=request.url.path,
+            language=language,
+            tag=tag_of(language),
+            direction=direction_of(language),
+            _=translate(language),
+            ngettext=translate_many(language),
+            say_day=partial(dates.say_day, language),
+            say_near_day=partial(dates.say_near_day, language),
+            say_moment=partial(dates.say_moment, language),
+            say_number=partial(dates.say_number, language),
+            csrf=lambda: _field(request),
+            visitor=getattr(request.state, "person", None),
+            badge=lambda: _alert_count(request),
+            # Where the ledger stood before this page was made: static/live.js.
+            position=getattr(request.state, "position", ""),
+            **values,
+        )
+    )
+
+
+# On a full shelf many look the same.
+@lru_cache(maxsize=4096)
+def _lid(lid: Lid, size: int = 96) -> Markup:
+    """A lid; its words come in English, whatever the language of the page."""
+    return Markup(draw(lid, size).replace("<svg ", '<svg lang="en" ', 1))
+
+
+def _field(request: Request) -> Markup:
+    """The hidden field that every form carries."""
+    return Markup('<input type="hidden" name="{}" value="{}">').format(
+        FIELD, token_of(request)
+    )
+
+
+@pass_context
+def _in_english(context: Context, text: object) -> object:
+    """A sentence that has no translation yet, marked so that it is read aloud right."""
+    # In a macro that was taken in without its page, nothing tells the language.
+    if context.get("language") == SOURCE or not text:
+        return text
+    return Markup('<span lang="en" dir="ltr">{}</span>').format(text)
+
+
+@pass_context
+def _told(context: Context, message: str) -> object:
+    """A refusal: translated where the page made it, else English and marked so."""
+    text = _ON_PAGES.get(message, message)
+    if is_in_catalogues(text):
+        return translate(context["language"])(text)
+    return _in_english(context, text)
+
+
+def _alert_count(request: Request) -> int:
+    """How many alerts the bar shows, asked once a page; none without a kitchen."""
+    session: Session | None = getattr(request.state, "kitchen_session", None)
+    if session is None:
+        return 0
+    known: int | None = getattr(request.state, "alert_count", None)
+    if known is None:
+        known = request.state.alert_count = count_alerts(session)
+    return known

@@ -1,0 +1,56 @@
+// What this device can say of a lid by itself: the code in what was scanned, the lids as
+// they were last seen, and the keyboard's own way of changing what is scanned.
+
+const ALPHABET = "0123456789BCDEFGHJKMNPRSTVWX";
+const KEYBOARD = "lidclock keyboard";
+const LOOKALIKE = { O: "0", I: "1", L: "1" };
+
+/** The code in a line, empty where there is none; its check symbol must be right. */
+export function codeIn(line) {
+  const meant = undone(line).trim().replace(/^\][A-Z]\d/i, "").toUpperCase();
+  const [, address] = /\/C\/([^/]+)(?:\/\d+)?$/.exec(meant) ?? [];
+  const code = (address ?? meant).replace(/[ -]/g, "").replace(/[OIL]/g, (letter) => LOOKALIKE[letter]);
+  return code.length === 7 && [...code].every((symbol) => ALPHABET.includes(symbol)) && check(code.slice(0, 6)) === code[6] ? code : "";
+}
+
+// ISO/IEC 7064:2003, clause 8, with M = 28: as the kitchen makes its codes.
+function check(data) {
+  const size = ALPHABET.length;
+  let carry = size;
+  for (const symbol of data) {
+    carry = (carry + ALPHABET.indexOf(symbol)) % size || size;
+    carry = (carry * 2) % (size + 1);
+  }
+  return ALPHABET[(size + 1 - carry) % size];
+}
+
+/** The action that an action symbol holds, as the page's own choices are called. */
+export function actionIn(line) {
+  return undone(line).trim().replace(/^\][A-Z]\d/i, "").split(/\/A\//i).at(-1).toUpperCase();
+}
+
+/** What this browser's keyboard made of the set-up symbol; the kitchen undoes it. */
+export function keyboard() {
+  return JSON.parse(localStorage.getItem(KEYBOARD) ?? '{"typed": "", "table": {}}');
+}
+
+/** Remember the keyboard: what was typed, and the table that the kitchen made of it. */
+export function learnKeyboard(typed, table) {
+  localStorage.setItem(KEYBOARD, JSON.stringify({ typed, table }));
+}
+
+function undone(line) {
+  const { table } = keyboard();
+  // What hands typed stands as it is: only a line that reads as no code is changed.
+  return Object.keys(table).length && !/^[\s0-9A-Z-]{7,8}$/i.test(line) ? [...line].map((seen) => table[seen] ?? seen).join("") : line;
+}
+
+/** The lids as the kitchen told them last, or null: from the worker if there is no signal. */
+export async function shelf() {
+  try {
+    const response = await fetch("/api/v1/shelf");
+    return response.ok && !response.redirected ? await response.json() : null;
+  } catch {
+    return null;
+  }
+}

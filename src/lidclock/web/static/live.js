@@ -1,0 +1,162 @@
+// Shows what was recorded elsewhere within a second, without losing what somebody types.
+//
+// The server tells the ledger's position as it grows. Where it is not the one that this
+// page was made at, the page is asked for again, and only what differs is put in place.
+
+const CHANGES = "/api/v1/changes";
+const AGAIN_MS = 10_000;
+const FIELDS = "input:not([type=hidden]):not([type=submit]), textarea, select";
+// What a person changed by hand, and the server knows nothing of.
+const THEIRS = new Set(["open", "value", "checked", "selected"]);
+
+export function start() {
+  const state = { shown: position(document), told: null, busy: false, source: null };
+  listen(state);
+  // A browser keeps few lines to one server, and a phone its battery: a page that
+  // nobody sees listens to nothing, and asks when it is seen again.
+  document.addEventListener("visibilitychange", () => {
+    if (document.hidden) hush(state);
+    else listen(state);
+  });
+}
+
+function position(page) {
+  return page.querySelector('meta[name="position"]')?.content ?? "";
+}
+
+function listen(state) {
+  if (state.source !== null || document.hidden) return;
+  const source = new EventSource(CHANGES);
+  state.source = source;
+  source.addEventListener("change", (event) => {
+    state.told = String(JSON.parse(event.data).position);
+    catchUp(state);
+  });
+  source.addEventListener("error", () => {
+    // The browser tries again by itself, unless it was sent away.
+    if (source.readyState !== EventSource.CLOSED) return;
+    hush(state);
+    setTimeout(() => listen(state), AGAIN_MS);
+  });
+}
+
+function hush(state) {
+  state.source?.close();
+  state.source = null;
+}
+
+async function catchUp(state) {
+  if (state.busy) return;
+  state.busy = true;
+  try {
+    while (state.told !== state.shown && !document.hidden) {
+      const wanted = state.told;
+      const found = await reload();
+      state.shown = found || wanted;
+      // A page kept for times without a signal is older: wait for the next word.
+      if (Number(state.shown) < Number(wanted)) break;
+      if (Number(state.shown) > Number(state.told)) state.told = state.shown;
+    }
+  } catch {
+    // No connection: it is tried again when the server is heard again.
+  } finally {
+    state.busy = false;
+  }
+}
+
+// Ask for this page again; the position of the ledger at which it was made.
+async function reload() {
+  const answer = await fetch(location.href, {
+    headers: { Accept: "text/html" },
+    cache: "no-store",
+  });
+  if (answer.redirected || answer.status === 401) {
+    location.reload();
+    return "";
+  }
+  if (!answer.ok) throw new Error(String(answer.status));
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const fresh = page.querySelector("main");
+  if (fresh !== null) update(document.querySelector("main"), fresh);
+  document.dispatchEvent(new CustomEvent("lidclock:changed"));
+  return position(page);
+}
+
+// Make `old` say what `fresh` says, leaving alone what is the same.
+function update(old, fresh) {
+  if (old.isEqualNode(fresh)) return;
+  if (old.nodeName !== fresh.nodeName) {
+    if (!isTyping(old)) old.replaceWith(document.importNode(fresh, true));
+    return;
+  }
+  if (old.nodeType !== Node.ELEMENT_NODE) {
+    old.data = fresh.data;
+    return;
+  }
+  if (old.matches(FIELDS) && isTyping(old)) return;
+  updateAttributes(old, fresh);
+  updateChildren(old, fresh);
+}
+
+function updateAttributes(old, fresh) {
+  for (const { name } of [...old.attributes]) {
+    if (!fresh.hasAttribute(name) && !THEIRS.has(name)) old.removeAttribute(name);
+  }
+  for (const { name, value } of fresh.attributes) {
+    const isTheirs = THEIRS.has(name) && !old.matches("input[type=hidden], button");
+    if (!isTheirs && old.getAttribute(name) !== value) old.setAttribute(name, value);
+  }
+}
+
+function updateChildren(old, fresh) {
+  const left = [...old.childNodes];
+  let at = old.firstChild;
+  for (const child of fresh.childNodes) {
+    const key = keyOf(child);
+    const match = left.findIndex(
+      (one) => one.nodeName === child.nodeName && keyOf(one) === key,
+    );
+    if (match < 0) {
+      old.insertBefore(document.importNode(child, true), at);
+      continue;
+    }
+    const [one] = left.splice(match, 1);
+    // Moving an element takes the focus from it, so only what is out of order moves.
+    if (one === at) at = at.nextSibling;
+    else old.insertBefore(one, at);
+    update(one, child);
+  }
+  for (const one of left) {
+    // What somebody types into stays until the next change finds them done.
+    if (!isTyping(one)) one.remove();
+  }
+}
+
+// By what an item of a list is the same as before: its own name, or what it leads to.
+function keyOf(node) {
+  if (node.nodeType !== Node.ELEMENT_NODE) return "";
+  if (node.id) return `#${node.id}`;
+  if (node.dataset?.key) return node.dataset.key;
+  if (node.nodeName !== "LI" && node.nodeName !== "SECTION") return "";
+  const field = node.querySelector('input[name="key"]');
+  if (field !== null) return field.value;
+  if (node.nodeName === "SECTION") return node.getAttribute("aria-label") ?? "";
+  return node.querySelector("a[href]")?.getAttribute("href") ?? "";
+}
+
+function isTyping(node) {
+  if (node.nodeType !== Node.ELEMENT_NODE) return false;
+  const fields = [...node.querySelectorAll(FIELDS)];
+  if (node.matches(FIELDS)) fields.push(node);
+  return fields.some((field) => field === document.activeElement || isChanged(field));
+}
+
+function isChanged(field) {
+  if (field.matches("select")) {
+    return [...field.options].some((one) => one.selected !== one.defaultSelected);
+  }
+  if (field.matches("[type=checkbox], [type=radio]")) {
+    return field.checked !== field.defaultChecked;
+  }
+  return field.value !== field.defaultValue;
+}

@@ -1,0 +1,46 @@
+// Small modules by subject; each page loads what it needs.
+import { kept } from "./queue.js";
+import { beginSending } from "./sender.js";
+import { STASH, listen } from "./wedge.js";
+
+const counters = document.querySelectorAll("[data-stepper]");
+if (counters.length) import("./stepper.js").then((m) => counters.forEach(m.addSteps));
+const PAGES = { scan: "./scan.js" };
+
+const part = document.querySelector("[data-page]")?.dataset.page;
+const loading = part in PAGES ? import(PAGES[part]) : null;
+// At once, so that a lid is heard that is scanned while the rest is loading.
+listen(async (line) => (loading ? (await loading).hear(line) : elsewhere(line)));
+loading?.then((page) => page.begin());
+
+// A worker needs a trusted address; without one the page works as long as it is open.
+navigator.serviceWorker?.register("/worker.js").catch(() => {});
+beginSending();
+addEventListener("lidclock:queue", count);
+new BroadcastChannel("lidclock-queue").onmessage = count;
+count();
+
+/** A lid that is scanned on another page is looked up on the scan page. */
+function elsewhere(line) {
+  sessionStorage.setItem(STASH, line);
+  location.assign("/scan");
+}
+
+/** How much waits, or wants to be seen to, beside the way to the scan page. */
+async function count() {
+  const link = document.querySelector('nav a[href="/scan"]');
+  if (!link) return;
+  link.querySelector(".kept")?.remove();
+  const number = (await kept()).length;
+  if (!number) return;
+  const mark = Object.assign(document.createElement("span"), { className: "kept", textContent: ` (${number})` });
+  link.querySelector(".kept")?.remove();
+  link.append(mark);
+}
+
+// Pages that show what others change too.
+const LIVE = ["/", "/shelf"];
+
+if (LIVE.includes(location.pathname) || document.querySelector("[data-live]")) {
+  import("./live.js").then((live) => live.start());
+}

@@ -1,0 +1,135 @@
+// What was recorded on this device and has not reached the kitchen yet. It lies in the
+// browser's database, so it survives the closing of the page, of the browser, a flat
+// battery. An event leaves it only when the kitchen says it has it; what the kitchen
+// refuses, or calls a contradiction, stays until a person has seen to it.
+//
+// The worker runs this file too: it imports nothing and touches no page.
+
+const EVENTS = "events";
+const AT_ONCE = 100;
+const PATIENCE_MS = 15000;
+
+const others = new BroadcastChannel("lidclock-queue");
+
+let opened = null;
+let sending = null;
+
+function database() {
+  opened ??= new Promise((resolve, reject) => {
+    const request = indexedDB.open("lidclock", 1);
+    request.onupgradeneeded = () => {
+      // `seq` keeps the order in which things were recorded, whatever the clock did.
+      const events = request.result.createObjectStore(EVENTS, { keyPath: "seq", autoIncrement: true });
+      events.createIndex("id", "id", { unique: true });
+    };
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  return opened;
+}
+
+/** Run `work` on the events; resolves with its answer once all of it is on the disk. */
+async function transact(mode, work) {
+  const transaction = (await database()).transaction(EVENTS, mode, { durability: "strict" });
+  return new Promise((resolve, reject) => {
+    const request = work(transaction.objectStore(EVENTS));
+    transaction.oncomplete = () => resolve(request?.result);
+    transaction.onabort = () => reject(transaction.error);
+  });
+}
+
+/** Keep events to be sent: all of them or, where that fails, none. */
+export async function keep(events) {
+  await transact("readwrite", (store) => {
+    for (const event of events) store.add({ ...event, state: "waiting", says: "" });
+  });
+  changed();
+}
+
+/** Everything kept, in the order in which it was recorded. */
+export function kept() {
+  return transact("readonly", (store) => store.getAll());
+}
+
+/** Forget events, which the kitchen has or a person has seen to. */
+export async function forget(seqs) {
+  await transact("readwrite", (store) => {
+    for (const seq of seqs) store.delete(seq);
+  });
+  changed();
+}
+
+/** Tell the other tabs, and this one, that there is more or less to show. */
+function changed() {
+  others.postMessage("changed");
+  globalThis.dispatchEvent(new Event("lidclock:queue"));
+}
+
+/**
+ * Send what waits, in order. Resolves with the answers by id, and how far the clock of
+ * this device is ahead, in seconds; rejects where the kitchen cannot be reached.
+ *
+ * One tab sends at a time where the browser has locks. Where it has none two tabs may send
+ * the same event: the kitchen knows it by its id and has it once.
+ */
+export function send() {
+  // Whoever asks while a round is under way may have added something: another follows.
+  const after = sending ?? Promise.resolve();
+  const round = after.catch(() => {}).then(() =>
+    globalThis.navigator.locks ? navigator.locks.request("lidclock-send", drain) : drain(),
+  );
+  sending = round;
+  const done = () => { if (sending === round) sending = null; };
+  round.then(done, done);
+  return round;
+}
+
+async function drain() {
+  const answers = new Map();
+  let clockOff = null;
+  for (;;) {
+    const some = (await kept()).filter((event) => event.state === "waiting").slice(0, AT_ONCE);
+    if (!some.length) return { answers, clockOff };
+    const told = await post(some);
+    clockOff = told.clock_off_s ?? null;
+    const settled = await settle(some, told.results ?? []);
+    for (const one of settled) answers.set(one.id, one);
+    // An answer about none of them would otherwise be asked for without an end.
+    if (!settled.length) throw new Error("the kitchen said nothing of what was sent");
+  }
+}
+
+async function post(some) {
+  const events = some.map(({ id, kind, subject, happened_at, body }) => ({ id, kind, subject, happened_at, body }));
+  const control = new AbortController();
+  const timer = setTimeout(() => control.abort(), PATIENCE_MS);
+  try {
+    const response = await fetch("/api/v1/events", {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify({ events, sent_at: new Date().toISOString() }),
+      signal: control.signal,
+    });
+    // A page to log in at is no answer either.
+    if (!response.ok || response.redirected) throw Object.assign(new Error(`${response.status}`), { status: response.status });
+    return await response.json();
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** Take out what the kitchen has, and mark what a person has to see to. */
+async function settle(some, results) {
+  const byId = new Map(results.map((one) => [one.id, one]));
+  const settled = some.filter((event) => byId.has(event.id));
+  await transact("readwrite", (store) => {
+    for (const event of settled) {
+      const { result, says, contradiction } = byId.get(event.id);
+      const isThere = result === "recorded" || result === "known";
+      if (isThere && !contradiction) store.delete(event.seq);
+      else store.put({ ...event, state: isThere ? "contradiction" : "refused", says });
+    }
+  });
+  changed();
+  return settled.map((event) => byId.get(event.id));
+}

@@ -1,0 +1,351 @@
+// The scan page: what was chosen happens to each lid, however the lid comes in.
+//
+// An event is made here, kept on this device, and only then shown and sent. While there is
+// a signal the kitchen is asked first what the line means: it undoes keyboards, knows every
+// lid, and asks back where a fact would be odd. Without one the device says what it knew.
+
+import { ask as readPhoto, detector, look } from "./camera.js";
+import { actionIn, codeIn, keyboard, learnKeyboard, shelf } from "./known.js";
+import { forget, keep, kept } from "./queue.js";
+import { lastClock, sendNow, tellClock } from "./sender.js";
+import { sound } from "./sound.js";
+import { uuid7 } from "./uuid.js";
+import { STASH } from "./wedge.js";
+import { spaced, when, word } from "./words.js";
+
+const CHECK_MS = 4000;
+const SEND_MS = 3000; // a lid is not held up longer by a slow signal
+const ALONE_MS = 15000; // after a question without an answer none is asked for so long
+const MUCH_OFF_S = 120;
+const MOST_LINES = 60;
+const BATCH = "lidclock batch";
+
+const form = document.getElementById("scan");
+let doubted = ""; // the lid that was asked about: scanned again, it is so
+let knowing = null; // the lids as last seen, as soon as they are there
+let aloneUntil = 0;
+let queued = Promise.resolve(); // one line after another, in the order scanned
+// What one undo takes back; it survives a reload by accident, not the closing of the tab.
+let batch = JSON.parse(sessionStorage.getItem(BATCH) ?? '{"action": "", "events": []}');
+
+export function begin() {
+  form.addEventListener("submit", onSubmit);
+  form.addEventListener("change", onChange);
+  document.getElementById("insecure").hidden = isSecureContext;
+  offerCamera();
+  addEventListener("lidclock:queue", showQueue);
+  addEventListener("lidclock:clock", (event) => showClock(event.detail));
+  addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
+  new BroadcastChannel("lidclock-queue").onmessage = showQueue;
+  navigator.storage?.persist?.();
+  knowing = shelf();
+  showClock(lastClock());
+  showQueue();
+  addEventListener("online", () => { aloneUntil = 0; });
+  const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.slice(1));
+  sessionStorage.removeItem(STASH);
+  if (stashed) hear(stashed);
+  form.dataset.ready = "";
+}
+
+/** Hear one line; the next waits until this one is kept. */
+export function hear(line) {
+  queued = queued.then(() => heard(line)).catch(() => answer("bad", word("full")));
+  return queued;
+}
+
+async function heard(line) {
+  const told = await check(line);
+  if (!told) return heardAlone(line);
+  if (told.kind === "keyboard") {
+    learnKeyboard(line, told.table);
+    return answer("good", told.says);
+  }
+  if (told.kind === "action") return acted(told.action);
+  if (told.kind !== "lid") return refused(told.says);
+  if (told.is_odd) return asked(told.code, told.says);
+  doubted = "";
+  if (!choice().kind) return answer("good", told.says, told.code);
+  // The kitchen's time, since it is there: this device's clock may be off.
+  return record(told.code, told.now, told.says);
+}
+
+/** What a line means to the kitchen; null where it cannot be asked. */
+async function check(line) {
+  // A weak signal would hold up every lid for as long as the first.
+  if (performance.now() < aloneUntil) return null;
+  const told = await question(line);
+  aloneUntil = told ? 0 : performance.now() + ALONE_MS;
+  return told;
+}
+
+async function question(line) {
+  const said = {
+    line,
+    action: choice().action,
+    reason: choice().reason,
+    keyboard: keyboard().typed,
+    doubted,
+  };
+  const control = new AbortController();
+  const timer = setTimeout(() => control.abort(), CHECK_MS);
+  try {
+    const response = await fetch("/scan/check", {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify(said),
+      signal: control.signal,
+    });
+    if (response.status >= 500 || response.redirected) return null;
+    const told = await response.json();
+    if (!response.ok) return { kind: "nothing", says: told.error ?? word("unread") };
+    tellClock((Date.now() - Date.parse(told.now)) / 1000);
+    return told;
+  } catch {
+    return null;
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+// ---- without a signal
+
+async function heardAlone(line) {
+  const action = actionIn(line);
+  const code = codeIn(line);
+  if (!code) {
+    const isAction = ["UNDO", "DONE"].includes(action) || radio(action);
+    return isAction ? acted(action === "DONE" ? "LOOK" : action) : refused(word("unread"));
+  }
+  const known = await knowing;
+  const row = known?.containers.find((one) => one.code === code);
+  const says = row ? await remembered(row, known) : `${spaced(code)}: ${word("unseen")}`;
+  if (!choice().kind) return answer("good", says, code);
+  if (isOver(row) && doubted !== code) return asked(code, `${says}. ${word("odd")}`);
+  doubted = "";
+  return record(code, new Date().toISOString(), says, { isAlone: true });
+}
+
+function isOver(row) {
+  const { kind, state } = choice();
+  const revives = ["used", "opened"].includes(kind) || state === "freezer";
+  return revives && Boolean(row?.last_moment) && Date.parse(row.last_moment) <= Date.now();
+}
+
+/** What this device knew of a lid, since when, and what it recorded of it meanwhile. */
+async function remembered(row, known) {
+  const { code } = row;
+  const box = (row.of ?? 1) > 1 ? ` ${row.index}/${row.of}` : "";
+  const stands = [row.word, row.note].filter(Boolean).join(", ");
+  const since = word("since", { when: when(known.now, known.kitchen.zone) });
+  const own = (await kept()).filter((event) => event.subject === code && event.state === "waiting");
+  const meanwhile = own.length ? `; ${word("own", { what: own.map((event) => event.what).join(", ") })}` : "";
+  return `${spaced(code)} ${row.food}${box}: ${stands}, ${row.place} (${since})${meanwhile}`;
+}
+
+// ---- what is done
+
+function acted(action) {
+  doubted = "";
+  if (action === "UNDO") return undo();
+  const chosen = radio(action);
+  if (!chosen) return refused(word("unread"));
+  chosen.checked = true;
+  return announceChoice();
+}
+
+function announceChoice() {
+  doubted = "";
+  const { kind, label } = choice();
+  answer("good", kind ? word("chosen", { action: label }) : word("looking"));
+}
+
+async function record(code, at, says, { isAlone = false } = {}) {
+  const { action, kind, place, state, reason, label } = choice();
+  const body = kind === "placed" ? { place, state } : kind === "discarded" ? { reason } : {};
+  const event = { id: uuid7(), kind, subject: code, happened_at: at, body };
+  await keep([{ ...event, what: `${spaced(code)} ${label}` }]);
+  if (batch.action !== action) batch = { action, events: [] };
+  batch.events.push({ id: event.id, subject: code });
+  rememberBatch();
+  const line = answer("good", says, code);
+  mark(line, isAlone ? "kept" : "sending");
+  const arriving = sent([event.id], line);
+  if (!isAlone) await arriving;
+}
+
+/** Take back the whole batch: each of its events is voided by a further one. */
+async function undo() {
+  if (!batch.events.length) return refused(word("nothing"));
+  const at = new Date().toISOString();
+  const what = (subject) => `${spaced(subject)} ${document.getElementById("undo").textContent}`;
+  const voids = batch.events.toReversed().map(({ id, subject }) => ({
+    id: uuid7(), kind: "corrected", subject, happened_at: at, body: { event: id, void: true }, what: what(subject),
+  }));
+  await keep(voids);
+  batch.events = [];
+  rememberBatch();
+  const line = answer("good", word("undone", { n: voids.length }));
+  mark(line, "sending");
+  await sent(voids.map((event) => event.id), line);
+}
+
+async function sent(ids, line) {
+  const arriving = sendNow().then((answers) => {
+    const told = ids.map((id) => answers.get(id)).filter(Boolean);
+    if (told.length < ids.length) return mark(line, "kept");
+    const bad = told.find((one) => one.result === "refused" || one.contradiction);
+    if (bad) sound("odd");
+    mark(line, "recorded", bad?.says);
+    if (bad) document.getElementById("answer").textContent = bad.says;
+  });
+  await Promise.race([arriving, new Promise((resolve) => setTimeout(resolve, SEND_MS))]);
+}
+
+function rememberBatch() {
+  sessionStorage.setItem(BATCH, JSON.stringify(batch));
+}
+
+// ---- what is shown
+
+function asked(code, says) {
+  doubted = code;
+  return answer("odd", `? ${says}`, code);
+}
+
+function refused(says) {
+  doubted = "";
+  return answer("bad", `! ${says}`);
+}
+
+/** Text, beep and buzz; the line joins those below and is returned. */
+function answer(kind, says, code = "") {
+  sound(kind);
+  const spoken = document.getElementById("answer");
+  spoken.textContent = says;
+  spoken.dataset.kind = kind;
+  const line = document.createElement("li");
+  const text = Object.assign(document.createElement(code ? "a" : "span"), { textContent: says });
+  if (code) text.href = `/c/${code}`;
+  line.append(text);
+  const lines = document.getElementById("lines");
+  lines.prepend(line);
+  while (lines.children.length > MOST_LINES) lines.lastChild.remove();
+  return line;
+}
+
+function mark(line, name, says = "") {
+  line.querySelector(".state")?.remove();
+  const text = says || word(name);
+  line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
+}
+
+async function showQueue() {
+  const events = await kept();
+  const waiting = events.filter((event) => event.state === "waiting");
+  const problems = events.filter((event) => event.state !== "waiting");
+  document.getElementById("queue").hidden = !events.length;
+  document.getElementById("waiting").textContent = waiting.length ? word("waiting", { n: waiting.length }) : word("sent");
+  const zone = (await knowing)?.kitchen.zone;
+  document.getElementById("problems").replaceChildren(...problems.map((event) => problem(event, zone)));
+}
+
+/** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
+function problem(event, zone) {
+  const item = document.createElement("li");
+  const what = `${event.what}, ${when(event.happened_at, zone)}`;
+  item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
+  const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
+  seen.addEventListener("click", () => forget([event.seq]));
+  item.append(" ", seen);
+  return item;
+}
+
+function showClock(seconds) {
+  const told = document.getElementById("clock");
+  told.hidden = Math.abs(seconds) <= MUCH_OFF_S;
+  const minutes = Math.round(Math.abs(seconds) / 60);
+  if (!told.hidden) told.textContent = word(seconds > 0 ? "ahead" : "behind", { n: minutes });
+}
+
+function showStopped(why) {
+  if (why) document.getElementById("waiting").textContent = word("stopped", { why });
+}
+
+// ---- the form
+
+function radio(action) {
+  return [...form.querySelectorAll("[name=action]")].find((one) => one.value === action);
+}
+
+function choice() {
+  const chosen = form.querySelector("[name=action]:checked");
+  return { ...chosen.dataset, action: chosen.value, label: chosen.parentElement.textContent.trim(), reason: form.reason.value };
+}
+
+function onChange(event) {
+  if (event.target.name === "action") announceChoice();
+  if (event.target.name === "photo") fromPhoto(event.target);
+}
+
+function onSubmit(event) {
+  event.preventDefault();
+  if (event.submitter?.id === "undo") {
+    queued = queued.then(undo).catch(() => answer("bad", word("full")));
+    return;
+  }
+  const line = form.line.value;
+  form.line.value = "";
+  if (line.trim()) hear(line);
+}
+
+async function fromPhoto(input) {
+  const [photo] = input.files;
+  input.value = ""; // so that the same photo can be chosen again
+  if (!photo) return;
+  document.getElementById("answer").textContent = word("reading");
+  const line = await ownReading(photo);
+  if (line) return hear(line);
+  try {
+    const told = await readPhoto(photo);
+    if (told.line) hear(told.line);
+    else refused(told.says);
+  } catch {
+    refused(word("nophoto"));
+  }
+}
+
+/** The one symbol in a photo, where this browser finds symbols; else empty. */
+async function ownReading(photo) {
+  try {
+    const found = await (await detector()).detect(await createImageBitmap(photo));
+    const lines = new Set(found.map((symbol) => symbol.rawValue));
+    return lines.size === 1 ? [...lines][0] : "";
+  } catch {
+    return "";
+  }
+}
+
+function offerCamera() {
+  const button = document.getElementById("camera");
+  button.hidden = !(isSecureContext && navigator.mediaDevices);
+  let stop = null;
+  button.addEventListener("click", async () => {
+    const video = document.getElementById("view");
+    try {
+      if (stop) stop();
+      stop = stop ? null : await look(video, hear, (says) => tellOnce(says));
+    } catch {
+      refused(word("blocked"));
+    }
+    video.hidden = !stop;
+    button.textContent = word(stop ? "stop" : "start");
+    button.setAttribute("aria-pressed", String(Boolean(stop)));
+  });
+}
+
+/** The camera looks twice a second: what it says is said once. */
+function tellOnce(says) {
+  const spoken = document.getElementById("answer");
+  if (spoken.textContent !== `! ${says}`) refused(says);
+}

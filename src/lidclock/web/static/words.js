@@ -1,0 +1,19 @@
+// Words for people come with the page, in its language; here are only their names.
+
+/** The words called `name`, with `{n}` and the like filled in. */
+export function word(name, values = {}) {
+  const found = document.getElementById("words").content.querySelector(`[data-word="${name}"]`);
+  return found.textContent.replace(/\{(\w+)\}/g, (whole, key) => values[key] ?? whole);
+}
+
+/** `Tue 3 Nov 2026, 07:30` in the kitchen's zone: never a date of numbers only. */
+export function when(iso, zone) {
+  const language = document.documentElement.lang;
+  const shape = { weekday: "short", day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
+  return new Intl.DateTimeFormat(language === "en" ? "en-GB" : language, { ...shape, timeZone: zone }).format(new Date(iso));
+}
+
+/** A code as people read it. */
+export function spaced(code) {
+  return `${code.slice(0, 3)} ${code.slice(3)}`;
+}

@@ -1,0 +1,139 @@
+"""The page on a real server with a held clock, in a real browser where there is one."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+
+from lidclock.app import prep, setup
+from lidclock.app.session import Session
+from lidclock.domain.foods import Food
+from lidclock.domain.kitchens import Kitchen
+from lidclock.web.app import create_app
+from lidclock.web.server import Server
+
+ZONE = "America/New_York"
+# Tue 3 Nov 2026, 07:30 in New York.
+MORNING = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
+CHROMIUM = shutil.which("chromium")
+_BRIEFLY = 0.01
+
+
+@dataclass
+class House:
+    """A kitchen that is served; `now` is what its clock says."""
+
+    path: Path
+    now: datetime = MORNING
+    address: str = ""
+    sessions: list[Session] = field(default_factory=list)
+    app: Any = None
+
+    def session(self, now: datetime | None = None) -> Session:
+        """The same kitchen by its functions, to make and to look."""
+        session = Session.open(self.path, now=now or self.now, device="test")
+        self.sessions.append(session)
+        return session
+
+    def prep(
+        self,
+        food: str,
+        category: str = "soup-stew",
+        *,
+        count: int = 1,
+        days_ago: int = 0,
+    ) -> list[str]:
+        """Containers in the fridge, made at noon so many days ago."""
+        made = self.now - timedelta(days=days_ago, minutes=30)
+        session = self.session(made + timedelta(minutes=30))
+        order = prep.Order(
+            Food(food, category, ()),
+            count,
+            portion_g=300,
+            made_at=made,
+            place=session.place("Fridge"),
+        )
+        with session.write() as unit:
+            return prep.prep(unit, order).codes
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Iterator[House]:
+    """An empty kitchen in New York, served on a free port."""
+    yield from _served(tmp_path / "kitchen.db")
+
+
+@pytest.fixture(scope="module")
+def shared_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """The same for all tests of a file, where they only look."""
+    yield from _served(tmp_path_factory.mktemp("kitchen") / "kitchen.db")
+
+
+def _served(path: Path) -> Iterator[House]:
+    setup.init_kitchen(path, Kitchen("", "Test kitchen", ZONE))
+    found = House(path)
+    app = found.app = create_app(path, clock=lambda: found.now)
+    listener = socket.create_server(("127.0.0.1", 0))
+    server = Server(app, lifespan="on")
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
+    thread.start()
+    while not server.started and thread.is_alive():
+        thread.join(_BRIEFLY)
+    found.address = f"http://127.0.0.1:{listener.getsockname()[1]}"
+    yield found
+    server.should_exit = True
+    thread.join(timeout=10)
+    for session in found.sessions:
+        session.close()
+
+
+@pytest.fixture
+def client(house: House) -> Iterator[httpx.Client]:
+    """A browser without scripts: cookies, forms, redirects."""
+    with httpx.Client(base_url=house.address, follow_redirects=True) as client:
+        yield client
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Debian's Chromium, one for all tests."""
+    if CHROMIUM is None:
+        pytest.skip("no chromium here")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as tool:
+        found = tool.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield found
+        found.close()
+
+
+@pytest.fixture
+def phone(browser: Any, house: House) -> Iterator[Any]:
+    """A page as wide as a phone; what its console says is a failure."""
+    context = browser.new_context(
+        base_url=house.address,
+        viewport={"width": 390, "height": 844},
+        has_touch=True,
+        timezone_id=ZONE,
+    )
+    page = context.new_page()
+    said: list[str] = []
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.on(
+        "console",
+        lambda line: said.append(line.text) if line.type == "error" else None,
+    )
+    yield page
+    context.close()
+    assert said == []

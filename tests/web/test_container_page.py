@@ -1,0 +1,115 @@
+"""What is done to a container by buttons, without scripts."""
+
+import re
+from datetime import timedelta
+
+from tests.web.conftest import MORNING
+from tests.web.pages import hidden_fields
+
+
+def say(client, code, **fields):
+    """Press a button on the page of a container."""
+    page = client.get(f"/c/{code}").text
+    token = hidden_fields(page, f"/c/{code}")["csrf"]
+    return client.post(f"/c/{code}", data={"csrf": token, **fields})
+
+
+def state(house, code):
+    session = house.session()
+    with session.read() as unit:
+        return unit.find(code)
+
+
+def test_the_page_says_how_it_stands_and_why_with_the_source(house, client):
+    (code,) = house.prep("bean stew", days_ago=2)
+    page = client.get(f"/C/{code}").text
+
+    # Made Sun 1 Nov; 3 to 4 days, the making day being day 1.
+    assert "use by Wed 4 Nov 2026" in page
+    assert "day 1 is Sun 1 Nov 2026 (made)" in page
+    assert "source: FoodSafety.gov, Cold Food Storage Chart" in page
+    assert "Not known" in page
+    assert "Cautions" in page
+    assert "placed in Fridge" in page
+    assert "safe" not in page.lower().replace("foodsafety", "").replace(
+        "food safety", ""
+    )
+
+
+def test_frozen_thawed_and_used_and_each_can_be_undone(house, client):
+    (code,) = house.prep("bean stew")
+    assert "Recorded: placed in Freezer" in say(client, code, do="freeze").text
+    assert state(house, code).state == "freezer"
+    assert "Recorded: placed in Fridge" in say(client, code, do="thaw").text
+    page = say(client, code, do="use").text
+    assert state(house, code).end_kind == "used"
+
+    undo = hidden_fields(page, "/undo")
+    assert client.post("/undo", data=undo).status_code == 200
+    assert state(house, code).is_live
+    again = client.post("/undo", data=undo)
+    assert again.status_code == 409
+    assert "taken back already" in again.text
+
+
+def test_an_odd_fact_is_asked_for_once_more_and_then_kept(house, client):
+    (code,) = house.prep("bean stew", days_ago=9)
+    asked = say(client, code, do="freeze")
+
+    assert asked.status_code == 200
+    assert "does not bring it back" in asked.text
+    main = asked.text.split("<main")[1].split("</main")[0]
+    assert "--" not in re.sub(r"<[^>]*>", "", main)
+    assert state(house, code).state == "fridge"
+    form = hidden_fields(asked.text, f"/c/{code}")
+    assert client.post(f"/c/{code}", data={**form, "anyway": "yes"}).status_code == 200
+    assert state(house, code).state == "freezer"
+
+
+def test_what_happened_in_time_may_be_said_late(house, client):
+    (code,) = house.prep("bean stew", days_ago=9)
+    asked = say(client, code, do="use")
+    form = hidden_fields(asked.text, f"/c/{code}")
+    page = client.post(f"/c/{code}", data={**form, "at": "2026-10-26T18:00"}).text
+
+    assert "used, Mon 26 Oct 2026 18:00" in page
+
+
+def test_some_is_taken_and_the_rest_is_discarded_with_a_cause(house, client):
+    (code,) = house.prep("bean stew")
+    say(client, code, do="take", mass="120")
+    assert state(house, code).mass_g == 180
+    assert say(client, code, do="take", mass="-3").status_code == 422
+    assert "discarded: smell" in say(client, code, do="discard", text="smell").text
+
+
+def test_handing_on_needs_a_name_and_says_where_it_went(house, client):
+    (code,) = house.prep("bean stew")
+    assert say(client, code, do="give").status_code == 422
+    assert (
+        "given to the neighbours"
+        in say(client, code, do="give", text="the neighbours").text
+    )
+
+
+def test_a_label_that_is_void_says_so(house, client):
+    from lidclock.app.label_pages import record_labelled
+
+    (code,) = house.prep("bean stew")
+    for hours in (0, 1):
+        session = house.session(MORNING + timedelta(hours=hours))
+        record_labelled(session, [code])
+    house.now = MORNING + timedelta(hours=2)
+
+    assert "label 1" in client.get(f"/C/{code}/1").text
+    assert "is void: take it off" in client.get(f"/C/{code}/1").text
+    assert "is void: take it off" not in client.get(f"/C/{code}/2").text
+
+
+def test_what_nobody_offers_is_refused(house, client):
+    (code,) = house.prep("bean stew")
+
+    assert say(client, code, do="bless").status_code == 422
+    assert say(client, code, do="place", place="nowhere").status_code == 404
+    assert client.post(f"/c/{code}", data={"do": "use"}).status_code == 403
+    assert state(house, code).is_live

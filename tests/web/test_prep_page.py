@@ -1,0 +1,118 @@
+"""Filling containers without scripts: known and new foods, packs, what was there."""
+
+from tests.web.pages import hidden_fields
+
+
+def form_of(client, path):
+    return hidden_fields(client.get(path).text, "/prep", 'name="once"')
+
+
+def live(house):
+    session = house.session()
+    with session.read() as unit:
+        return unit.snapshots.find()
+
+
+def test_a_known_food_takes_two_taps_and_a_second_tap_fills_nothing(house, client):
+    house.prep("bean stew", count=2, days_ago=3)
+    assert 'href="/prep?food=bean%20stew"' in client.get("/prep").text
+    page = client.get("/prep?food=bean stew").text
+    # As many and as heavy as the last time.
+    assert 'value="2"' in page
+    assert 'value="300"' in page
+
+    form = hidden_fields(page, "/prep", 'name="once"')
+    sent = {**form, "count": "3", "mass": "250", "of": "each", "place": "Fridge"}
+    first, second = (client.post("/prep", data=sent) for _ in range(2))
+    assert first.url == second.url
+    new = [one for one in live(house) if one.batch_number == 2]
+    assert [one.mass_g for one in new] == [250, 250, 250]
+    assert len(live(house)) == 2 + 3
+    assert "3 containers filled" in first.text
+    assert "use by Fri 6 Nov 2026" in first.text
+
+
+def test_a_new_food_is_found_by_everyday_words(house, client):
+    page = client.get("/prep?food=lentil soup").text
+    assert 'value="soup-stew"' in page
+    form = form_of(client, "/prep?food=lentil soup")
+    sent = {**form, "count": "2", "mass": "900", "of": "total", "place": "Fridge"}
+
+    assert "say what kind of food" in client.post("/prep", data=sent).text
+    assert live(house) == []
+    sent |= {"category": "soup-stew", "allergens": "Celery, milk"}
+    assert client.post("/prep", data=sent).status_code == 200
+    assert [one.mass_g for one in live(house)] == [450, 450]
+    assert "celery, milk" in client.get("/prep?food=lentil soup").text
+
+
+def test_labels_are_looked_at_opened_and_noted(house, client):
+    house.prep("bean stew", count=2)
+    codes = sorted(one.code for one in live(house))
+    page = client.get("/labels", params={"code": codes}).text
+    picture = client.get(f"/labels/{codes[0]}.png")
+    sheet = client.get("/labels/sheet.pdf", params={"code": codes})
+
+    assert picture.content.startswith(b"\x89PNG")
+    assert sheet.content.startswith(b"%PDF-")
+    assert not any(one.is_labelled for one in live(house))
+    form = hidden_fields(page, "/labels/done")
+    client.post("/labels/done", data={**form, "code": codes})
+    assert all(one.is_labelled for one in live(house))
+
+
+def test_a_printer_that_is_not_there_is_told_and_nothing_counts_as_labelled(
+    house, client
+):
+    from lidclock.app.printing import add_printer
+
+    (code,) = house.prep("bean stew")
+    add_printer(house.session(), "Zebra", "ipp://127.0.0.1:1/nowhere", is_default=True)
+    page = client.get("/labels", params={"code": code}).text
+    form = hidden_fields(page, "/labels/print")
+    answer = client.post("/labels/print", data={**form, "printer": "Zebra"})
+
+    assert "Not printed:" in answer.text or answer.status_code == 422
+    assert not live(house)[0].is_labelled
+
+
+def test_an_opened_pack_keeps_its_makers_date(house, client):
+    form = form_of(client, "/prep/pack?food=pesto jar")
+    sent = {
+        **form,
+        "category": "canned-low-acid-opened",
+        "place": "Fridge",
+        "use_by": "2026-11-04",
+    }
+    page = client.post("/prep", data=sent).text
+
+    assert "use by Wed 4 Nov 2026" in page
+    (one,) = live(house)
+    assert one.opened_at is not None
+
+
+def test_what_was_there_already_stays_unknown_until_somebody_says(house, client):
+    form = form_of(client, "/prep/adopt?food=mystery stew")
+    sent = {**form, "category": "soup-stew", "place": "Freezer", "at": ""}
+    page = client.post("/prep", data=sent).text
+
+    assert "unknown:" in page
+    (one,) = live(house)
+    assert one.standing == "unknown"
+
+
+def test_what_cannot_be_is_refused_in_words(house, client):
+    house.prep("bean stew")
+    form = form_of(client, "/prep?food=bean stew")
+    for wrong, says in [
+        ({"count": "0"}, "1 to 1000 containers"),
+        ({"count": "many"}, "not a whole number"),
+        ({"mass": "heavy"}, "not a mass"),
+        ({"at": "2027-01-01T10:00"}, "in the future"),
+        ({"once": "x"}, "open the page again"),
+        ({"place": "Nowhere"}, "no place"),
+    ]:
+        answer = client.post("/prep", data={"count": "1", **form, **wrong})
+        assert answer.status_code in (404, 422), wrong
+        assert says in answer.text, wrong
+    assert len(live(house)) == 1

@@ -230,4 +230,3 @@ _BODIES: dict[str, Callable[[Body, Session, datetime], Body]] = {
     "found": _bare,
     UNDONE: _undone,
 }
-KINDS_A_DEVICE_MAY_SAY = tuple(_BODIES)

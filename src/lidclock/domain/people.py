@@ -65,11 +65,6 @@ class Visitor:
         """Whether places, people, printers, hours and devices are theirs to change."""
         return self.role == OWNER
 
-    @property
-    def may_record(self) -> bool:
-        """Whether they may say what happened, and print labels."""
-        return self.role in ROLES
-
 
 def checked_name(text: str, what: str) -> str:
     """A handle or a device's name on one line, of letters that can be seen."""

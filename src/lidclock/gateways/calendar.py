@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 PRODID = "-//lidclock//calendar 1//EN"
 # The least time between two looks at a feed that a calendar is asked for.
 REFRESH = timedelta(hours=1)
-MEDIA_TYPE = "text/calendar; charset=utf-8"
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,9 +53,7 @@ def risks(
         ranks = range(kept + 1, kept + lot.portions + 1)
         odds = tuple(demand.at_least(rank) for rank in ranks)
         lost = math.fsum(1 - one for one in odds)
-        is_surplus = (
-            freezing < worth and worth * lost > (freezing + SAME) * lot.portions
-        )
+        is_surplus = worth * lost > (freezing + SAME) * lot.portions
         kept += 0 if is_surplus else lot.portions
         found.append(Risk(lot, odds, is_surplus))
     return tuple(found)

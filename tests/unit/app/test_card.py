@@ -296,3 +296,46 @@ def test_a_food_that_meals_eat_up_in_time_is_not_frozen(session):
 
     assert shown(session, "freeze") == []
     assert only(session, "use").says == "use kimchi box 1 for kimchi"
+
+
+def test_what_ends_in_more_than_a_week_can_wait(session):
+    eat_one_a_day(session, DOUGH, 28)
+    kimchi = Food("kimchi", "yeast-dough-raw", (), house_days=9)
+    eat_one_a_day(session, kimchi, 28)
+    boxes(session, kimchi, 30)
+
+    assert shown(session, "freeze") == []
+    session.now += 2 * DAY
+    assert "kimchi" in only(session, "freeze").says
+
+
+def test_what_nobody_put_anywhere_is_eaten_at_no_meal(session):
+    boxes(session, STEW, place=None)
+    meal(session, "2026-10-31T18:30", (STEW, 1))
+
+    assert {one.kind for one in shown(session)} == {"check", "make"}
+
+
+def test_what_lies_in_a_place_that_nobody_reads_any_more_is_eaten_at_no_meal(session):
+    """Its standing is kept, but since the silence nobody knows how it stands."""
+    boxes(session, STEW)
+    meal(session, "2026-10-31T18:30", (STEW, 1))
+    assert [one.kind for one in shown(session)] == ["use"]
+
+    session.__dict__["silent"] = frozenset({"fridge"})
+
+    assert [one.kind for one in shown(session)] == ["make"]
+
+
+def test_what_has_no_day_left_after_thawing_is_to_be_discarded(session):
+    """Four days at most: frozen on day 4, and the day of thawing is the next."""
+    session.now = at("2026-10-28T12:00")
+    (code,) = boxes(session, STEW)
+    session.now = at("2026-10-31T17:40")
+    with session.write() as unit:
+        moves.freeze(unit, code, anyway=True)
+
+    one = only(session, "discard")
+
+    assert one.codes == (code,)
+    assert "no day is left after thawing" in one.why

@@ -79,7 +79,11 @@ def test_what_was_put_off_comes_back_at_its_hour(after, shown):
 
 @pytest.mark.parametrize(
     ("after", "shown", "agreed"),
-    [(0, [], ["a"]), (5.4, [], ["a"]), (5.5, ["a"], []), (7, ["a"], [])],
+    [
+        *((0, [], ["a"]), (5.4, [], ["a"]), (5.5, ["a"], []), (7, ["a"], [])),
+        # It lapses eighteen hours after its own.
+        *((23.9, ["a"], []), (24, [], [])),
+    ],
 )
 def test_what_was_agreed_waits_for_its_hour(after, shown, agreed):
     one = proposal("a", kind=USE, at=NOON + 6 * HOUR)

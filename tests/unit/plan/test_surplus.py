@@ -61,3 +61,8 @@ def test_a_tub_is_weighed_as_a_whole():
 
 def test_a_frozen_one_is_not_at_risk():
     assert risks([Lot("ice", "soup", 1, None)], lambda _: certain(0), 3, 1) == ()
+
+
+@pytest.mark.parametrize("freezing", [3, 4])
+def test_where_acting_costs_as_much_as_waste_all_stay(freezing):
+    assert surplus(risks([lot("box", 5)], lambda _: certain(0), 3, freezing)) == []

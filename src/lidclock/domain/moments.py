@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from lidclock.domain.sentences import DayName, figure, joined, sentence
 from lidclock.errors import InputError
 
 DAY = timedelta(days=1)
@@ -141,13 +142,12 @@ def end_of_day(day: date, zone: ZoneInfo) -> datetime:
 
 def say_day(day: date) -> str:
     """`Tue 3 Nov 2026`: weekday and month in letters, so nobody misreads it."""
-    weekday, month = WEEKDAYS[day.weekday()], MONTHS[day.month - 1]
-    return f"{weekday} {day.day} {month} {day.year}"
+    return DayName(f"{_short(day)} {day.year}", day, with_year=True)
 
 
 def say_short_day(day: date) -> str:
     """`Tue 3 Nov`: the same without the year, for things a few days old."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+    return DayName(_short(day), day, with_year=False)
 
 
 def say_near_day(day: date, today: date) -> str:
@@ -159,24 +159,33 @@ def say_near_day(day: date, today: date) -> str:
 def say_moment(instant: datetime, zone: ZoneInfo) -> str:
     """`Tue 3 Nov 2026 17:10` in the kitchen's zone."""
     local = instant.astimezone(zone)
-    return f"{say_day(local.date())} {local:%H:%M}"
+    return joined("{day} {clock}", day=say_day(local.date()), clock=f"{local:%H:%M}")
 
 
 def say_span(span: timedelta) -> str:
     """`30 s`, `45 min`, `3 h 10 min`, `6 d 3 h`."""
     if span < _SHORT:
-        return f"{round(span / timedelta(seconds=1))} s"
+        seconds = round(span / timedelta(seconds=1))
+        return sentence("{seconds} s", seconds=figure(seconds))
     if span < 2 * DAY:
         return say_hours(span)
-    hours = round(span / timedelta(hours=1))
-    days, rest = divmod(hours, 24)
-    return f"{days} d {rest} h" if rest else f"{days} d"
+    days, rest = divmod(round(span / timedelta(hours=1)), 24)
+    if not rest:
+        return sentence("{days} d", days=figure(days))
+    return sentence("{days} d {hours} h", days=figure(days), hours=figure(rest))
 
 
 def say_hours(span: timedelta) -> str:
     """`1 h 50 min`, `45 min`, `2 h`: a length of time as people say it."""
-    minutes = round(span.total_seconds() / 60)
-    hours, rest = divmod(minutes, 60)
+    hours, rest = divmod(round(span.total_seconds() / 60), 60)
     if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
+        return sentence("{minutes} min", minutes=figure(rest))
+    if not rest:
+        return sentence("{hours} h", hours=figure(hours))
+    return sentence(
+        "{hours} h {minutes} min", hours=figure(hours), minutes=figure(rest)
+    )
+
+
+def _short(day: date) -> str:
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"

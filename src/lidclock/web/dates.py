@@ -8,6 +8,7 @@ from functools import cache
 from zoneinfo import ZoneInfo
 
 from lidclock.domain import moments
+from lidclock.domain.sentences import DayName
 from lidclock.web import pseudo
 from lidclock.web.words import LOCALE, SOURCE
 
@@ -30,13 +31,18 @@ def say_near_day(language: str, day: date, today: date) -> str:
     return _said(language, day, "short_day" if is_near else "day", english)
 
 
+def say_day_name(language: str, name: DayName) -> str:
+    """A day that the program wrote, in the language."""
+    return _said(language, name.day, "day" if name.with_year else "short_day", name)
+
+
 def say_moment(language: str, instant: datetime, zone: ZoneInfo) -> str:
     """The day and, by the clock of 24 hours, the minute in the kitchen's zone."""
     local = instant.astimezone(zone)
     return f"{say_day(language, local.date())} {local:%H:%M}"
 
 
-def say_number(language: str, number: float) -> str:
+def say_number(language: str, number: float | str) -> str:
     """A number with the language's sign before its decimals, in Western digits."""
     if language == SOURCE or language in pseudo.NAMES:
         return str(number)

@@ -18,6 +18,7 @@ from lidclock.domain.codes import spaced
 from lidclock.web import dates
 from lidclock.web.forms import FIELD, token_of
 from lidclock.web.lid import draw
+from lidclock.web.sentences import said, spoken
 from lidclock.web.words import (
     SOURCE,
     direction_of,
@@ -51,6 +52,8 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     found.filters["spaced"] = spaced
+    found.filters["said"] = _said
+    found.filters["spoken"] = _spoken
     found.filters["in_english"] = _in_english
     found.filters["told"] = _told
     found.globals["lid"] = _lid
@@ -96,6 +99,23 @@ def _field(request: Request) -> Markup:
     return Markup('<input type="hidden" name="{}" value="{}">').format(
         FIELD, token_of(request)
     )
+
+
+@pass_context
+def _said(context: Context, words: str) -> Markup | str:
+    """A sentence of the program in the language of the page."""
+    return said(_language(context), words)
+
+
+@pass_context
+def _spoken(context: Context, words: str) -> str:
+    """The same where no element can stand, as in an attribute."""
+    return spoken(_language(context), words)
+
+
+def _language(context: Context) -> str:
+    # In a macro that was taken in without its page, nothing tells the language.
+    return context.get("language") or SOURCE
 
 
 @pass_context

@@ -1,4 +1,6 @@
-"""Every text of the pages that wants a translation, and what the catalogues lack.
+"""Every text that wants a translation, and what the catalogues lack.
+
+Texts are those of the pages, and the sentences of the program that pages show.
 
 python -m lidclock.web.words_found            # tell what is missing or stale
 python -m lidclock.web.words_found --write    # put new texts in, take stale ones out
@@ -20,7 +22,11 @@ from lidclock.web.render import TEMPLATES, environment
 from lidclock.web.words import LANGUAGES, LOCALE, SOURCE
 
 HERE = Path(__file__).parent
+PROGRAM = HERE.parent
 ONE, MANY = ("_", "marked"), "ngettext"
+# What the program itself says, wherever it says it: domain/sentences.py.
+SENTENCE, SENTENCES = "sentence", "sentences"
+_SAYS = ("domain", "clock", "alerts", "plan", "app")
 _PLACE = re.compile(r"\{[^}]*\}|%\([a-z_]+\)[sd]|%[sd]")
 # What a plural form may leave out: one that means "two" says so in letters.
 _COUNTS = frozenset({"{count}", "%(num)s", "%(count)s"})
@@ -44,6 +50,10 @@ def found() -> list[Found]:
     for path in sorted(HERE.rglob("*.py")):
         if path.name not in _NOT_READ:
             texts += _in_module(path)
+    for folder in _SAYS:
+        for path in sorted((PROGRAM / folder).rglob("*.py")):
+            if path.name != "sentences.py":
+                texts += _in_module(path)
     return texts
 
 
@@ -56,11 +66,13 @@ def _in_template(path: Path) -> Iterator[Found]:
 
 
 def _in_module(path: Path) -> Iterator[Found]:
-    name = path.relative_to(HERE).as_posix()
+    is_page = path.is_relative_to(HERE)
+    functions = (*ONE, MANY) if is_page else (SENTENCE, SENTENCES)
+    name = path.relative_to(HERE if is_page else PROGRAM).as_posix()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
             continue
-        if node.func.id in (*ONE, MANY):
+        if node.func.id in functions:
             parts = [
                 one.value if isinstance(one, ast.Constant) else None
                 for one in node.args
@@ -72,7 +84,7 @@ def _key(function: str, parts: Iterable[object]) -> Key | None:
     texts = [part if isinstance(part, str) else None for part in parts]
     if not texts or texts[0] is None:
         return None
-    if function != MANY:
+    if function not in (MANY, SENTENCES):
         return texts[0], None
     return (texts[0], texts[1]) if len(texts) > 1 and texts[1] else None
 

@@ -1,0 +1,69 @@
+"""The program's sentences in the language of a page."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from lidclock.domain.sentences import DayName, Figure, Sentence
+from lidclock.web import dates, pseudo
+from lidclock.web.words import (
+    RIGHT_TO_LEFT,
+    SOURCE,
+    catalogue_of,
+    translate,
+    translate_many,
+)
+
+# Around data in a text that may run the other way: Unicode UAX 9, 2.4.
+_ISOLATE, _END = "\u2068", "\u2069"
+
+
+def is_sayable(language: str, words: object) -> bool:
+    """Whether the language has the sentence; English and invented ones have all."""
+    if isinstance(words, (DayName, Figure)):
+        return True
+    if not isinstance(words, Sentence):
+        return False
+    if language == SOURCE or language in pseudo.NAMES or words.is_bare:
+        return True
+    return (words.text, words.many) in catalogue_of(language).entries
+
+
+def spoken(language: str, words: str) -> str:
+    """The sentence as plain text; English where the language has no words for it.
+
+    Values that are data are set apart where the language runs from right to left, so
+    that what they begin and end with does not move.
+    """
+    if language == SOURCE:
+        return str(words)
+    if isinstance(words, DayName):
+        return dates.say_day_name(language, words)
+    if isinstance(words, Figure):
+        return dates.say_number(language, words)
+    if not isinstance(words, Sentence):
+        return str(words)
+    values = {name: _value(language, one) for name, one in words.values.items()}
+    if words.is_bare:
+        return words.text.format_map(values)
+    if words.many is None:
+        return translate(language)(words.text).format_map(values)
+    many = translate_many(language)
+    return many(words.text, words.many, words.number).format_map(values)
+
+
+def said(language: str, words: str) -> Markup | str:
+    """The same for a page: what stays English is marked so, to be read aloud right."""
+    if language == SOURCE or not words:
+        return words
+    if is_sayable(language, words):
+        return spoken(language, words)
+    return Markup('<span lang="en" dir="ltr">{}</span>').format(str(words))
+
+
+def _value(language: str, words: str) -> str:
+    said_anew = spoken(language, words)
+    is_data = not isinstance(words, (Sentence, DayName, Figure))
+    if is_data and language in RIGHT_TO_LEFT:
+        return f"{_ISOLATE}{said_anew}{_END}"
+    return said_anew

@@ -29,6 +29,13 @@ OPERATIONS = [
     ("POST", "/api/v1/card"),
     ("POST", "/api/v1/events"),
     ("POST", "/api/v1/pair"),
+    ("GET", "/api/v1/printers"),
+    ("POST", "/api/v1/printers"),
+    ("DELETE", "/api/v1/printers/{name}"),
+    ("PUT", "/api/v1/printers/{name}/usual"),
+    ("POST", "/api/v1/printers/{name}/test"),
+    ("GET", "/api/v1/stock"),
+    ("PUT", "/api/v1/stock"),
     ("GET", "/calendar.ics"),
 ]
 CHECKS = [

@@ -23,8 +23,11 @@ _NO_DEFAULT = (
     .where(_OF_KITCHEN, printers.c.stock == sa.bindparam("stock"))
     .values(is_default=sa.bindparam("is_default", type_=sa.Integer))
 )
-
-
+_DEFAULT = (
+    sa.update(printers)
+    .where(_OF_KITCHEN, printers.c.name_key == sa.bindparam("wanted"))
+    .values(is_default=sa.bindparam("is_default", type_=sa.Integer))
+)
 _MOVE = (
     sa.update(printers)
     .where(_OF_KITCHEN, printers.c.name_key == sa.bindparam("wanted"))
@@ -82,12 +85,10 @@ class Printers:
                 f"there is a printer {printer.name!r} already: remove it first, or "
                 "choose another name"
             )
-        kitchen = {"kitchen_id": self._kitchen_id}
         if printer.is_default:
-            taken = {**kitchen, "stock": printer.stock, "is_default": 0}
-            run(self._connection, _NO_DEFAULT, taken)
+            self._end_default(printer.stock)
         row = {
-            **kitchen,
+            "kitchen_id": self._kitchen_id,
             "name_key": printer.name.casefold(),
             "name": printer.name,
             "address": printer.address,
@@ -96,6 +97,17 @@ class Printers:
             **_micrometres(printer.offset_mm),
         }
         run(self._connection, _ADD, row)
+
+    def make_default(self, printer: Printer) -> None:
+        """Have labels of its stock go there; the default before it is none any more."""
+        self._end_default(printer.stock)
+        wanted = printer.name.casefold()
+        key = {"kitchen_id": self._kitchen_id, "wanted": wanted, "is_default": 1}
+        run(self._connection, _DEFAULT, key)
+
+    def _end_default(self, stock: str) -> None:
+        key = {"kitchen_id": self._kitchen_id, "stock": stock, "is_default": 0}
+        run(self._connection, _NO_DEFAULT, key)
 
     def set_offset(self, name: str, offset_mm: tuple[float, float]) -> bool:
         """Move the print of a printer from now on; whether there is one so called."""

@@ -40,6 +40,7 @@ from lidclock.web.pages import (
     people,
     plan,
     prep,
+    printers,
     scan,
     shelf,
 )
@@ -50,7 +51,7 @@ from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
 PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language)
+    (login, people, devices, offline, language, printers)
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

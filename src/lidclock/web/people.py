@@ -33,7 +33,10 @@ OPEN = (
 # A display on a wall shows what there is, and no names.
 KIOSK_READS = ("/", "/shelf", "/api/v1/shelf", "/api/v1/card", "/api/v1/changes")
 # Only owners look at these.
-OWNER_READS = ("/people", "/devices", "/api/v1/people", "/api/v1/devices")
+OWNER_READS = (
+    *("/people", "/devices", "/kitchen/printers"),
+    *("/api/v1/people", "/api/v1/devices", "/api/v1/printers"),
+)
 # What helpers may do: record facts, answer the card, print labels, and go.
 HELPER_DOES = (
     *("/card", "/c", "/C", "/scan", "/prep", "/undo", "/labels", "/label", "/print"),

@@ -33,9 +33,11 @@ function listen(state) {
     catchUp(state);
   });
   source.addEventListener("error", () => {
-    // The browser tries again by itself, unless it was sent away.
+    // The browser tries again by itself, unless it was sent away: then this page may
+    // not be shown here any more either.
     if (source.readyState !== EventSource.CLOSED) return;
     hush(state);
+    reload().catch(() => {});
     setTimeout(() => listen(state), AGAIN_MS);
   });
 }

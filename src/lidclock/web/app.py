@@ -27,6 +27,7 @@ from lidclock.web.guard import Guard
 from lidclock.web.house import Clock, House
 from lidclock.web.packing import Packed
 from lidclock.web.pages import (
+    alerts,
     card,
     container,
     devices,
@@ -50,7 +51,7 @@ from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
 PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language)
+    (login, people, devices, offline, language, alerts)
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

@@ -181,6 +181,50 @@ class Answered(BaseModel):
     until: datetime | None
 
 
+class Alert(BaseModel):
+    """What needs somebody; `key` is what an answer names, and stays while it is so.
+
+    One without a code is about a place. While `answer` holds, somebody sees to it; it
+    comes back at `back_at` if it is still so then, and at once if something changes.
+    """
+
+    key: str
+    kind: Literal[
+        "cooling",
+        "over",
+        "last-day",
+        "soon",
+        "check",
+        "unknown",
+        "unmarked",
+        "missing",
+        "excursion",
+        "silent",
+        "disagree",
+    ]
+    what: str
+    place: str | None
+    code: str | None
+    says: str
+    answer: Literal["seen-to", "mine"] | None
+    answered_by: str | None
+    answered_at: datetime | None
+    back_at: datetime | None
+
+
+class AlertAnswer(BaseModel):
+    """What is said to an alert: it is seen to, or whoever says so will see to it."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"key": "unmarked/4F7K2M0/loose dated", "answer": "mine"}]
+        },
+    )
+    key: str = Field(min_length=1, max_length=500)
+    answer: Literal["seen-to", "mine"]
+
+
 class Food(BaseModel):
     """A food that this kitchen described."""
 

@@ -80,6 +80,9 @@ async function reload() {
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const fresh = page.querySelector("main");
   if (fresh !== null) update(document.querySelector("main"), fresh);
+  // The number of alerts stands in the bar.
+  const [more, counted] = [document, page].map((one) => one.querySelector('nav a[href="/more"]'));
+  if (more && counted) update(more, counted);
   document.dispatchEvent(new CustomEvent("lidclock:changed"));
   return position(page);
 }

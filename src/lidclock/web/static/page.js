@@ -39,7 +39,7 @@ async function count() {
 }
 
 // Pages that show what others change too.
-const LIVE = ["/", "/shelf"];
+const LIVE = ["/", "/shelf", "/alerts"];
 
 if (LIVE.includes(location.pathname) || document.querySelector("[data-live]")) {
   import("./live.js").then((live) => live.start());

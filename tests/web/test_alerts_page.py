@@ -6,9 +6,9 @@ import re
 from datetime import timedelta
 
 import pytest
+from tests.web.pages import hidden_fields
 
 from lidclock.app import moves, people
-from tests.web.pages import hidden_fields
 
 BADGE = re.compile(r'<span class="badge">(\d+)')
 SOON_MS = 5_000
@@ -129,7 +129,9 @@ def turn_on(page):
 SHOWN = """async () => {
     const registration = await navigator.serviceWorker.ready;
     const shown = await registration.getNotifications();
-    return shown.map(({ title, body, tag, lang, data }) => ({ title, body, tag, lang, path: data.path }));
+    return shown.map(
+        ({ title, body, lang, data }) => ({ title, body, lang, path: data.path }),
+    );
 }"""
 
 

@@ -29,6 +29,10 @@ OPERATIONS = [
     ("POST", "/api/v1/card"),
     ("POST", "/api/v1/events"),
     ("POST", "/api/v1/pair"),
+    ("GET", "/api/v1/alerts"),
+    ("POST", "/api/v1/alerts"),
+    ("GET", "/api/v1/calendar"),
+    ("POST", "/api/v1/calendar"),
     ("GET", "/calendar.ics"),
 ]
 CHECKS = [

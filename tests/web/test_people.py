@@ -14,8 +14,11 @@ import httpx
 import pytest
 from fastapi import Request
 
-from lidclock.app import pairing, people, setup, transfer, visits
+from lidclock.app import pairing, people, prep, setup, transfer, visits
+from lidclock.app.feed import feed_since
+from lidclock.app.prep import Order
 from lidclock.app.session import Fact, Session
+from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen
 from lidclock.store.people import People
 from lidclock.web.app import Settings, create_app
@@ -879,6 +882,41 @@ def test_a_bad_bearer_is_nobody_even_on_loopback(client, bearer):
     head = {"authorization": bearer.encode("utf-8")}
 
     assert client.get("/", headers=head).status_code == 401
+
+
+def test_a_helper_answers_alerts_and_does_not_see_the_calendars_address(locked):
+    helper, owner = locked.paired("Ben"), locked.owner()
+    session = locked.session()
+    with session.write() as unit:
+        order = Order(
+            Food("stew", "soup-stew", ()),
+            1,
+            place=session.place("Fridge"),
+            made_at=locked.now - timedelta(days=9),
+        )
+        prep.prep(unit, order)
+    (alert,) = helper.get("/api/v1/alerts").json()
+    helper.submit("/alerts", "/alerts", key=alert["key"], answer="mine")
+    (alert,) = owner.get("/api/v1/alerts").json()
+
+    assert (alert["answer"], alert["answered_by"]) == ("mine", "Ben")
+    assert "<bdi>Ben</bdi>" in owner.get("/alerts").text
+    assert "/kitchen/calendar" in owner.get("/kitchen").text
+    assert "/kitchen/calendar" not in helper.get("/kitchen").text
+    made = helper.submit("/alerts", "/kitchen/calendar", do="make")
+    by_program = helper.post("/api/v1/calendar", json={"do": "make"})
+    assert (made.status_code, by_program.status_code) == (403, 403)
+    assert feed_since(session) is None
+
+
+def test_a_display_on_the_wall_answers_no_alert(locked):
+    wall = locked.paired("wall")
+    told = {"key": "x", "answer": "mine"}
+
+    assert wall.get("/alerts").status_code == 403
+    assert wall.get("/api/v1/alerts").status_code == 403
+    assert wall.post("/alerts", data=told).status_code == 403
+    assert wall.post("/api/v1/alerts", json=told).status_code == 403
 
 
 def test_a_display_on_the_wall_is_only_to_look_at(locked):

@@ -59,7 +59,7 @@ class Found:
 
 
 def alerts_found(session: Session, within: timedelta = WITHIN) -> list[Found]:
-    """Places first, then containers, the most urgent first; answered ones among them."""
+    """Places first, then containers, the most urgent first, answered or not."""
     places = [one for one in temperature_alerts(session) if one.is_pressing]
     containers = alerts(session, within)
     if not places and not containers:

@@ -31,6 +31,7 @@ from lidclock.web.pages import (
     card,
     container,
     devices,
+    feed,
     guidance,
     kitchen,
     labels,
@@ -51,7 +52,7 @@ from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
 PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language, alerts)
+    (login, people, devices, offline, language, alerts, feed)
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, HTTPException, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
-from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app.alert_answers import answer_alert
 from lidclock.app.alerts_page import alerts_now, line_facts, line_of
 from lidclock.app.session import Session
 from lidclock.web.api import models
-from lidclock.web.api.bodies import read_object
+from lidclock.web.api.bodies import read_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
 from lidclock.web.pages.parts import Kitchen
 
@@ -35,12 +34,7 @@ def alerts(session: Kitchen) -> JSONResponse:
 )
 async def answer(request: Request, session: Kitchen) -> JSONResponse:
     """Say that an alert is seen to, or that you will see to it; twice counts once."""
-    try:
-        given = models.AlertAnswer.model_validate(await read_object(request))
-    except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(str(part) for part in first["loc"])
-        raise HTTPException(422, f"{where}: {first['msg']}") from error
+    given = await read_as(models.AlertAnswer, request)
     return JSONResponse(await run_in_threadpool(_say, session, given))
 
 

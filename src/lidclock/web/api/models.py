@@ -225,6 +225,26 @@ class AlertAnswer(BaseModel):
     answer: Literal["seen-to", "mine"]
 
 
+class Feed(BaseModel):
+    """The calendar's address: since when there is one; itself only where it was made.
+
+    `token` is the secret in it; `address` holds it already.
+    """
+
+    since: datetime | None
+    token: str | None = None
+    address: str | None = None
+
+
+class FeedWish(BaseModel):
+    """`make` gives a new address and ends the one before; `end` ends it."""
+
+    model_config = ConfigDict(
+        extra="forbid", json_schema_extra={"examples": [{"do": "make"}]}
+    )
+    do: Literal["make", "end"]
+
+
 class Food(BaseModel):
     """A food that this kitchen described."""
 

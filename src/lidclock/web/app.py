@@ -18,9 +18,10 @@ from lidclock import __version__
 from lidclock.app.now import now as present
 from lidclock.app.people import form_key
 from lidclock.app.serving import LOOPBACK, Certificates
+from lidclock.domain.advice import without_commands
 from lidclock.errors import LidclockError
 from lidclock.web import api
-from lidclock.web.answers import headers_of
+from lidclock.web.answers import headers_of, says_of
 from lidclock.web.api.changes import Changes
 from lidclock.web.api.writer import Writer
 from lidclock.web.guard import Guard
@@ -155,15 +156,16 @@ def _wants_json(request: Request) -> bool:
 
 
 async def _refused(request: Request, error: Exception) -> Response:
-    """What the command line says too, as a page or as JSON."""
+    """What the command line says too, as a page or as JSON, without commands."""
     assert isinstance(error, LidclockError)
-    return _told(request, str(error), status_of(error), headers_of(error))
+    return _told(request, says_of(error), status_of(error), headers_of(error))
 
 
 async def _not_there(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     headers = {**(error.headers or {})}
-    return _told(request, str(error.detail), error.status_code, headers)
+    says = without_commands(str(error.detail))
+    return _told(request, says, error.status_code, headers)
 
 
 async def _elsewhere(_: Request, error: Exception) -> Response:

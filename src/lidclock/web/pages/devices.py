@@ -16,7 +16,7 @@ from lidclock.app.people import list_people
 from lidclock.app.serving import LOOPBACK, qr_as_svg
 from lidclock.domain.people import HELPER, KIOSK
 from lidclock.errors import LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import READING, Kitchen, address_of, is_loopback
 from lidclock.web.people import Person, let_in, source_of
@@ -44,7 +44,7 @@ def offer(
     try:
         made = pairing.offer_pairing(session, role, owner, by=person.handle)
     except LidclockError as error:
-        return told(error, _page(request, session, problem=str(error)))
+        return told(error, _page(request, session, problem=says_of(error)))
     return HTMLResponse(_page(request, session, offer=made))
 
 
@@ -54,7 +54,7 @@ def revoke(request: Request, session: Kitchen, id: Text = "") -> Response:
     try:
         pairing.revoke(session, id)
     except LidclockError as error:
-        return told(error, _page(request, session, problem=str(error)))
+        return told(error, _page(request, session, problem=says_of(error)))
     return RedirectResponse("/devices", status_code=303)
 
 
@@ -73,7 +73,7 @@ def pair(
     try:
         entry = pairing.pair_browser(session, knock)
     except LidclockError as error:
-        return told(error, render(request, "pair.html", problem=str(error)))
+        return told(error, render(request, "pair.html", problem=says_of(error)))
     answer = RedirectResponse("/", status_code=303)
     let_in(request, answer, entry)
     return answer

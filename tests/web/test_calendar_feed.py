@@ -79,7 +79,7 @@ def address_on(page):
 
 
 def change(client, do):
-    form = hidden_fields(client.get("/kitchen").text, "/kitchen/calendar")
+    form = hidden_fields(client.get("/kitchen").text, "/kitchen/calendar#calendar")
     return client.post("/kitchen/calendar", data={**form, "do": do})
 
 
@@ -99,7 +99,7 @@ def test_an_owner_makes_the_address_and_sees_it_once(house, client):
     assert page.text.count(token) == 1
     later = client.get("/kitchen").text
     assert token not in later
-    assert "There is an address since Tue 3 Nov 2026 07:30" in later
+    assert "There has been an address since Tue 3 Nov 2026 07:30" in later
 
 
 def test_the_symbol_beside_it_holds_the_address(house, phone):

@@ -189,3 +189,28 @@ def test_the_file_is_written_and_told(stew):
 def test_a_file_that_no_calendar_would_open_is_refused(stew, name):
     assert ".ics" in stew.fail(2, "calendar", name)
     assert not (stew.folder / name).exists()
+
+
+def test_the_address_for_programs_is_made_ended_and_told_once(cook):
+    assert "no address yet" in cook.see("calendar", "--feed", "since")
+    first, hint = cook.see("calendar", "--feed", "make").splitlines()
+    second, _ = cook.see("calendar", "--feed", "make").splitlines()
+
+    path, _, token = first.partition("?token=")
+    assert path == "/calendar.ics"
+    assert len(token) >= 43
+    assert second != first
+    assert "`lidclock serve`" in hint
+    assert cook.see("calendar", "--feed", "since") == (
+        "there is an address since Sat 31 Oct 17:40\n"
+    )
+    assert cook.see("calendar", "--feed", "end") == "ended: it reads nothing more\n"
+    assert cook.see("calendar", "--feed", "end") == "there is no address\n"
+
+
+@pytest.mark.parametrize("words", [[], ["kitchen.ics", "--feed", "make"]])
+def test_a_file_or_the_address_is_named_and_not_both(cook, words):
+    result = cook.run("calendar", *words, code=2)
+
+    assert "name a file, or say --feed" in result.stderr
+    assert "no address yet" in cook.see("calendar", "--feed", "since")

@@ -1,5 +1,13 @@
 """`due`, `alert`, `list`, `show`: what a cook reads."""
 
+import platform
+from datetime import datetime
+
+from lidclock.app.alert_answers import answer_alert
+from lidclock.app.alert_list import alerts_found
+from lidclock.app.session import Session
+from lidclock.domain.moments import from_local, zone_of
+
 
 def test_due_groups_by_place_and_counts_the_frozen(stew):
     codes = stew.codes()
@@ -171,3 +179,42 @@ def test_no_screen_calls_food_safe(stew):
     words = " ".join(screens).lower().replace("foodsafety", "").split()
 
     assert not {"safe", "safe,", "safe."} & set(words)
+
+
+def test_alert_tells_who_sees_to_it_and_ends_with_nothing_then(stew):
+    """Until the next card hour, which is at 07:30; or until it changes."""
+    stew.now = "2026-11-03T09:00"
+    answered = answer_alerts(stew, "mine")
+    lines = stew.see("alert").splitlines()
+    rows = stew.data("alert")
+
+    assert answered == len(lines) == 3
+    assert lines[0].endswith(
+        "[will be seen to by ann, Tue 3 Nov 09:00; if it is still so, again "
+        "Wed 4 Nov 07:30]"
+    )
+    assert {row["answered_by"] for row in rows} == {"ann"}
+    assert {row["answered_at"] for row in rows} == {"2026-11-03T09:00:00-05:00"}
+    assert {row["answer"] for row in rows} == {"mine"}
+    assert stew.see("undo") == "undone: the answer to an alert\n"
+    assert len(stew.see("alert", code=3).splitlines()) == 3
+
+    answer_alerts(stew, "seen-to")
+    stew.now = "2026-11-04T00:00"
+    assert {row["kind"] for row in stew.data("alert", code=3)} == {"over"}
+
+
+def answer_alerts(cook, answer):
+    """Say the same to every alert, as the page does; how many there are."""
+    session = Session.open(
+        cook.database, now=instant(cook.now), who="ann", device=platform.node()
+    )
+    keys = [one.key for one in alerts_found(session)]
+    for key in keys:
+        answer_alert(session, key, answer)
+    session.close()
+    return len(keys)
+
+
+def instant(text):
+    return from_local(datetime.fromisoformat(text), zone_of("America/New_York"))

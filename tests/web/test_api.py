@@ -433,5 +433,9 @@ def test_every_address_is_described_with_its_refusals(client):
         ("post", "/api/v1/events"),
         ("post", "/api/v1/pair"),
         ("get", "/api/v1/changes"),
+        ("get", "/api/v1/alerts"),
+        ("post", "/api/v1/alerts"),
+        ("get", "/api/v1/calendar"),
+        ("post", "/api/v1/calendar"),
         ("get", "/calendar.ics"),
     }

@@ -36,6 +36,10 @@ OPERATIONS = [
     ("POST", "/api/v1/printers/{name}/test"),
     ("GET", "/api/v1/stock"),
     ("PUT", "/api/v1/stock"),
+    ("GET", "/api/v1/alerts"),
+    ("POST", "/api/v1/alerts"),
+    ("GET", "/api/v1/calendar"),
+    ("POST", "/api/v1/calendar"),
     ("GET", "/calendar.ics"),
 ]
 CHECKS = [

@@ -14,8 +14,11 @@ import httpx
 import pytest
 from fastapi import Request
 
-from lidclock.app import pairing, people, setup, transfer, visits
-from lidclock.app.session import Session
+from lidclock.app import pairing, people, prep, setup, transfer, visits
+from lidclock.app.feed import feed_since
+from lidclock.app.prep import Order
+from lidclock.app.session import Fact, Session
+from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen
 from lidclock.store.people import People
 from lidclock.web.app import Settings, create_app
@@ -776,6 +779,73 @@ def test_a_revoked_device_is_out(locked):
     assert again.status_code == 404
 
 
+# Longer than it takes to be cut off, shorter than a silent stream says it is there.
+CUT_OFF_S = 8
+
+
+def hears(visitor: Visitor, **more: Any) -> Iterator[str]:
+    """The lines of a visitor's stream of changes; a line too late is a failure."""
+    with visitor.stream("GET", "/api/v1/changes", timeout=CUT_OFF_S, **more) as answer:
+        assert answer.status_code == 200
+        yield from answer.iter_lines()
+
+
+def told(lines: Iterator[str]) -> None:
+    assert any(line == "event: change" for line in lines)
+
+
+def test_a_revoked_device_hears_nothing_more(locked):
+    owner, tablet, other = locked.owner(), locked.paired(), locked.paired("wall")
+    cut, kept = hears(tablet), hears(other)
+    told(cut)
+    told(kept)
+    device = min(pairing.list_devices(locked.session()), key=lambda one: one.role)
+    assert device.role == "helper"
+    owner.submit("/devices", "/devices/revoke", id=device.id)
+
+    list(cut)  # it ends
+    with locked.session().write() as unit:
+        unit.record([Fact("noted", "plan/kitchen", {"choices": {}})])
+    told(kept)  # and nobody else's does
+    kept.close()
+
+
+@pytest.mark.parametrize("how", ["logged out", "new password", "twelve hours"])
+def test_an_ended_visit_hears_nothing_more(locked, how):
+    owner = locked.owner()
+    lines = hears(owner)
+    told(lines)
+    if how == "logged out":
+        owner.submit("/switch", "/logout")
+    elif how == "new password":
+        people.set_password(locked.session(), "another warm brown loaf")
+    else:
+        locked.now += timedelta(hours=12)
+
+    list(lines)
+
+
+@pytest.mark.parametrize("gone", ["device", "person"])
+def test_a_program_that_is_gone_hears_nothing_more(locked, gone):
+    offer = pairing.offer_pairing(locked.session(), person_id=locked.id_of("Ben"))
+    token = pairing.pair_program(
+        locked.session(), pairing.Knock(offer.secret, "scale", "here")
+    )
+    program = locked.visitor()
+    lines = hears(program, headers={"authorization": f"Bearer {token}"})
+    told(lines)
+    session = locked.session()
+    if gone == "device":
+        (device,) = pairing.list_devices(session)
+        pairing.revoke(session, device.id)
+    else:
+        ben = locked.id_of("Ben")
+        with session.write() as unit:
+            People(unit.connection, session.kitchen.id).remove(ben)
+
+    list(lines)
+
+
 def test_a_device_that_nobody_picks_up_is_forgotten_after_a_season(locked):
     tablet, used = locked.paired(), locked.paired()
     locked.now += timedelta(days=89)
@@ -812,6 +882,41 @@ def test_a_bad_bearer_is_nobody_even_on_loopback(client, bearer):
     head = {"authorization": bearer.encode("utf-8")}
 
     assert client.get("/", headers=head).status_code == 401
+
+
+def test_a_helper_answers_alerts_and_does_not_see_the_calendars_address(locked):
+    helper, owner = locked.paired("Ben"), locked.owner()
+    session = locked.session()
+    with session.write() as unit:
+        order = Order(
+            Food("stew", "soup-stew", ()),
+            1,
+            place=session.place("Fridge"),
+            made_at=locked.now - timedelta(days=9),
+        )
+        prep.prep(unit, order)
+    (alert,) = helper.get("/api/v1/alerts").json()
+    helper.submit("/alerts", "/alerts", key=alert["key"], answer="mine")
+    (alert,) = owner.get("/api/v1/alerts").json()
+
+    assert (alert["answer"], alert["answered_by"]) == ("mine", "Ben")
+    assert "<bdi>Ben</bdi>" in owner.get("/alerts").text
+    assert "/kitchen/calendar" in owner.get("/kitchen").text
+    assert "/kitchen/calendar" not in helper.get("/kitchen").text
+    made = helper.submit("/alerts", "/kitchen/calendar", do="make")
+    by_program = helper.post("/api/v1/calendar", json={"do": "make"})
+    assert (made.status_code, by_program.status_code) == (403, 403)
+    assert feed_since(session) is None
+
+
+def test_a_display_on_the_wall_answers_no_alert(locked):
+    wall = locked.paired("wall")
+    told = {"key": "x", "answer": "mine"}
+
+    assert wall.get("/alerts").status_code == 403
+    assert wall.get("/api/v1/alerts").status_code == 403
+    assert wall.post("/alerts", data=told).status_code == 403
+    assert wall.post("/api/v1/alerts", json=told).status_code == 403
 
 
 def test_a_display_on_the_wall_is_only_to_look_at(locked):

@@ -18,11 +18,15 @@ URGENCY = ("cooling", "over", "last-day", "soon", "check", "unknown", "unmarked"
 
 @dataclass(frozen=True, slots=True)
 class Alert:
-    """One container that needs somebody, and why; `note` is what to do about it."""
+    """One container that needs somebody, and why; `note` is what to do about it.
+
+    `matter` tells one cause from the next, where kind and container do not.
+    """
 
     kind: str
     container: Snapshot
     note: str = ""
+    matter: str = ""
 
 
 # Time to fetch a probe, and to split a pan or set up an ice bath (our choice).

@@ -90,7 +90,10 @@ def accept(
 
 
 def decline(session: Session, which: int | str, reason: str = "") -> Said:
-    """Do not do what a proposal says, by number or key; it does not come back."""
+    """Do not do what a proposal says, by number or key.
+
+    It does not come back, but for what may harm: that is said again at the next card.
+    """
     with session.write() as unit:
         one, _ = _proposal(unit, which)
         fact = _fact(session, one, DECLINED, reason=_line(reason))

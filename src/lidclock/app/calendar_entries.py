@@ -228,4 +228,4 @@ def _ending(setting: Setting) -> tuple[str, ...]:
 
 def _as_of(setting: Setting) -> str:
     when = say_moment(setting.now, setting.kitchen.zone)
-    return f"As recorded by {when}. What counts is the lid and `lidclock show`."
+    return f"As recorded by {when}. What counts is the lid."

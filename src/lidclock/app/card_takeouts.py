@@ -8,6 +8,7 @@ from datetime import datetime
 
 from lidclock.app.card_facts import Facts, called, when
 from lidclock.app.takeout import takeouts
+from lidclock.domain.advice import without_commands
 from lidclock.domain.planning import Occurrence
 from lidclock.plan.allot import Share
 from lidclock.plan.lots import Lot
@@ -115,7 +116,7 @@ def _option(found: Takeout) -> Option | None:
 
 def _ask(facts: Facts, group: _Group, found: Takeout) -> Iterator[Proposal]:
     """Nothing can be proposed: say why, while something else can be eaten."""
-    reasons = (*found.asks, *_refused(found))
+    reasons = (*map(without_commands, found.asks), *_refused(found))
     lots = [share.lot for share in group.shares]
     portions = sum(share.portions for share in group.shares)
     yield Proposal(
@@ -127,6 +128,7 @@ def _ask(facts: Facts, group: _Group, found: Takeout) -> Iterator[Proposal]:
         meal=group.meal.key,
         loss=Loss(portions, facts.choices.worth_of(group.food) * portions),
         why=reasons[:_MOST_REASONS] or ("no way out of the freezer is left open",),
+        hint="; ".join(ask.partition("? ")[2] for ask in found.asks),
     )
 
 

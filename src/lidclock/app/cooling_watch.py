@@ -42,8 +42,20 @@ def cooling_alerts(unit: Unit) -> list[Alert]:
         if note:
             known = unit.snapshot(one.view.code)
             if known is not None:
-                alerts.append(Alert("cooling", known, note))
+                matter = _matter(one)
+                alerts.append(Alert("cooling", known, note, matter))
     return alerts
+
+
+def _matter(one: Standing) -> str:
+    """Which stage an alert is about, and how that stands."""
+    if one.missed:
+        return f"missed {one.missed[0].target_c:g}"
+    late = next(iter(one.overdue), None)
+    stage = late or (one.pending.stage if one.pending else None)
+    assert stage is not None
+    due = stage.due_at.isoformat() if stage.due_at else ""
+    return f"{'unread' if late else 'due'} {stage.target_c:g} {due}"
 
 
 def alert_note(one: Standing, session: Session) -> str:

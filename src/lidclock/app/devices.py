@@ -23,6 +23,7 @@ from lidclock.app.device_events import (
 )
 from lidclock.app.device_words import is_contradicted, says
 from lidclock.app.session import Session, Unit
+from lidclock.domain.advice import without_commands
 from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event
 from lidclock.domain.moments import say_span
@@ -179,7 +180,7 @@ class _Taking:
         try:
             return self._one(facts, parcel)
         except LidclockError as error:
-            return Result(_shown_id(facts), REFUSED, _clean(str(error)))
+            return Result(_shown_id(facts), REFUSED, _words(str(error)))
 
     def _one(self, facts: Any, parcel: Parcel) -> Result | Event:
         event_id, session = id_of(facts), self.unit.session
@@ -233,7 +234,7 @@ class _Taking:
 
     def _told(self, event: Event, before: Mapping[str, Any]) -> Result:
         view = self.unit.view(event.subject)
-        told = _clean(says(event, view, before[event.subject]))
+        told = _words(says(event, view, before[event.subject]))
         return Result(event.id, RECORDED, told, is_contradicted(event, view))
 
 
@@ -286,6 +287,11 @@ def _shown_id(facts: Any) -> str:
     """The id as sent, where it is short text, so that a device knows which it was."""
     event_id = facts.get("id") if isinstance(facts, dict) else None
     return _clean(event_id[:_LONGEST_ID]) if isinstance(event_id, str) else ""
+
+
+def _words(text: str) -> str:
+    """What is told to a device, which has no command line."""
+    return _clean(without_commands(text))
 
 
 def _clean(text: str) -> str:

@@ -17,6 +17,8 @@ from lidclock.app.session import Session
 from lidclock.errors import UnknownThingError
 from lidclock.store.feeds import Feeds
 
+# Where programs find it, with the secret after it.
+FEED_PATH = "/calendar.ics?token="
 _LONGEST = 100
 
 

@@ -19,7 +19,7 @@ def guidance_line(food: Food, guidance: GuidanceSet) -> str:
         rule = plan.exempt[0]
         return (
             f"{guidance.id}: no day limit ({rule.says.rstrip('.')}; {_source(rule)}); "
-            "set your own with --days"
+            "set your own days: --days N"
         )
     return _without_figure(food, plan, guidance)
 
@@ -28,7 +28,10 @@ def _without_figure(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
     """What to do where the set has no figure: its near row, the pack, a house rule."""
     if plan.on_pack:
         rule = plan.on_pack[0]
-        return f"{guidance.id}: {rule.says} ({_source(rule)}); give --use-by"
+        return (
+            f"{guidance.id}: {rule.says} ({_source(rule)}); give the date on the pack: "
+            "--use-by DAY"
+        )
     what = food.category if food.pack == "air" else f"{food.category} without air"
     said = f"{guidance.id} gives no figure for {what}"
     if plan.offer is not None:
@@ -41,7 +44,7 @@ def _without_figure(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
         )
     if category is not None and not category.takes_house_rule:
         return f"{said}, and a house rule may not stand in; ask your local authority"
-    return f"{said}; its last day stays unknown until you set --days"
+    return f"{said}; its last day stays unknown until you set your own: --days N"
 
 
 def _rule_words(rule: Rule, guidance: GuidanceSet) -> str:

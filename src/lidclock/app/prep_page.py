@@ -28,7 +28,7 @@ def prep_page(found: PrepList, session: Session) -> ListPage:
     rows = tuple(row for line in found.lines for row in _rows(line))
     until = f"For meals up to {say_day(found.last_on)}, less what is there by then."
     enough = [f"Enough is there of {one}." for one in found.enough]
-    none = "nothing by the meals that are planned; `lidclock meal` lists them"
+    none = "nothing by the meals that are planned"
     return ListPage(
         "Prep list",
         session.kitchen.name,

@@ -7,7 +7,6 @@ them sends a form, and the line is recorded here (`record`).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
@@ -23,6 +22,7 @@ from lidclock.app.scanning import (
     pack_line,
 )
 from lidclock.app.session import Session
+from lidclock.domain.advice import without_commands
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date
 from lidclock.errors import InputError, LidclockError, OddFactError, RefusedError
@@ -43,8 +43,6 @@ LOOKING = LOOK
 # Longer than any symbol a scanner types; a photo is no line.
 LONGEST_LINE = 4096
 LONGEST_REASON = 200
-# Parts of a message that only somebody at a command line can follow.
-_COMMAND = re.compile(r"--[a-z]|`lidclock")
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,13 +147,6 @@ def line_in(session: Session, photo: photos.Photo) -> str:
     return f"/C/{lid.code}/{lid.number}" if lid.number > 1 else lid.code
 
 
-def on_page(text: str) -> str:
-    """A message without the parts that only a command line can follow."""
-    parts = text.split("; ")
-    kept = [part for part in parts if not _COMMAND.search(part)]
-    return "; ".join(kept or [_COMMAND.split(text)[0].rstrip(" (`:")])
-
-
 class _NotRecordedError(Exception):
     """Ends a transaction that was only tried; `done` is what it would have done."""
 
@@ -184,7 +175,7 @@ def _answered(session: Session, ask: Ask, act: Act) -> Heard:
         keymap = learn(ask.typed) if ask.typed else None
         return _understood(session, ask, keymap, act)
     except LidclockError as error:
-        return Heard(NOTHING, on_page(str(error)) + _hint(ask))
+        return Heard(NOTHING, without_commands(str(error)) + _hint(ask))
 
 
 def _understood(session: Session, ask: Ask, keymap: KeyMap | None, act: Act) -> Heard:
@@ -193,25 +184,27 @@ def _understood(session: Session, ask: Ask, keymap: KeyMap | None, act: Act) -> 
     if isinstance(read, ActionRead):
         return _action(session, read)
     if isinstance(read, Pack):
-        return Heard(NOTHING, on_page(pack_line(read)))
+        return Heard(NOTHING, without_commands(pack_line(read)))
     text = read.code if isinstance(read, CodeRead) else read.text
     with session.read() as unit:
         known = unit.find(text)
         code = known.code
         if ask.action == LOOK:
             number = read.number if isinstance(read, CodeRead) else 0
-            return Heard(LID, on_page(look_line(unit.view(code), number)), code, number)
+            says = without_commands(look_line(unit.view(code), number))
+            return Heard(LID, says, code, number)
     return _acted(read.number if isinstance(read, CodeRead) else 0, code, act)
 
 
 def _acted(number: int, code: str, act: Act) -> Heard:
     try:
-        return Heard(LID, done_line(act(code), number), code, number)
+        says = without_commands(done_line(act(code), number))
+        return Heard(LID, says, code, number)
     except OddFactError as error:
-        says = f"{on_page(str(error))}. Scan it again if it is so"
+        says = f"{without_commands(error.fact)}. Scan it again if it is so"
         return Heard(LID, says, code, number, is_odd=True)
     except RefusedError as error:
-        return Heard(NOTHING, on_page(str(error)), code, number)
+        return Heard(NOTHING, without_commands(str(error)), code, number)
 
 
 def _action(session: Session, read: ActionRead) -> Heard:

@@ -17,6 +17,7 @@ from lidclock.app.files import write_whole
 from lidclock.app.planning import planning_events
 from lidclock.app.projection import snapshot_of
 from lidclock.app.session import Session, Unit
+from lidclock.domain.alert_answers import check_alert_answers
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
@@ -112,13 +113,13 @@ def _check_stock_takes(name: str, events: tuple[Event, ...]) -> None:
 
 
 def _check_answers(name: str, events: tuple[Event, ...]) -> None:
-    """InputError if an answer does not say what a card has to know of it."""
-    if not any(event.subject.startswith(ANSWER_SUBJECT) for event in events):
-        return
-    from lidclock.app.answer_checks import check_answers
-
+    """InputError if an answer does not say what a card or a list has to know of it."""
     try:
-        check_answers(events)
+        check_alert_answers(events)
+        if any(event.subject.startswith(ANSWER_SUBJECT) for event in events):
+            from lidclock.app.answer_checks import check_answers
+
+            check_answers(events)
     except InputError as error:
         raise InputError(f"{name}: {error}") from error
 

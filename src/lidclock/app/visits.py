@@ -7,6 +7,7 @@ on a browser beforehand is worth nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -111,6 +112,15 @@ def visitor_of(session: Session, token: str) -> Visitor | None:
     )
 
 
+def still_here(session: Session, visitors: Iterable[Visitor]) -> set[Visitor]:
+    """Those of `visitors` whose visit or token holds; nothing is written down.
+
+    Whoever was let in without a visit, on the machine itself, is here.
+    """
+    with session.read() as unit:
+        return {one for one in set(visitors) if _is_here(unit, one)}
+
+
 def program_of(session: Session, token: str) -> Visitor:
     """Which program bears a token; WrongSecretError for one that is not valid."""
     hash_ = token_hash(token[: _LONGEST_TOKEN + 1])
@@ -159,6 +169,22 @@ def _taken_over(session: Session, visitor: Visitor, person_id: str) -> Entry:
             device_id=visitor.device_id,
             person_id=person_id,
         )
+
+
+def _is_here(unit: Unit, visitor: Visitor) -> bool:
+    kitchen_id, person_ids = unit.session.kitchen.id, []
+    if visitor.device_id:
+        device = Devices(unit.connection, kitchen_id).get(visitor.device_id)
+        if device is None:
+            return False
+        person_ids += [device.person_id] if visitor.is_program else []
+    if visitor.visit:
+        visit = Visits(unit.connection, kitchen_id).get(visitor.visit)
+        if visit is None or unit.session.now >= visit.ends_at:
+            return False
+        person_ids.append(visit.person_id)
+    people = People(unit.connection, kitchen_id)
+    return all(people.get(one) is not None for one in person_ids if one)
 
 
 def _is_own(session: Session, visitor: Visitor) -> bool:

@@ -21,12 +21,13 @@ from lidclock.cli.show import (
     unmarked_reason,
     unmarked_row,
 )
+from lidclock.domain.alert_answers import SEEN_TO
 from lidclock.domain.moments import local_date, say_short_day, working_day
 
 if TYPE_CHECKING:
+    from lidclock.app.alert_list import Found
     from lidclock.app.lists import DueList, Listed
     from lidclock.app.session import Session
-    from lidclock.app.temp_values import TemperatureAlert
 
 NOTHING, SOMETHING = 0, 3
 
@@ -134,48 +135,66 @@ def alert(ctx: click.Context, within: str, as_json: bool) -> None:
     """Say only what needs somebody, the most urgent first; exit 3 if anything does.
 
     Places that are beyond their limit, or silent, come before containers. Thermometers
-    that are due for a check come last, and alone do not end with 3.
+    that are due for a check come then, and alone do not end with 3. Neither does what
+    somebody answered on the page: it comes last, with who sees to it, and counts again
+    at the hour named there, or as soon as it changes.
 
     \b
     Example:
       lidclock alert --within 36h || notify-the-cook
     """
-    from lidclock.app import lists, temp_report
+    from lidclock.app.alert_list import alerts_found
     from lidclock.cli.when import read_span
 
     span = read_span(within)
     with ctx.find_object(Desk).session() as session:  # type: ignore[union-attr]
-        found = lists.alerts(session, span)
-        listed = [
-            replace(lists.listed(session, one.container), status=one.kind)
-            for one in found
-        ]
-        zone = session.kitchen.zone
-        places = _place_alerts(temp_report.temperature_alerts(session), session)
-        checks = _check_alerts(session)
+        found = alerts_found(session, span)
+        waiting = [_alert_row(x, session) for x in found if x.answered is None]
+        answered = [_alert_row(x, session) for x in found if x.answered is not None]
+        rows = [*waiting, *_check_alerts(session), *answered]
     if as_json:
-        rows = [
-            {"kind": x.status, **listed_json(x, zone), "note": one.note or None}
-            for x, one in zip(listed, found, strict=True)
-        ]
-        echo_json([*(x for x, _ in places), *rows, *(x for x, _ in checks)])
+        echo_json([facts for facts, _ in rows])
     else:
-        lines = [_alert_line(x, one.note) for x, one in zip(listed, found, strict=True)]
-        echo_lines([*(x for _, x in places), *lines, *(x for _, x in checks)])
-    ctx.exit(SOMETHING if found or places else NOTHING)
+        echo_lines([line for _, line in rows])
+    ctx.exit(SOMETHING if waiting else NOTHING)
 
 
-def _place_alerts(
-    found: list[TemperatureAlert], session: Session
-) -> list[tuple[dict[str, Any], str]]:
-    """What each place needs, as JSON-ready data and as a line."""
-    pressing = [one for one in found if one.is_pressing]
-    if not pressing:
-        return []
-    from lidclock.cli.temp_words import alert_json, alert_line
+def _alert_row(found: Found, session: Session) -> tuple[dict[str, Any], str]:
+    """One alert as JSON-ready data and as a line, with who sees to it."""
+    zone, answered = session.kitchen.zone, found.answered
+    facts, line = _alert_facts(found, session)
+    given = answered.given if answered else None
+    facts |= {
+        "answer": given.answer if given else None,
+        "answered_by": given.who or None if given else None,
+        "answered_at": iso(given.at, zone) if given else None,
+        "back_at": iso(answered.until, zone) if answered else None,
+    }
+    if answered is None or given is None:
+        return facts, line
+    said = "seen to" if given.answer == SEEN_TO else "will be seen to"
+    who = f" by {given.who}" if given.who else ""
+    back = say_when(answered.until, zone)
+    return facts, (
+        f"{line}  [{said}{who}, {say_when(given.at, zone)}; if it is still so, again "
+        f"{back}]"
+    )
 
+
+def _alert_facts(found: Found, session: Session) -> tuple[dict[str, Any], str]:
     zone = session.kitchen.zone
-    return [(alert_json(one, zone), alert_line(one, session)) for one in pressing]
+    if found.place is not None:
+        from lidclock.cli.temp_words import alert_json, alert_line
+
+        return alert_json(found.place, zone), alert_line(found.place, session)
+    from lidclock.app.lists import listed as list_one
+
+    assert found.container is not None
+    note = found.container.note
+    one = list_one(session, found.container.container)
+    listed = replace(one, status=found.kind)
+    facts = {"kind": found.kind, **listed_json(listed, zone), "note": note or None}
+    return facts, _alert_line(listed, note)
 
 
 def _check_alerts(session: Session) -> list[tuple[dict[str, Any], str]]:

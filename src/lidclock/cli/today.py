@@ -86,7 +86,8 @@ def accept(desk: Desk, number: int, at: str | None, **how: Any) -> None:
 def decline(desk: Desk, number: int, reason: tuple[str, ...]) -> None:
     """Do not do what proposal NUMBER says; give a REASON if there is one.
 
-    It does not come back while the facts stay as they are.
+    It does not come back while the facts stay as they are. What is to be discarded or
+    looked at does at the next card: harm is not declined away.
 
     \b
     Example:

@@ -8,13 +8,22 @@ from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from lidclock.domain.planning import ACCEPTED, DECLINED, PUT_OFF, Answer
-from lidclock.plan.proposal import CHECK, MAKE, USE_UP, Proposal, proposal_from
+from lidclock.plan.proposal import (
+    CHECK,
+    DISCARD,
+    MAKE,
+    USE_UP,
+    Proposal,
+    proposal_from,
+)
 
 # What was agreed speaks again this long before its hour, and lapses this long after.
 SOON = timedelta(minutes=30)
 LAPSES = timedelta(hours=18)
 # Who puts a proposal off is left alone for at least so long.
 QUIET = timedelta(hours=1)
+# Nobody can decline what may harm: the next card says it again, if it is still so.
+_COMES_BACK = (CHECK, DISCARD)
 _FAR = datetime.max.replace(tzinfo=UTC)
 
 
@@ -72,8 +81,9 @@ def arrange(
 ) -> Card:
     """The card at `now`: the `most` proposals that lose most, harm before money.
 
-    What was declined or put off stays away, and what was agreed waits for its hour; it
-    counts as it was agreed to, whatever would be proposed today.
+    What was declined or put off stays away, but for what may harm, which the next card
+    says again. What was agreed waits for its hour; it counts as it was agreed to,
+    whatever would be proposed today.
     """
     found = _Sorted()
     for one in _with_agreed(proposals, answers):
@@ -120,7 +130,8 @@ def _sort(
     if answer is None:
         found.open.append(one)
     elif answer.answer == DECLINED:
-        found.declined.append(one)
+        is_back = one.kind in _COMES_BACK and answer.at < hours[0]
+        (found.open if is_back else found.declined).append(one)
     elif answer.answer == PUT_OFF:
         is_over = answer.until is None or answer.until <= now
         (found.open if is_over else found.put_off).append(one)

@@ -18,18 +18,21 @@ from lidclock import __version__
 from lidclock.app.now import now as present
 from lidclock.app.people import form_key
 from lidclock.app.serving import LOOPBACK, Certificates
+from lidclock.domain.advice import without_commands
 from lidclock.errors import LidclockError
 from lidclock.web import api
-from lidclock.web.answers import headers_of
+from lidclock.web.answers import headers_of, says_of
 from lidclock.web.api.changes import Changes
 from lidclock.web.api.writer import Writer
 from lidclock.web.guard import Guard
 from lidclock.web.house import Clock, House
 from lidclock.web.packing import Packed
 from lidclock.web.pages import (
+    alerts,
     card,
     container,
     devices,
+    feed,
     guidance,
     kitchen,
     labels,
@@ -50,8 +53,25 @@ from lidclock.web.statuses import status_of
 from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
-PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language, printers)
+PAGES = (
+    card,
+    scan,
+    shelf,
+    container,
+    prep,
+    labels,
+    plan,
+    guidance,
+    kitchen,
+    more,
+    login,
+    people,
+    devices,
+    offline,
+    language,
+    printers,
+    alerts,
+    feed,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (
@@ -154,15 +174,16 @@ def _wants_json(request: Request) -> bool:
 
 
 async def _refused(request: Request, error: Exception) -> Response:
-    """What the command line says too, as a page or as JSON."""
+    """What the command line says too, as a page or as JSON, without commands."""
     assert isinstance(error, LidclockError)
-    return _told(request, str(error), status_of(error), headers_of(error))
+    return _told(request, says_of(error), status_of(error), headers_of(error))
 
 
 async def _not_there(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     headers = {**(error.headers or {})}
-    return _told(request, str(error.detail), error.status_code, headers)
+    says = without_commands(str(error.detail))
+    return _told(request, says, error.status_code, headers)
 
 
 async def _elsewhere(_: Request, error: Exception) -> Response:

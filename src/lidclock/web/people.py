@@ -158,7 +158,7 @@ def _person(request: Request) -> Visitor | None:
     if bearer is not None:
         kind, _, token = bearer.partition(" ")
         if kind.lower() != "bearer":
-            raise _unauthorized("write `Authorization: Bearer TOKEN`")
+            raise _unauthorized("send it as: Authorization: Bearer TOKEN")
         try:
             return program_of(session, token.strip())
         except WrongSecretError as error:

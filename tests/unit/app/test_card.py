@@ -262,6 +262,17 @@ def test_harm_comes_before_money(session):
     assert [one.kind for one in shown(session)] == ["discard", "freeze"]
 
 
+def test_what_is_past_its_day_cannot_be_declined_away(session, opened):
+    """A no holds until the next card, and the food is still there then."""
+    boxes(session, STEW, made=at("2026-10-20T12:00"))
+    today(session)
+    answers.decline(session, 1, "not now")
+
+    assert shown(session) == []
+    assert [one.kind for one in shown(opened("2026-11-01T07:29"))] == []
+    assert [one.kind for one in shown(opened("2026-11-01T07:30"))] == ["discard"]
+
+
 def test_a_yes_that_cannot_be_done_records_nothing(session):
     boxes(session, STEW, 2, made=at("2026-10-20T12:00"))
     today(session)

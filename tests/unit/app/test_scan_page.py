@@ -11,7 +11,6 @@ from lidclock.app.scan_page import (
     NOTHING,
     Ask,
     choices,
-    on_page,
     record,
     take_back,
     weigh,
@@ -118,21 +117,3 @@ def test_a_keyboard_is_learned_from_its_set_up_symbol(opened):
     assert heard.table["`"] == "="
     assert weigh(session, Ask("TO`3", typed=typed)).action == "TO=3"
     assert weigh(session, Ask("TO`3")).kind == NOTHING
-
-
-@pytest.mark.parametrize(
-    ("text", "shown"),
-    [
-        (
-            "it was already used; record that it was opened all the same with --anyway",
-            "it was already used",
-        ),
-        (
-            "that is a pack (GTIN 1): `lidclock open --symbol -`",
-            "that is a pack (GTIN 1)",
-        ),
-        ("no food; check the lid", "no food; check the lid"),
-    ],
-)
-def test_what_only_a_command_line_can_follow_is_left_out(text, shown):
-    assert on_page(text) == shown

@@ -67,6 +67,19 @@ def test_what_was_declined_does_not_come_back():
 
     assert keys(card([one], answered(one, DECLINED)).shown) == []
     assert keys(card([one], answered(one, DECLINED)).declined) == ["a"]
+    weeks_ago = answered(one, DECLINED, at=HOURS[0] - 500 * HOUR)
+    assert keys(card([one], weeks_ago).declined) == ["a"]
+
+
+@pytest.mark.parametrize("kind", [CHECK, DISCARD])
+def test_harm_is_not_declined_away(kind):
+    """It is quiet until the next card, and then there again if it is still so."""
+    one = proposal("a", kind=kind, is_harm=True)
+    just_before = answered(one, DECLINED, at=HOURS[0] - timedelta(seconds=1))
+
+    assert keys(card([one], answered(one, DECLINED, at=HOURS[0])).declined) == ["a"]
+    assert keys(card([one], just_before).shown) == ["a"]
+    assert keys(card([one], just_before).declined) == []
 
 
 @pytest.mark.parametrize(("after", "shown"), [(0, []), (1.99, []), (2, ["a"])])

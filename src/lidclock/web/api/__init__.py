@@ -1,9 +1,14 @@
 """Everything the page does, for programs: JSON under /api/v1, and the calendar."""
 
-from lidclock.web.api import calendar, card, changes, events, look, printers
+from lidclock.web.api import alerts, calendar, card, changes, events, look, printers
 
 # Events first: for every request they are looked through in this order.
 ROUTERS = (
-    *(events.router, look.router, card.router, changes.router),
-    *(calendar.router, printers.router),
+    events.router,
+    look.router,
+    card.router,
+    alerts.router,
+    changes.router,
+    calendar.router,
+    printers.router,
 )

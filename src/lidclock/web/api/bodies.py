@@ -39,7 +39,7 @@ async def read_object(request: Request) -> dict[str, Any]:
 
 
 async def read_as(model: type[Model], request: Request) -> Model:
-    """The JSON object as a model has it; HTTPException 422 names what is not."""
+    """The JSON object that a request bears, as `model` has it; else the first fault."""
     try:
         return model.model_validate(await read_object(request))
     except ValidationError as error:

@@ -10,6 +10,7 @@ from lidclock.app.answers import Said, accept, decline, put_off
 from lidclock.app.container_facts import card_facts, local
 from lidclock.app.scanning import done_line
 from lidclock.app.session import Session
+from lidclock.domain.advice import without_commands
 from lidclock.web.api import models
 from lidclock.web.api.bodies import read_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
@@ -44,7 +45,7 @@ def _say(session: Session, given: models.Answer) -> dict[str, object]:
     return {
         "key": said.proposal.key,
         "answer": said.answer,
-        "done": [done_line(one) for one in said.done],
+        "done": [without_commands(done_line(one)) for one in said.done],
         "agreed": [one.says for one in said.agreed],
         "until": local(said.until, session.kitchen.zone),
     }

@@ -1,7 +1,8 @@
 """Telling every open page that something was recorded, within a second.
 
 Server-sent events (WHATWG HTML, section 9.2). One poller asks the database for all
-listeners of this process, since the command line and other processes write as well.
+listeners of this process, since the command line and other processes write as well. It
+also asks whether they may listen still: who was revoked hears nothing more.
 """
 
 from __future__ import annotations
@@ -15,12 +16,17 @@ from fastapi.responses import StreamingResponse
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app.changes import latest_position
+from lidclock.app.visits import still_here
+from lidclock.domain.people import Visitor
 from lidclock.errors import StoreError
 from lidclock.web.api.parts import PREFIX, errors
 from lidclock.web.house import House
+from lidclock.web.people import Person
 
 router = APIRouter(prefix=PREFIX, tags=["changes"])
 POLL_S = 0.25
+# Whoever may not listen any more is cut off after so long.
+ASK_S = 2.0
 # Proxies and phones drop a line on which nothing is said for a minute.
 KEEP_ALIVE_S = 15.0
 MOST_LISTENERS = 100
@@ -35,7 +41,8 @@ class Changes:
         self._house = house
         self._keep_alive_s = keep_alive_s
         self._position = 0
-        self._listeners: set[asyncio.Event] = set()
+        self._listeners: dict[asyncio.Event, Visitor] = {}
+        self._gone: set[Visitor] = set()
         self._poller: asyncio.Task[None] | None = None
         self._is_closed = False
 
@@ -54,16 +61,19 @@ class Changes:
         self._is_closed = True
         self._wake()
 
-    async def listen(self) -> AsyncIterator[str]:
-        """What one listener hears: where the ledger stands, and each time it grew."""
+    async def listen(self, visitor: Visitor) -> AsyncIterator[str]:
+        """What one listener hears: where the ledger stands, and each time it grew.
+
+        It ends when the visit does.
+        """
         heard, told = asyncio.Event(), -1
-        self._listeners.add(heard)
+        self._listeners[heard] = visitor
         try:
             await self._look()
             if self._poller is None or self._poller.done():
                 self._poller = asyncio.create_task(self._poll())
             yield f"retry: {_RETRY_MS}\n\n"
-            while not self._is_closed:
+            while not self._is_closed and visitor not in self._gone:
                 if told != self._position:
                     told = self._position
                     data = json.dumps({"position": told})
@@ -71,7 +81,7 @@ class Changes:
                 if not await self._hears(heard):
                     yield ": still here\n\n"
         finally:
-            self._listeners.discard(heard)
+            del self._listeners[heard]
 
     async def _hears(self, heard: asyncio.Event) -> bool:
         """Wait for news; False if there was none for a while."""
@@ -84,9 +94,29 @@ class Changes:
         return True
 
     async def _poll(self) -> None:
+        since_s = 0.0
         while self._listeners and not self._is_closed:
             await asyncio.sleep(POLL_S)
+            since_s += POLL_S
             await self._look()
+            if since_s >= ASK_S:
+                since_s = 0.0
+                await self._ask()
+
+    async def _ask(self) -> None:
+        """Who of the listeners may not listen any more, is told nothing from now on."""
+        visitors = set(self._listeners.values())
+        try:
+            here = await run_in_threadpool(self._here, visitors)
+        except StoreError:
+            return
+        # Who was let in meanwhile was not asked about.
+        self._gone = visitors - here
+        if self._gone:
+            self._wake()
+
+    def _here(self, visitors: set[Visitor]) -> set[Visitor]:
+        return still_here(self._house.session(), visitors)
 
     async def _look(self) -> None:
         try:
@@ -115,7 +145,7 @@ class Changes:
     },
 )
 @router.head("/changes", include_in_schema=False)
-async def changes(request: Request) -> Response:
+async def changes(request: Request, person: Person) -> Response:
     """Server-sent events: one `change` at once, then one each time the ledger grew.
 
     `data` is `{"position": NUMBER}`. Load again what you show when it differs.
@@ -126,4 +156,5 @@ async def changes(request: Request) -> Response:
     open_changes: Changes = request.app.state.changes
     if open_changes.is_full:
         raise HTTPException(429, "too many pages listen already: close some")
-    return StreamingResponse(open_changes.listen(), media_type=_KIND, headers=headers)
+    stream = open_changes.listen(person)
+    return StreamingResponse(stream, media_type=_KIND, headers=headers)

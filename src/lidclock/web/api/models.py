@@ -181,6 +181,70 @@ class Answered(BaseModel):
     until: datetime | None
 
 
+class Alert(BaseModel):
+    """What needs somebody; `key` is what an answer names, and stays while it is so.
+
+    One without a code is about a place. While `answer` holds, somebody sees to it; it
+    comes back at `back_at` if it is still so then, and at once if something changes.
+    """
+
+    key: str
+    kind: Literal[
+        "cooling",
+        "over",
+        "last-day",
+        "soon",
+        "check",
+        "unknown",
+        "unmarked",
+        "missing",
+        "excursion",
+        "silent",
+        "disagree",
+    ]
+    what: str
+    place: str | None
+    code: str | None
+    says: str
+    answer: Literal["seen-to", "mine"] | None
+    answered_by: str | None
+    answered_at: datetime | None
+    back_at: datetime | None
+
+
+class AlertAnswer(BaseModel):
+    """What is said to an alert: it is seen to, or whoever says so will see to it."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"key": "unmarked/4F7K2M0/loose dated", "answer": "mine"}]
+        },
+    )
+    key: str = Field(min_length=1, max_length=500)
+    answer: Literal["seen-to", "mine"]
+
+
+class Feed(BaseModel):
+    """The calendar's address: since when there is one; itself only where it was made.
+
+    `token` is the secret in it; `address` holds it already.
+    """
+
+    since: datetime | None
+    token: str | None = None
+    address: str | None = None
+
+
+class FeedWish(BaseModel):
+    """`make` gives a new address and ends the one before; `end` ends it."""
+
+    model_config = ConfigDict(
+        extra="forbid", json_schema_extra={"examples": [{"do": "make"}]}
+    )
+    do: Literal["make", "end"]
+
+
 class Food(BaseModel):
     """A food that this kitchen described."""
 

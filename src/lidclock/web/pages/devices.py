@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Annotated
-from urllib.parse import urlsplit
 
 from fastapi import APIRouter, Form, HTTPException, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -17,9 +16,9 @@ from lidclock.app.people import list_people
 from lidclock.app.serving import LOOPBACK, qr_as_svg
 from lidclock.domain.people import HELPER, KIOSK
 from lidclock.errors import LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen
+from lidclock.web.pages.parts import READING, Kitchen, address_of, is_loopback
 from lidclock.web.people import Person, let_in, source_of
 from lidclock.web.render import render
 
@@ -45,7 +44,7 @@ def offer(
     try:
         made = pairing.offer_pairing(session, role, owner, by=person.handle)
     except LidclockError as error:
-        return told(error, _page(request, session, problem=str(error)))
+        return told(error, _page(request, session, problem=says_of(error)))
     return HTMLResponse(_page(request, session, offer=made))
 
 
@@ -55,7 +54,7 @@ def revoke(request: Request, session: Kitchen, id: Text = "") -> Response:
     try:
         pairing.revoke(session, id)
     except LidclockError as error:
-        return told(error, _page(request, session, problem=str(error)))
+        return told(error, _page(request, session, problem=says_of(error)))
     return RedirectResponse("/devices", status_code=303)
 
 
@@ -74,7 +73,7 @@ def pair(
     try:
         entry = pairing.pair_browser(session, knock)
     except LidclockError as error:
-        return told(error, render(request, "pair.html", problem=str(error)))
+        return told(error, render(request, "pair.html", problem=says_of(error)))
     answer = RedirectResponse("/", status_code=303)
     let_in(request, answer, entry)
     return answer
@@ -137,7 +136,7 @@ def _page(
 ) -> str:
     zone = session.kitchen.zone
     people = list_people(session)
-    address = f"{_base(request)}/pair"
+    address = f"{address_of(request)}/pair"
     says = "QR code that pairs a device"
     return render(
         request,
@@ -148,19 +147,7 @@ def _page(
         offer=offer,
         symbol=Markup(qr_as_svg(f"{address}#{offer.secret}", says)) if offer else "",
         address=address,
-        is_alone=_is_loopback(address),
+        is_alone=is_loopback(address),
         zone=zone,
         problem=problem,
     )
-
-
-def _base(request: Request) -> str:
-    """Where another device finds this page, which may be by another name."""
-    own = f"{request.url.scheme}://{request.url.netloc}"
-    better: str = request.app.state.settings.address
-    return better if _is_loopback(own) and better else own
-
-
-def _is_loopback(address: str) -> bool:
-
-    return urlsplit(address).hostname in LOOPBACK

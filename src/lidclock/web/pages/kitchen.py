@@ -7,12 +7,13 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import kitchen_edits as app
 from lidclock.app import printing
+from lidclock.app.feed import feed_since
 from lidclock.app.session import Session
 from lidclock.domain.kitchens import STATES
 from lidclock.errors import EditClashError
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, go_to, is_loopback
 from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
@@ -22,7 +23,7 @@ router = APIRouter(include_in_schema=False)
 @router.head("/kitchen")
 def kitchen(request: Request, session: Kitchen, saved: str = "") -> str:
     """What this kitchen is, and what it chose."""
-    return _page(request, session, app.settings_of(session), saved=saved)
+    return kitchen_page(request, session, saved=saved)
 
 
 @router.post("/kitchen", dependencies=[FromOurPage], response_class=HTMLResponse)
@@ -34,7 +35,7 @@ def save(request: Request, session: Kitchen, sent: Sent) -> Response:
         was = {name: sent.text(f"was_{name}") for name in fields}
         app.change_settings(session, typed, was)
     except EditClashError as error:
-        page = _page(request, session, fields, typed=typed, clash=error)
+        page = kitchen_page(request, session, fields=fields, typed=typed, clash=error)
         return HTMLResponse(page, 409)
     return go_to("/kitchen", saved="yes")
 
@@ -51,8 +52,7 @@ def places(request: Request, session: Kitchen, sent: Sent) -> Response:
     except EditClashError as error:
         # Another request of this kind may have come between: show how it is now.
         again: Session = request.app.state.house.session()
-        fields = app.settings_of(again)
-        page = _page(request, again, fields, clash=error, place=sent.text("name"))
+        page = kitchen_page(request, again, clash=error, place=sent.text("name"))
         return HTMLResponse(page, 409)
     return go_to("/kitchen", saved="yes")
 
@@ -64,16 +64,20 @@ def _moved_up(session: Session, name: str) -> list[str]:
     return names
 
 
-def _page(
+def kitchen_page(
     request: Request,
     session: Session,
-    fields: dict[str, str],
     *,
+    fields: dict[str, str] | None = None,
     typed: dict[str, str] | None = None,
     clash: EditClashError | None = None,
     saved: str = "",
     place: str = "",
+    feed_address: str = "",
+    feed_symbol: str = "",
 ) -> str:
+    """The page as the kitchen is now; the calendar's address only right after it."""
+    now = fields or app.settings_of(session)
     return render(
         request,
         "kitchen.html",
@@ -82,10 +86,15 @@ def _page(
         places=session.places,
         shown=app.places_shown(session),
         states=STATES,
-        fields=fields,
-        typed=typed or fields,
+        fields=now,
+        typed=typed or now,
         clash=clash,
         saved=saved,
         place=place,
         printers=printing.known_printers(session),
+        feed_since=feed_since(session),
+        feed_address=feed_address,
+        feed_symbol=feed_symbol,
+        is_alone=is_loopback(feed_address),
+        zone=session.kitchen.zone,
     )

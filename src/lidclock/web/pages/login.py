@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from lidclock.app import visits
 from lidclock.app.people import list_people
 from lidclock.errors import LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import READING, Kitchen
 from lidclock.web.people import Person, let_in, let_out, safe_next, source_of
@@ -47,7 +47,9 @@ def login(
     try:
         entry = visits.log_in(session, password, source_of(request))
     except LidclockError as error:
-        page = render(request, "login.html", next=safe_next(next), problem=str(error))
+        page = render(
+            request, "login.html", next=safe_next(next), problem=says_of(error)
+        )
         return told(error, page)
     answer = RedirectResponse(safe_next(next), status_code=303)
     let_in(request, answer, entry)
@@ -84,7 +86,9 @@ def switch(
     try:
         entry = visits.switch(session, person, form.to, form.code)
     except LidclockError as error:
-        page = _switch_page(request, session, onward, problem=str(error), to=form.to)
+        page = _switch_page(
+            request, session, onward, problem=says_of(error), to=form.to
+        )
         return told(error, page)
     answer = RedirectResponse(onward, status_code=303)
     let_in(request, answer, entry)

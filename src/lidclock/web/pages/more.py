@@ -1,11 +1,10 @@
-"""Everything else: the other pages, and what needs somebody now."""
+"""Everything else: the way to the other pages."""
 
 from __future__ import annotations
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
-from lidclock.app.alerts_page import alerts_now
 from lidclock.web.pages.parts import Kitchen
 from lidclock.web.render import render
 
@@ -17,12 +16,3 @@ router = APIRouter(include_in_schema=False)
 def more(request: Request, session: Kitchen) -> str:
     """Links to all pages, alerts first."""
     return render(request, "more.html", kitchen=session.kitchen)
-
-
-@router.get("/alerts", response_class=HTMLResponse)
-@router.head("/alerts")
-def alerts(request: Request, session: Kitchen) -> str:
-    """What needs somebody now, the most urgent first; answered on its own page."""
-    return render(
-        request, "alerts.html", lines=alerts_now(session), kitchen=session.kitchen
-    )

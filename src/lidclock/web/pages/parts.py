@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from typing import Annotated
-from urllib.parse import urlencode
+from urllib.parse import urlencode, urlsplit
 
 from fastapi import Depends, Request
 from fastapi.responses import RedirectResponse
 
 from lidclock.app.changes import latest_position
+from lidclock.app.serving import LOOPBACK
 from lidclock.app.session import Session
 from lidclock.domain.people import Visitor
 from lidclock.web.house import House
@@ -37,3 +38,15 @@ def go_to(path: str, **query: str | list[str]) -> RedirectResponse:
     """On to a page of this kitchen, so that loading it again does nothing twice."""
     asked = urlencode({k: value for k, value in query.items() if value}, doseq=True)
     return RedirectResponse(f"{path}?{asked}" if asked else path, status_code=303)
+
+
+def address_of(request: Request) -> str:
+    """Where another device finds this page, which may be by another name."""
+    own = f"{request.url.scheme}://{request.url.netloc}"
+    better: str = request.app.state.settings.address
+    return better if is_loopback(own) and better else own
+
+
+def is_loopback(address: str) -> bool:
+    """Whether only this machine reaches the address."""
+    return urlsplit(address).hostname in LOOPBACK

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from lidclock.app import people
 from lidclock.domain.people import HELPER
 from lidclock.errors import InputError, LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import READING, Kitchen
 from lidclock.web.render import render
@@ -47,7 +47,7 @@ def add(
     try:
         people.add_person(session, handle, role, code)
     except LidclockError as error:
-        return told(error, _page(request, session, str(error)))
+        return told(error, _page(request, session, says_of(error)))
     return _back()
 
 
@@ -61,7 +61,7 @@ def change(
             session, form.id, handle=form.handle, role=form.role, code=form.code
         )
     except LidclockError as error:
-        return told(error, _page(request, session, str(error)))
+        return told(error, _page(request, session, says_of(error)))
     return _back()
 
 
@@ -71,7 +71,7 @@ def remove(request: Request, session: Kitchen, id: Text = "") -> Response:
     try:
         people.remove_person(session, id)
     except LidclockError as error:
-        return told(error, _page(request, session, str(error)))
+        return told(error, _page(request, session, says_of(error)))
     return _back()
 
 
@@ -85,7 +85,7 @@ def password(
             raise InputError("the two passwords differ: type the same one twice")
         people.set_password(session, password)
     except LidclockError as error:
-        return told(error, _page(request, session, str(error)))
+        return told(error, _page(request, session, says_of(error)))
     return _back()
 
 

@@ -14,6 +14,7 @@ from lidclock.app.food_words import guidance_line
 from lidclock.app.scanning import last_words
 from lidclock.app.session import Session
 from lidclock.app.verdict_words import limit_lines, status_line
+from lidclock.domain.advice import without_commands
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, go_to
@@ -74,7 +75,7 @@ def _described(
         "categories": (),
         "every": (),
         "allergens": allergens_of_food(chosen.food),
-        "limit": guidance_line(chosen.food, session.guidance),
+        "limit": without_commands(guidance_line(chosen.food, session.guidance)),
     }
 
 

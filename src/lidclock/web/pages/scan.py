@@ -17,6 +17,7 @@ from lidclock.app.photos import Upload
 from lidclock.app.scan_page import ACTION, Ask, Heard
 from lidclock.app.session import Session
 from lidclock.errors import InputError, LidclockError, RefusedError
+from lidclock.web.answers import says_of
 from lidclock.web.forms import FIELD, checked
 from lidclock.web.pages.parts import Kitchen
 from lidclock.web.render import render
@@ -75,7 +76,7 @@ def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
         return scan_page.line_in(session, upload), "", True
     except LidclockError as error:
         is_seen = isinstance(error, RefusedError)
-        return "", scan_page.on_page(str(error)), is_seen
+        return "", says_of(error), is_seen
 
 
 def _answer(request: Request, session: Session, form: FormData) -> str:
@@ -110,7 +111,7 @@ def _heard(session: Session, form: FormData, ask: Ask, act: str) -> Heard:
         if not line.strip():
             raise InputError("scan a lid, or type the seven symbols on it")
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, scan_page.on_page(str(error)))
+        return Heard(scan_page.NOTHING, says_of(error))
     heard = scan_page.record(session, replace(ask, line=line), act)
     return _undone(session, act) if heard.action == "UNDO" else heard
 
@@ -119,7 +120,7 @@ def _undone(session: Session, act: str) -> Heard:
     try:
         count = scan_page.take_back(session, act)
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, str(error))
+        return Heard(scan_page.NOTHING, says_of(error))
     return Heard(ACTION, scan_page.lids_taken_back(count), action="UNDO")
 
 

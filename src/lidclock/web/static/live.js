@@ -33,9 +33,11 @@ function listen(state) {
     catchUp(state);
   });
   source.addEventListener("error", () => {
-    // The browser tries again by itself, unless it was sent away.
+    // The browser tries again by itself, unless it was sent away: then this page may
+    // not be shown here any more either.
     if (source.readyState !== EventSource.CLOSED) return;
     hush(state);
+    reload().catch(() => {});
     setTimeout(() => listen(state), AGAIN_MS);
   });
 }
@@ -78,6 +80,9 @@ async function reload() {
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const fresh = page.querySelector("main");
   if (fresh !== null) update(document.querySelector("main"), fresh);
+  // The number of alerts stands in the bar.
+  const [more, counted] = [document, page].map((one) => one.querySelector('nav a[href="/more"]'));
+  if (more && counted) update(more, counted);
   document.dispatchEvent(new CustomEvent("lidclock:changed"));
   return position(page);
 }

@@ -39,8 +39,13 @@ async function count() {
 }
 
 // Pages that show what others change too.
-const LIVE = ["/", "/shelf"];
+const LIVE = ["/", "/shelf", "/alerts"];
 
 if (LIVE.includes(location.pathname) || document.querySelector("[data-live]")) {
   import("./live.js").then((live) => live.start());
+}
+
+// Where somebody wants to be told of alerts, or may say so.
+if (localStorage.getItem("lidclock-tell") !== null || document.querySelector(".tell")) {
+  import("./tell.js").then((tell) => tell.begin());
 }

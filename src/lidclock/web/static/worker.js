@@ -30,6 +30,23 @@ addEventListener("sync", (event) => {
   if (event.tag === "lidclock-send") event.waitUntil(send());
 });
 
+// A tap on what was told leads to what it is about: tell.js.
+addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  event.waitUntil(leadTo(event.notification.data?.path ?? "/alerts"));
+});
+
+/** A window that is there already, else a new one: nothing is taken from who types. */
+async function leadTo(path) {
+  const windows = await clients.matchAll({ type: "window" });
+  const there = windows.find((one) => new URL(one.url).pathname === path);
+  try {
+    await (there ? there.focus() : clients.openWindow(path));
+  } catch {
+    await windows[0]?.navigate(path); // a browser that opens none by itself
+  }
+}
+
 async function keepFile(path) {
   // Not from the browser's own cache: that may hold the version before.
   const response = await fetch(path, { cache: "reload" });

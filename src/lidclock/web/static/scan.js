@@ -4,8 +4,8 @@
 // a signal the kitchen is asked first what the line means: it undoes keyboards, knows every
 // lid, and asks back where a fact would be odd. Without one the device says what it knew.
 
-import { ask as readPhoto, detector, look } from "./camera.js";
-import { actionIn, codeIn, keyboard, learnKeyboard, shelf } from "./known.js";
+import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
+import { fromPhoto, offerCamera } from "./pictures.js";
 import { forget, keep, kept } from "./queue.js";
 import { lastClock, sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
@@ -32,7 +32,7 @@ export function begin() {
   form.addEventListener("submit", onSubmit);
   form.addEventListener("change", onChange);
   document.getElementById("insecure").hidden = isSecureContext;
-  offerCamera();
+  offerCamera(seen, refused);
   addEventListener("lidclock:queue", showQueue);
   addEventListener("lidclock:clock", (event) => showClock(event.detail));
   addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
@@ -48,15 +48,18 @@ export function begin() {
   form.dataset.ready = "";
 }
 
-/** Hear one line; the next waits until this one is kept. */
-export function hear(line) {
-  queued = queued.then(() => heard(line)).catch(() => answer("bad", word("full")));
+/** Hear one line; the next waits until this one is kept. What a camera saw, no keyboard
+ * has changed. */
+export function hear(line, { isTyped = true } = {}) {
+  queued = queued.then(() => heard(line, isTyped)).catch(() => answer("bad", word("full")));
   return queued;
 }
 
-async function heard(line) {
-  const told = await check(line);
-  if (!told) return heardAlone(line);
+const seen = (line) => hear(line, { isTyped: false });
+
+async function heard(line, isTyped) {
+  const told = await check(line, isTyped);
+  if (!told) return heardAlone(isTyped ? undone(line) : line);
   if (told.kind === "keyboard") {
     learnKeyboard(line, told.table);
     return answer("good", told.says);
@@ -71,20 +74,20 @@ async function heard(line) {
 }
 
 /** What a line means to the kitchen; null where it cannot be asked. */
-async function check(line) {
+async function check(line, isTyped) {
   // A weak signal would hold up every lid for as long as the first.
   if (performance.now() < aloneUntil) return null;
-  const told = await question(line);
+  const told = await question(line, isTyped);
   aloneUntil = told ? 0 : performance.now() + ALONE_MS;
   return told;
 }
 
-async function question(line) {
+async function question(line, isTyped) {
   const said = {
     line,
     action: choice().action,
     reason: choice().reason,
-    keyboard: keyboard().typed,
+    keyboard: isTyped ? keyboard().typed : "",
     doubted,
   };
   const control = new AbortController();
@@ -111,8 +114,8 @@ async function question(line) {
 // ---- without a signal
 
 async function heardAlone(line) {
-  const action = actionIn(line);
-  const code = codeIn(line);
+  const action = actionOf(line);
+  const code = codeOf(line);
   if (!code) {
     const isAction = ["UNDO", "DONE"].includes(action) || radio(action);
     return isAction ? acted(action === "DONE" ? "LOOK" : action) : refused(word("unread"));
@@ -285,7 +288,7 @@ function choice() {
 
 function onChange(event) {
   if (event.target.name === "action") announceChoice();
-  if (event.target.name === "photo") fromPhoto(event.target);
+  if (event.target.name === "photo") fromPhoto(event.target, seen, refused);
 }
 
 function onSubmit(event) {
@@ -297,55 +300,4 @@ function onSubmit(event) {
   const line = form.line.value;
   form.line.value = "";
   if (line.trim()) hear(line);
-}
-
-async function fromPhoto(input) {
-  const [photo] = input.files;
-  input.value = ""; // so that the same photo can be chosen again
-  if (!photo) return;
-  document.getElementById("answer").textContent = word("reading");
-  const line = await ownReading(photo);
-  if (line) return hear(line);
-  try {
-    const told = await readPhoto(photo);
-    if (told.line) hear(told.line);
-    else refused(told.says);
-  } catch {
-    refused(word("nophoto"));
-  }
-}
-
-/** The one symbol in a photo, where this browser finds symbols; else empty. */
-async function ownReading(photo) {
-  try {
-    const found = await (await detector()).detect(await createImageBitmap(photo));
-    const lines = new Set(found.map((symbol) => symbol.rawValue));
-    return lines.size === 1 ? [...lines][0] : "";
-  } catch {
-    return "";
-  }
-}
-
-function offerCamera() {
-  const button = document.getElementById("camera");
-  button.hidden = !(isSecureContext && navigator.mediaDevices);
-  let stop = null;
-  button.addEventListener("click", async () => {
-    const video = document.getElementById("view");
-    try {
-      if (stop) stop();
-      stop = stop ? null : await look(video, hear, (says) => tellOnce(says));
-    } catch {
-      refused(word("blocked"));
-    }
-    video.hidden = !stop;
-    button.textContent = word(stop ? "stop" : "start");
-    button.setAttribute("aria-pressed", String(Boolean(stop)));
-  });
-}
-
-/** The camera looks twice a second: what it says is said once. */
-function tellOnce(says) {
-  const spoken = document.getElementById("answer");
-  if (spoken.textContent !== `! ${says}`) refused(says);
 }

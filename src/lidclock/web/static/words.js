@@ -6,10 +6,11 @@ export function word(name, values = {}) {
   return found.textContent.replace(/\{(\w+)\}/g, (whole, key) => values[key] ?? whole);
 }
 
-/** `Tue 3 Nov 2026, 07:30` in the kitchen's zone: never a date of numbers only. */
+/** `Tue 3 Nov 2026, 07:30` in the kitchen's zone: never a date of numbers only, and in
+ * Western digits in every language, as labels have them. */
 export function when(iso, zone) {
   const language = document.documentElement.lang;
-  const shape = { weekday: "short", day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
+  const shape = { weekday: "short", day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23", numberingSystem: "latn" };
   return new Intl.DateTimeFormat(language === "en" ? "en-GB" : language, { ...shape, timeZone: zone }).format(new Date(iso));
 }
 

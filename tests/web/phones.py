@@ -5,7 +5,14 @@ from datetime import timedelta
 from tests.web.conftest import CHROMIUM, ZONE
 from tests.web.scanning import hold_clock
 
-KEPT = """async () => (await import("/static/queue.js")).kept()"""
+# Everything in the browser's database, in the order recorded.
+KEPT = """() => new Promise((resolve, reject) => {
+    const opening = indexedDB.open("lidclock");
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+        const all = opening.result.transaction("events").objectStore("events").getAll();
+        all.onsuccess = () => { opening.result.close(); resolve(all.result); };
+    }; })"""
 IS_EMPTY = f"async () => (await ({KEPT})()).length === 0"
 SEND = """async () => {
     try { await (await import("/static/queue.js")).send() } catch {} }"""

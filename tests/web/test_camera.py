@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 from tests.web.conftest import CHROMIUM
+from tests.web.phones import KEPT
 from tests.web.pictures import FRAME, label, stacked, symbol, video
 from tests.web.radio_signal import Signal
 from tests.web.scanning import (
@@ -31,7 +32,6 @@ VENDORED = STATIC / "vendor" / "zxing-wasm"
 READER = "/static/vendor/zxing-wasm/zxing_reader.wasm"
 # An invented keyboard that changes the letter before every code in an address.
 SWAPPED = str.maketrans("CK", "KC")
-KEPT = """async () => (await import("/static/queue.js")).kept()"""
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@
 
 import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
 import { fromPhoto, offerCamera } from "./pictures.js";
-import { forget, keep, kept } from "./queue.js";
+import { counts, forget, keep, problems, waitingOf } from "./queue.js";
 import { lastClock, sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
@@ -18,12 +18,15 @@ const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
 const MUCH_OFF_S = 120;
 const MOST_LINES = 60;
+const SHOW_MS = 1000;
 const BATCH = "lidclock batch";
 
 const form = document.getElementById("scan");
 let doubted = ""; // the lid that was asked about: scanned again, it is so
 let knowing = null; // the lids as last seen, as soon as they are there
 let aloneUntil = 0;
+let showing = null;
+let shownAt = -SHOW_MS;
 let queued = Promise.resolve(); // one line after another, in the order scanned
 // What one undo takes back; it survives a reload by accident, not the closing of the tab.
 let batch = JSON.parse(sessionStorage.getItem(BATCH) ?? '{"action": "", "events": []}');
@@ -141,7 +144,7 @@ async function remembered(row, known) {
   const box = (row.of ?? 1) > 1 ? ` ${row.index}/${row.of}` : "";
   const stands = [row.word, row.note].filter(Boolean).join(", ");
   const since = word("since", { when: when(known.now, known.kitchen.zone) });
-  const own = (await kept()).filter((event) => event.subject === code && event.state === "waiting");
+  const own = await waitingOf(code);
   const meanwhile = own.length ? `; ${word("own", { what: own.map((event) => event.what).join(", ") })}` : "";
   return `${spaced(code)} ${row.food}${box}: ${stands}, ${row.place} (${since})${meanwhile}`;
 }
@@ -243,14 +246,20 @@ function mark(line, name, says = "") {
   line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
 }
 
-async function showQueue() {
-  const events = await kept();
-  const waiting = events.filter((event) => event.state === "waiting");
-  const problems = events.filter((event) => event.state !== "waiting");
-  document.getElementById("queue").hidden = !events.length;
-  document.getElementById("waiting").textContent = waiting.length ? word("waiting", { n: waiting.length }) : word("sent");
+/** Show what waits; while much of it is being sent, once a second. */
+function showQueue() {
+  showing ??= new Promise((resolve) => setTimeout(resolve, Math.max(0, shownAt + SHOW_MS - performance.now())))
+    .then(() => { showing = null; shownAt = performance.now(); return showQueueNow(); });
+}
+
+async function showQueueNow() {
+  const { waiting, problems: wrong } = await counts();
+  document.getElementById("queue").hidden = !(waiting + wrong);
+  document.getElementById("waiting").textContent = waiting ? word("waiting", { n: waiting }) : word("sent");
   const zone = (await knowing)?.kitchen.zone;
-  document.getElementById("problems").replaceChildren(...problems.map((event) => problem(event, zone)));
+  const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
+  if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
+  document.getElementById("problems").replaceChildren(...items);
 }
 
 /** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
@@ -259,7 +268,7 @@ function problem(event, zone) {
   const what = `${event.what}, ${when(event.happened_at, zone)}`;
   item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
   const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => forget([event.seq]));
+  seen.addEventListener("click", () => { item.remove(); forget([event.seq]); });
   item.append(" ", seen);
   return item;
 }

@@ -1,7 +1,7 @@
 // When to send what waits: at once, when the page opens, when the signal comes back, and
 // every half minute, less often while it fails. The worker does it too where it can.
 
-import { kept, send } from "./queue.js";
+import { counts, send } from "./queue.js";
 
 const EVERY_MS = 30000;
 const LONGEST_MS = 600000;
@@ -51,8 +51,7 @@ export async function sendNow() {
 async function wakeLater() {
   try {
     const registration = await navigator.serviceWorker?.getRegistration();
-    const isWaiting = (await kept()).some((event) => event.state === "waiting");
-    if (registration?.sync && isWaiting) await registration.sync.register("lidclock-send");
+    if (registration?.sync && (await counts()).waiting) await registration.sync.register("lidclock-send");
   } catch {
     // Not allowed, or not there: the page sends when it is open.
   }

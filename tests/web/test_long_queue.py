@@ -7,7 +7,7 @@ from tests.web.phones import KEPT, Phone, recorded
 from tests.web.radio_signal import Signal
 from tests.web.scanning import choose, open_scan, ready, scan, until
 
-MANY, LIDS = 10_000, 250
+MANY, LIDS = 10_000, 500
 # One second after another, so that the order in which they arrive can be looked at.
 FILL = """async ([codes, count, began]) => {
     const { keep } = await import("/static/queue.js");
@@ -77,7 +77,7 @@ def test_ten_thousand_events_arrive_whole_in_pieces_while_the_page_works(
     assert 1 < still_waiting < MANY
     assert f"{codes[1][:3]} {codes[1][3:]} stew" in page.inner_text("#answer")
 
-    for _ in range(36):
+    for _ in range(72):
         if page.evaluate(WAITING) == 0:
             break
         page.wait_for_timeout(5000)

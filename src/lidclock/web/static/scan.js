@@ -232,6 +232,7 @@ function answer(kind, says, code = "") {
   spoken.dataset.kind = kind;
   const line = document.createElement("li");
   const text = Object.assign(document.createElement(code ? "a" : "span"), { textContent: says });
+  text.dir = "auto";
   if (code) text.href = `/c/${code}`;
   line.append(text);
   const lines = document.getElementById("lines");

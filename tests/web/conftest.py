@@ -6,6 +6,7 @@ import shutil
 import socket
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -81,18 +82,25 @@ def shared_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
 def _served(path: Path) -> Iterator[House]:
     setup.init_kitchen(path, Kitchen("", "Test kitchen", ZONE))
     found = House(path)
-    app = found.app = create_app(path, clock=lambda: found.now)
+    with serve(found):
+        yield found
+
+
+@contextmanager
+def serve(house: House) -> Iterator[None]:
+    """Serve a kitchen that is there on a free port."""
+    app = house.app = create_app(house.path, clock=lambda: house.now)
     listener = socket.create_server(("127.0.0.1", 0))
     server = Server(app, lifespan="on")
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]})
     thread.start()
     while not server.started and thread.is_alive():
         thread.join(_BRIEFLY)
-    found.address = f"http://127.0.0.1:{listener.getsockname()[1]}"
-    yield found
+    house.address = f"http://127.0.0.1:{listener.getsockname()[1]}"
+    yield
     server.should_exit = True
     thread.join(timeout=10)
-    for session in found.sessions:
+    for session in house.sessions:
         session.close()
 
 

@@ -15,14 +15,18 @@ class Signal:
     """
 
     def __init__(self, address: str) -> None:
-        host, port = address.removeprefix("http://").split(":")
-        self._kitchen = (host, int(port))
+        self.lead_to(address)
         self._open: set[socket.socket] = set()
         self.is_deaf, self.slow_s = False, 0.0
         self._listener = socket.create_server(("127.0.0.1", 0))
         self._port = self._listener.getsockname()[1]
         self.address = f"http://127.0.0.1:{self._port}"
         self._begin()
+
+    def lead_to(self, address: str) -> None:
+        """From the next connection on it leads to the kitchen at that address."""
+        host, port = address.removeprefix("http://").split(":")
+        self._kitchen = (host, int(port))
 
     def cut(self) -> None:
         """From now on nobody answers at all."""

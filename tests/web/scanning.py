@@ -58,6 +58,15 @@ def open_scan(page):
     page.wait_for_selector("#scan[data-ready]")
 
 
+def ready(page):
+    """The page as it is after a first visit: its worker in charge, the shelf seen."""
+    open_scan(page)
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+    until(page, "() => Boolean(navigator.serviceWorker.controller)")
+    open_scan(page)
+    until(page, "async () => Boolean(await caches.match('/api/v1/shelf'))")
+
+
 def choose(page, label):
     """Choose an action by its name on the page."""
     page.get_by_role("radio", name=label, exact=True).check(force=True)

@@ -1,61 +1,37 @@
-"""Lids by picture: a camera that films a printed label, photos, and what is none."""
+"""A camera that films printed labels, read in the browser by what is vendored."""
 
-import io
-import random
+import hashlib
+import json
 import re
+from pathlib import Path
 
-import pypdfium2
 import pytest
 from PIL import Image
 from tests.web.conftest import CHROMIUM
+from tests.web.phones import KEPT
+from tests.web.pictures import FRAME, label, stacked, symbol, video
+from tests.web.radio_signal import Signal
 from tests.web.scanning import (
     HAS_LINES,
     choose,
     hold_clock,
     open_scan,
     prep,
+    ready,
+    scan,
     settled,
     until,
 )
 
-from lidclock.app.lids import draw_labels, views_to_label
 from lidclock.app.serving import LOOPBACK
+from lidclock.scan.keyboard import SET_UP_TEXT
 from lidclock.web.app import Settings
 
-FRAME = (640, 480)
-FRAMES = 30
-
-
-def label(house, code):
-    """The label of a container as the product itself prints it, as a picture."""
-    with house.session().read() as unit:
-        drawn = draw_labels(unit, views_to_label(unit, [code]))
-    page = pypdfium2.PdfDocument(drawn.pdf)[0].render(scale=6).to_pil().convert("L")
-    # The label without the empty rest of its sheet.
-    left, top, right, bottom = page.point(lambda grey: 255 - grey).getbbox()
-    return page.crop((max(0, left - 40), max(0, top - 40), right + 40, bottom + 40))
-
-
-def filmed(picture):
-    """A frame with the picture held a little askew on a grey table."""
-    frame = Image.new("L", FRAME, 150)
-    shown = picture.copy()
-    shown.thumbnail((FRAME[0] - 40, FRAME[1] - 40))
-    shown = shown.rotate(
-        4, expand=True, fillcolor=150, resample=Image.Resampling.BICUBIC
-    )
-    frame.paste(shown, ((FRAME[0] - shown.width) // 2, (FRAME[1] - shown.height) // 2))
-    return frame
-
-
-def video(path, pictures):
-    """A film of pictures, each for a second; Motion JPEG is JPEG after JPEG."""
-    with path.open("wb") as file:
-        for picture in pictures:
-            frame = io.BytesIO()
-            filmed(picture).convert("RGB").save(frame, "JPEG", quality=90)
-            file.write(frame.getvalue() * FRAMES)
-    return path
+STATIC = Path(__file__).parents[2] / "src" / "lidclock" / "web" / "static"
+VENDORED = STATIC / "vendor" / "zxing-wasm"
+READER = "/static/vendor/zxing-wasm/zxing_reader.wasm"
+# An invented keyboard that changes the letter before every code in an address.
+SWAPPED = str.maketrans("CK", "KC")
 
 
 @pytest.fixture
@@ -88,60 +64,195 @@ def camera(browser, house, tmp_path):
         one.close()
 
 
+@pytest.fixture
+def signal(house):
+    """What can be cut between the browser and the kitchen."""
+    found = Signal(house.address)
+    yield found
+    found.cut()
+
+
+def used(house):
+    """The codes of what was used, as often as it was recorded."""
+    with house.session().read() as unit:
+        return [one.subject for one in unit.ledger.all() if one.kind == "used"]
+
+
+def sent_from(page):
+    """What a page sends from now on: address, kind and bytes of each body."""
+    sent = []
+
+    def note(request):
+        if request.method == "POST":
+            kind = request.headers.get("content-type", "")
+            sent.append((request.url, kind, request.post_data_buffer or b""))
+
+    page.context.on("request", note)
+    return sent
+
+
+def film_begins(page):
+    """Tap the camera and wait until it shows something."""
+    page.get_by_role("button", name="Camera", exact=True).click()
+    page.wait_for_selector("#view:not([hidden])")
+
+
 def test_the_camera_scans_a_printed_label_once_while_it_is_in_view(house, camera):
     (code,) = prep(house)
     page = camera([label(house, code)])
-    asked = []
-    page.on("request", lambda one: asked.append(one.url))
+    sent = sent_from(page)
     open_scan(page)
     choose(page, "Use")
-    page.get_by_role("button", name="Camera").click()
+    film_begins(page)
     settled(page, 1)
     page.wait_for_timeout(2500)
 
-    with house.session().read() as unit:
-        assert unit.find(code).end_kind == "used"
-        assert [one.kind for one in unit.ledger.all()].count("used") == 1
     # Held in view for seconds it is one scan, not one after another.
+    assert used(house) == [code]
     assert page.locator("#lines li").count() == 2
-    assert page.locator("#view").is_visible()
+    # The line and the event went out, and no picture: JSON, a few hundred bytes.
+    assert {kind for _, kind, _ in sent} == {"application/json"}
+    assert max(len(json.dumps(json.loads(body))) for *_, body in sent) < 1000
 
     page.get_by_role("button", name="Stop the camera").click()
-    before = len([url for url in asked if url.endswith("/scan/photo")])
-    page.wait_for_timeout(1500)
 
     assert page.locator("#view").is_hidden()
-    assert len([url for url in asked if url.endswith("/scan/photo")]) == before
+    assert page.evaluate("() => document.getElementById('view').srcObject") is None
 
 
-def test_the_camera_asks_twice_a_second_at_most(house, camera):
+@pytest.mark.parametrize("kind", ["qr", "code128", "data-matrix", "small label"])
+def test_without_a_signal_the_camera_reads_each_symbol(house, camera, signal, kind):
+    (code,) = prep(house)
+    shown = {
+        "qr": lambda: symbol("qr", f"HTTP://LIDCLOCK.LOCAL/C/{code}"),
+        "code128": lambda: symbol("code128", code),
+        "data-matrix": lambda: symbol("data-matrix", code),
+        "small label": lambda: label(house, code, "roll-25x25"),
+    }
+    page = camera([shown[kind]()], signal.address)
+    ready(page)
+    signal.cut()
+    open_scan(page)
+    choose(page, "Use")
+    sent = sent_from(page)
+    film_begins(page)
+    until(page, f"async () => (await ({KEPT})()).length === 1")
+
+    (event,) = page.evaluate(KEPT)
+    assert (event["kind"], event["subject"]) == ("used", code)
+    assert used(house) == []
+    assert not [kind for _, kind, _ in sent if kind != "application/json"]
+
+    signal.restore()
+    open_scan(page)
+    until(page, f"async () => (await ({KEPT})()).length === 0")
+
+    assert used(house) == [code]
+
+
+def test_a_lid_that_comes_back_counts_again(house, camera):
+    first, second = prep(house, count=2)
+    nothing = Image.new("L", FRAME, 200)
+    # Nine seconds, over and over: each lid is away for longer than two.
+    film = [label(house, first), nothing, label(house, second)]
+    page = camera([*[film[0]] * 3, *[nothing] * 3, *[film[2]] * 3])
+    open_scan(page)
+    film_begins(page)
+    until(page, HAS_LINES, 3)
+
+    lines = page.locator("#lines li").all_inner_texts()[::-1]
+    codes = [line[:8].replace(" ", "") for line in lines[:3]]
+    assert codes in ([first, second, first], [second, first, second])
+
+
+def test_the_camera_looks_four_times_a_second_at_most(house, camera):
     prep(house)
     page = camera([Image.new("L", FRAME, 200)])
-    at = []
-    page.on("request", lambda one: at.append(one.url))
+    page.add_init_script(
+        """window.looks = 0;
+        const draw = CanvasRenderingContext2D.prototype.getImageData;
+        CanvasRenderingContext2D.prototype.getImageData = function (...given) {
+            looks += 1; return draw.apply(this, given); };"""
+    )
     open_scan(page)
-    page.get_by_role("button", name="Camera").click()
-    page.wait_for_selector("#view:not([hidden])")
+    film_begins(page)
+    before = page.evaluate("looks")
     page.wait_for_timeout(3000)
 
-    assert len([url for url in at if url.endswith("/scan/photo")]) <= 7
+    assert 2 <= page.evaluate("looks") - before <= 13
     # A picture without a lid is the usual case, and no word is said of it.
     assert page.locator("#lines li").count() == 0
 
 
+def test_the_reader_is_fetched_from_this_kitchen_and_only_when_it_is_wanted(
+    house, camera
+):
+    prep(house)
+    page = camera([Image.new("L", FRAME, 200)])
+    # Without the worker that keeps files ahead, which would fetch it too.
+    page.add_init_script("navigator.serviceWorker.register = async () => {};")
+    asked = []
+    page.context.on("request", lambda one: asked.append(one.url))
+    open_scan(page)
+    page.wait_for_timeout(500)
+    assert not [url for url in asked if "vendor" in url or "reader.js" in url]
+
+    film_begins(page)
+    page.wait_for_timeout(1500)
+
+    assert f"{house.address}{READER}" in asked
+    assert all(url.startswith((house.address, "data:", "blob:")) for url in asked)
+
+
 def test_two_lids_in_view_are_none(house, camera):
-    first, second = (label(house, code) for code in prep(house, count=2))
-    both = Image.new("L", (max(first.width, second.width), 2 * first.height + 60), 255)
-    both.paste(first, (0, 0))
-    both.paste(second, (0, first.height + 60))
-    page = camera([both])
+    codes = prep(house, count=2)
+    page = camera([stacked([label(house, code) for code in codes])])
     open_scan(page)
     choose(page, "Use")
-    page.get_by_role("button", name="Camera").click()
-    until(page, "() => /shows 2 containers/.test(document.body.innerText)")
+    film_begins(page)
+    until(page, "() => /Several lids are in view/.test(document.body.innerText)")
+    page.wait_for_timeout(2000)
 
-    with house.session().read() as unit:
-        assert all(one.kind != "used" for one in unit.ledger.all())
+    assert used(house) == []
+    # Said once, however often it is seen.
+    assert page.locator("#lines").inner_text().count("Several lids") == 1
+
+
+def test_a_browser_that_cannot_run_the_reader_says_so_and_stops(house, camera):
+    (code,) = prep(house)
+    page = camera([label(house, code)])
+    page.add_init_script("navigator.serviceWorker.register = async () => {};")
+    page.context.route(f"**{READER}", lambda route: route.abort())
+    open_scan(page)
+    film_begins(page)
+    until(
+        page, "() => /cannot read what the camera sees/.test(document.body.innerText)"
+    )
+
+    assert page.locator("#view").is_hidden()
+    button = page.get_by_role("button", name="Camera", exact=True)
+    assert button.get_attribute("aria-pressed") == "false"
+
+    # Once it can be had, the camera works without a reload.
+    page.context.unroute(f"**{READER}")
+    film_begins(page)
+    until(page, "() => /stew: keep/.test(document.querySelector('#answer').innerText)")
+
+
+def test_what_the_camera_sees_is_not_taken_for_typed(house, camera, signal):
+    """A keyboard's table undoes what a scanner types, and would spoil an address."""
+    (code,) = prep(house)
+    page = camera([symbol("qr", f"HTTP://LIDCLOCK.LOCAL/C/{code}")], signal.address)
+    ready(page)
+    scan(page, SET_UP_TEXT.translate(SWAPPED))
+    until(page, HAS_LINES, 1)
+    signal.cut()
+    open_scan(page)
+    choose(page, "Use")
+    film_begins(page)
+    until(page, f"async () => (await ({KEPT})()).length === 1")
+
+    assert page.evaluate(KEPT)[0]["subject"] == code
 
 
 def test_without_a_trusted_address_the_page_says_what_works(house, camera):
@@ -168,75 +279,30 @@ def test_without_a_trusted_address_the_page_says_what_works(house, camera):
     assert "stew: keep" in page.inner_text("#answer")
 
 
-def png(picture):
-    file = io.BytesIO()
-    picture.save(file, "PNG")
-    return file.getvalue()
+def test_the_reader_is_served_as_what_it_is(client):
+    answer = client.get(READER)
+
+    assert answer.headers["content-type"] == "application/wasm"
+    # Nothing else may run than files of ours, and WebAssembly that they compile.
+    policy = answer.headers["content-security-policy"]
+    assert "script-src 'self' 'wasm-unsafe-eval';" in policy
+    assert client.head(READER).status_code == 200
 
 
-def test_a_photo_of_a_label_is_a_scan(house, phone):
-    (code,) = prep(house)
-    hold_clock(phone, house.now)
-    open_scan(phone)
-    photo = {"name": "lid.png", "mimeType": "image/png"}
-    phone.set_input_files(
-        "input[type=file]", [{**photo, "buffer": png(label(house, code))}]
-    )
-    until(phone, HAS_LINES, 1)
-
-    assert "stew: keep" in phone.inner_text("#answer")
-    assert phone.get_attribute("input[type=file]", "capture") == "environment"
-
-
-NOISE = random.Random(7).randbytes(4000)
-
-
-@pytest.mark.parametrize(
-    ("content", "says"),
-    [
-        (NOISE, "does not open as a picture"),
-        (b"", "does not open as a picture"),
-        (b"%!PS-Adobe-3.0\n(x) show", "does not open as a picture"),
-        (png(Image.new("L", (300, 300), 255)), "no symbol found in the photo"),
-        (png(Image.new("1", (20_000, 20_000))), "more pixels than any photo"),
-    ],
-    ids=["noise", "nothing", "a program", "blank", "huge"],
-)
-def test_a_photo_that_is_none_is_answered_in_words(client, content, says):
-    answer = client.post("/scan/photo", content=content)
-
-    assert answer.status_code == 200
-    assert answer.json()["line"] == ""
-    assert says in answer.json()["says"]
-    form = re.search(r'name="csrf" value="([^"]+)"', client.get("/scan").text)[1]
-    page = client.post(
-        "/scan", data={"csrf": form}, files={"photo": ("x.jpg", content)}
-    )
-    assert page.status_code == 200
-    assert says in page.text or not content
-
-
-def test_a_photo_that_is_too_large_is_refused(client, monkeypatch):
-    monkeypatch.setattr("lidclock.web.pages.scan.MOST_PHOTO_BYTES", 1000)
-    monkeypatch.setattr("lidclock.web.pages.scan._MOST_FORM_BYTES", 1000)
-    form = re.search(r'name="csrf" value="([^"]+)"', client.get("/scan").text)[1]
-    files = {"photo": ("x.jpg", b"x" * 2000)}
-
-    assert client.post("/scan/photo", content=b"x" * 2000).status_code == 413
-    answer = client.post("/scan", data={"csrf": form}, files=files)
-    assert answer.status_code == 413
-    assert "MB at most" in answer.text
-
-
-def test_a_photo_works_without_scripts(house, client):
-    (code,) = prep(house)
-    form = re.search(r'name="csrf" value="([^"]+)"', client.get("/scan").text)[1]
-    answer = client.post(
-        "/scan",
-        data={"csrf": form, "action": "USE"},
-        files={"photo": ("lid.png", png(label(house, code)))},
+def test_what_is_vendored_is_what_its_readme_says():
+    told = dict(
+        re.findall(r"\| `(zxing_reader\.\w+)` \|.*`([0-9a-f]{64})` \|", _readme())
     )
 
-    assert "stew: used" in answer.text
-    with house.session().read() as unit:
-        assert unit.find(code).end_kind == "used"
+    assert set(told) == {path.name for path in VENDORED.glob("zxing_reader.*")}
+    for name, digest in told.items():
+        content = (VENDORED / name).read_bytes()
+        assert hashlib.sha256(content).hexdigest() == digest
+        assert b"https://" not in content
+    licences = {"LICENSE", "LICENSE.zxing-cpp", "NOTICE.zxing-cpp"}
+    assert all(f"`{name}`" in _readme() for name in licences)
+    assert licences <= {path.name for path in VENDORED.iterdir()}
+
+
+def _readme():
+    return (VENDORED / "README.md").read_text("utf-8")

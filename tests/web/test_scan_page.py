@@ -18,6 +18,7 @@ from tests.web.scanning import (
 )
 
 from lidclock.scan.keyboard import SET_UP_TEXT
+from lidclock.web.words import COOKIE
 
 # What a German keyboard makes of a US one: other letters, other marks.
 GERMAN = str.maketrans("YZ-/:=", "ZYß-Ö`")
@@ -259,3 +260,51 @@ def test_checking_records_nothing(house, client):
     assert told["says"].endswith("stew: used")
     with house.session().read() as unit:
         assert all(event.kind != "used" for event in unit.ledger.all())
+
+
+SAY_WHEN = """async (language) => {
+    document.documentElement.lang = language;
+    const { when } = await import("/static/words.js");
+    return when("2026-11-03T12:30:00Z", "America/New_York"); }"""
+
+
+@pytest.mark.parametrize(
+    ("language", "parts"),
+    [
+        ("en", ["Tue", "3 Nov 2026", "07:30"]),
+        ("de", ["Di.", "3. Nov. 2026", "07:30"]),
+        ("zh-Hans", ["2026年11月3日", "07:30"]),
+        ("ar", ["3 نوفمبر 2026", "07:30"]),
+        # Arabic of a place with digits of its own, as some phones take for plain "ar".
+        ("ar-EG", ["3 نوفمبر 2026", "07:30"]),
+    ],
+)
+def test_scripts_say_moments_in_words_and_western_digits(phone, language, parts):
+    """Words and order: Unicode CLDR, as the browser has it."""
+    open_scan(phone)
+
+    said = phone.evaluate(SAY_WHEN, language)
+
+    assert all(part in said for part in parts)
+    assert all(sign in "0123456789" for sign in said if sign.isdigit())
+
+
+SAY_REFUSED = """async () => {
+    const { word } = await import("/static/words.js");
+    return word("refused", { what: "000 0000, 07:30", says: "no such lid" }); }"""
+
+
+@pytest.mark.parametrize(("language", "marks"), [("ar", 2), ("de", 0)])
+def test_from_right_to_left_values_keep_their_own_direction(
+    house, phone, language, marks
+):
+    """First strong isolate and its end: Unicode Standard Annex 9, section 2.4."""
+    phone.context.add_cookies(
+        [{"name": COOKIE, "value": language, "url": house.address}]
+    )
+    open_scan(phone)
+
+    said = phone.evaluate(SAY_REFUSED)
+
+    assert said.count("\u2068") == said.count("\u2069") == marks
+    assert "no such lid" in said

@@ -66,14 +66,23 @@ def manifest(request: Request, session: Kitchen) -> Response:
 @cache
 def worker_text(static: Path, templates: Path) -> str:
     """The worker with the files it keeps and their version, made once."""
-    files = sorted(path for path in static.iterdir() if path.is_file())
-    kept = [f"/static/{path.name}" for path in files if path.name != "worker.js"]
+    files = sorted(path for path in static.rglob("*") if _is_run(path))
+    kept = [
+        f"/static/{path.relative_to(static).as_posix()}"
+        for path in files
+        if path.name != "worker.js"
+    ]
     version = version_of([*files, templates / "base.html", templates / "scan.html"])
     head = (
         f"const VERSION = {json.dumps(version)};\n"
         f"const FILES = {json.dumps([SCAN, *kept])};\n"
     )
     return head + "".join(_plain((static / name).read_text("utf-8")) for name in _PARTS)
+
+
+def _is_run(path: Path) -> bool:
+    """Whether a browser runs or shows it: licences and the like need not be kept."""
+    return path.suffix in (".js", ".wasm", ".css", ".svg")
 
 
 def version_of(paths: Iterable[Path]) -> str:

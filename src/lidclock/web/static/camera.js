@@ -1,92 +1,100 @@
-// The live camera. Where the browser finds symbols itself (BarcodeDetector) nothing leaves
-// the device; where it does not, twice a second at most a picture goes to the kitchen's own
-// computer, which reads it and keeps nothing. Only while the page is in front.
+// The live camera and photos of lids. Pictures are read on this device (reading.js), the
+// camera's only while the page is in front.
+
+import { codeOf } from "./known.js";
+import { linesIn, meant } from "./reading.js";
 
 const LOOK_MS = 250;
-const ASK_MS = 500;
 const GONE_MS = 2000; // a lid not seen for so long counts as taken away
+const SEVERAL_MS = 1000;
 const WIDEST = 1280;
-const KINDS = ["qr_code", "code_128", "data_matrix"];
-
-/** What finds symbols in this browser, or null. */
-export async function detector() {
-  if (!("BarcodeDetector" in globalThis)) return null;
-  const there = await BarcodeDetector.getSupportedFormats();
-  const formats = KINDS.filter((kind) => there.includes(kind));
-  return formats.includes("qr_code") ? new BarcodeDetector({ formats }) : null;
-}
+const WIDEST_PHOTO = 2400; // of a phone's 4000: a third of the memory, and enough of a lid
 
 /**
- * Show the camera in `video` and call `hear` with each lid it sees, once while it stays in
- * view, and `tell` with words about what it sees instead. Resolves with what stops it.
+ * Show the camera in `video`. `hear` is called with each lid it sees, once while it stays
+ * in view, `several` while more than one is, and `fail` where no picture can be read: it
+ * has then stopped. Resolves with what stops it; rejects where there is no camera.
  */
-export async function look(video, hear, tell) {
+export async function look(video, { hear, several, fail }) {
   const stream = await navigator.mediaDevices.getUserMedia({
     video: { facingMode: "environment", width: { ideal: WIDEST } },
   });
-  video.srcObject = stream;
-  await video.play();
-  const found = await detector();
-  const once = onlyOnce(hear);
-  const glance = found ? () => byBrowser(found, video, once) : () => byKitchen(video, once, tell);
   const state = { isOn: true };
-  repeat(state, glance, found ? LOOK_MS : ASK_MS);
-  return () => {
+  const stop = () => {
     state.isOn = false;
     for (const track of stream.getTracks()) track.stop();
     video.srcObject = null;
   };
+  video.srcObject = stream;
+  await video.play().catch((error) => { stop(); throw error; });
+  const once = onlyOnce(hear);
+  const glance = async () => {
+    const line = meant(await linesIn(video, video.videoWidth, video.videoHeight, WIDEST));
+    if (!state.isOn) return;
+    once(line);
+    if (line === null) several();
+  };
+  repeat(state, glance).catch(() => {
+    stop();
+    fail();
+  });
+  return stop;
 }
 
-/** One glance after another, never two at a time, none behind another window. */
-async function repeat(state, glance, everyMs) {
+/** One glance after another, never two at a time, none behind another window. After a
+ * slow one the device rests as long as it took. */
+async function repeat(state, glance) {
   while (state.isOn) {
-    const next = new Promise((resolve) => setTimeout(resolve, everyMs));
-    if (document.visibilityState === "visible") await glance().catch(() => {});
-    await next;
+    const began = performance.now();
+    if (document.visibilityState === "visible") await glance();
+    const took = performance.now() - began;
+    await new Promise((resolve) => setTimeout(resolve, Math.max(took, LOOK_MS - took)));
   }
 }
 
-/** A lid held before the camera is one scan: it must go before it counts again. */
+/**
+ * A lid held before the camera is one scan: it must go before it counts again. It counts
+ * once it was seen alone twice running, and none does for a while after several were: of
+ * two lids in view one glance may see only one.
+ */
 function onlyOnce(hear) {
-  let last = "";
-  let seenAt = 0;
+  let before = "";
+  let heard = "";
+  let seenAt = -Infinity;
+  let severalAt = -Infinity;
   return (line) => {
     const now = performance.now();
-    const isNew = line !== last || now - seenAt > GONE_MS;
-    [last, seenAt] = [line, now];
-    if (isNew) hear(line);
+    if (line === null) severalAt = now;
+    const lid = line && (codeOf(line) || line);
+    const isSteady = lid && lid === before && now - severalAt > SEVERAL_MS;
+    before = lid;
+    if (lid && lid === heard && now - seenAt <= GONE_MS) seenAt = now;
+    else if (isSteady) {
+      [heard, seenAt] = [lid, now];
+      hear(line);
+    }
   };
 }
 
-async function byBrowser(found, video, hear) {
-  const lines = new Set((await found.detect(video)).map((symbol) => symbol.rawValue));
-  // Of two lids in view none is meant.
-  if (lines.size === 1) hear([...lines][0]);
+/** The line in a photo as `meant` tells it, read here; empty where it cannot be. */
+export async function lineInPhoto(photo) {
+  try {
+    const image = await createImageBitmap(photo);
+    const lines = await linesIn(image, image.width, image.height, WIDEST_PHOTO);
+    image.close();
+    return meant(lines);
+  } catch {
+    return "";
+  }
 }
 
-async function byKitchen(video, hear, tell) {
-  const { line, seen, says } = await ask(await picture(video));
-  if (line) hear(line);
-  else if (seen) tell(says);
-}
-
-function picture(video) {
-  const scale = Math.min(1, WIDEST / video.videoWidth);
-  const canvas = document.createElement("canvas");
-  canvas.width = video.videoWidth * scale;
-  canvas.height = video.videoHeight * scale;
-  canvas.getContext("2d").drawImage(video, 0, 0, canvas.width, canvas.height);
-  return new Promise((resolve) => canvas.toBlob(resolve, "image/jpeg", 0.85));
-}
-
-/** Have the kitchen's computer read a picture; rejects where it cannot be reached. */
-export async function ask(image) {
+/** Have the kitchen's computer read a photo; rejects where it cannot be reached. */
+export async function ask(photo) {
   const response = await fetch("/scan/photo", {
     method: "POST",
-    headers: { "Content-Type": image.type || "application/octet-stream" },
-    body: image,
+    headers: { "Content-Type": photo.type || "application/octet-stream" },
+    body: photo,
   });
   const told = await response.json();
-  return response.ok ? told : { line: "", seen: true, says: told.error };
+  return response.ok ? told : { line: "", says: told.error };
 }

@@ -5,9 +5,13 @@ const ALPHABET = "0123456789BCDEFGHJKMNPRSTVWX";
 const KEYBOARD = "lidclock keyboard";
 const LOOKALIKE = { O: "0", I: "1", L: "1" };
 
+const AIM = /^\][A-Z]\d/i; // which kind of symbol it was: some scanners send that in front
+const SUPPLIERS = /^\](C1|d2|Q3|e\d)/; // GS1 symbols: no code of ours is looked for in them
+
 /** The code in a line, empty where there is none; its check symbol must be right. */
-export function codeIn(line) {
-  const meant = undone(line).trim().replace(/^\][A-Z]\d/i, "").toUpperCase();
+export function codeOf(line) {
+  if (SUPPLIERS.test(line)) return "";
+  const meant = line.trim().replace(AIM, "").toUpperCase();
   const [, address] = /\/C\/([^/]+)(?:\/\d+)?$/.exec(meant) ?? [];
   const code = (address ?? meant).replace(/[ -]/g, "").replace(/[OIL]/g, (letter) => LOOKALIKE[letter]);
   return code.length === 7 && [...code].every((symbol) => ALPHABET.includes(symbol)) && check(code.slice(0, 6)) === code[6] ? code : "";
@@ -25,8 +29,8 @@ function check(data) {
 }
 
 /** The action that an action symbol holds, as the page's own choices are called. */
-export function actionIn(line) {
-  return undone(line).trim().replace(/^\][A-Z]\d/i, "").split(/\/A\//i).at(-1).toUpperCase();
+export function actionOf(line) {
+  return line.trim().replace(AIM, "").split(/\/A\//i).at(-1).toUpperCase();
 }
 
 /** What this browser's keyboard made of the set-up symbol; the kitchen undoes it. */
@@ -39,7 +43,8 @@ export function learnKeyboard(typed, table) {
   localStorage.setItem(KEYBOARD, JSON.stringify({ typed, table }));
 }
 
-function undone(line) {
+/** A typed line as the scanner meant it. */
+export function undone(line) {
   const { table } = keyboard();
   // What hands typed stands as it is: only a line that reads as no code is changed.
   return Object.keys(table).length && !/^[\s0-9A-Z-]{7,8}$/i.test(line) ? [...line].map((seen) => table[seen] ?? seen).join("") : line;

@@ -1,5 +1,5 @@
 // Small modules by subject; each page loads what it needs.
-import { kept } from "./queue.js";
+import { counts } from "./queue.js";
 import { beginSending } from "./sender.js";
 import { STASH, listen } from "./wedge.js";
 
@@ -30,12 +30,10 @@ function elsewhere(line) {
 async function count() {
   const link = document.querySelector('nav a[href="/scan"]');
   if (!link) return;
+  const { waiting, problems } = await counts();
   link.querySelector(".kept")?.remove();
-  const number = (await kept()).length;
-  if (!number) return;
-  const mark = Object.assign(document.createElement("span"), { className: "kept", textContent: ` (${number})` });
-  link.querySelector(".kept")?.remove();
-  link.append(mark);
+  const number = waiting + problems;
+  if (number) link.append(Object.assign(document.createElement("span"), { className: "kept", textContent: ` (${number})` }));
 }
 
 // Pages that show what others change too.

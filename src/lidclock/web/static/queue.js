@@ -6,6 +6,7 @@
 // The worker runs this file too: it imports nothing and touches no page.
 
 const EVENTS = "events";
+const PROBLEMS = ["refused", "contradiction"];
 const AT_ONCE = 100;
 const PATIENCE_MS = 15000;
 
@@ -16,13 +17,22 @@ let sending = null;
 
 function database() {
   opened ??= new Promise((resolve, reject) => {
-    const request = indexedDB.open("lidclock", 1);
-    request.onupgradeneeded = () => {
+    const request = indexedDB.open("lidclock", 2);
+    request.onupgradeneeded = ({ oldVersion }) => {
       // `seq` keeps the order in which things were recorded, whatever the clock did.
-      const events = request.result.createObjectStore(EVENTS, { keyPath: "seq", autoIncrement: true });
-      events.createIndex("id", "id", { unique: true });
+      const events = oldVersion
+        ? request.transaction.objectStore(EVENTS)
+        : request.result.createObjectStore(EVENTS, { keyPath: "seq", autoIncrement: true });
+      if (!oldVersion) events.createIndex("id", "id", { unique: true });
+      // So that ten thousand events are not read to count them, or to find a hundred.
+      events.createIndex("state", "state");
+      events.createIndex("subject", "subject");
     };
-    request.onsuccess = () => resolve(request.result);
+    request.onsuccess = () => {
+      // Another tab with a newer page does not wait for this one to be closed.
+      request.result.onversionchange = () => { request.result.close(); opened = null; };
+      resolve(request.result);
+    };
     request.onerror = () => reject(request.error);
   });
   return opened;
@@ -46,9 +56,29 @@ export async function keep(events) {
   changed();
 }
 
-/** Everything kept, in the order in which it was recorded. */
-export function kept() {
-  return transact("readonly", (store) => store.getAll());
+/** How many events wait, and how many want a person to see to them. */
+export async function counts() {
+  const count = (state) => transact("readonly", (store) => store.index("state").count(state));
+  const [waiting, ...problems] = await Promise.all(["waiting", ...PROBLEMS].map(count));
+  return { waiting, problems: problems.reduce((all, one) => all + one) };
+}
+
+/** The first `most` events that wait, in the order in which they were recorded. */
+function firstWaiting(most) {
+  return transact("readonly", (store) => store.index("state").getAll("waiting", most));
+}
+
+/** The first `most` events that somebody must see to, in the order recorded. */
+export async function problems(most) {
+  const all = (state) => transact("readonly", (store) => store.index("state").getAll(state, most));
+  const found = (await Promise.all(PROBLEMS.map(all))).flat();
+  return found.sort((a, b) => a.seq - b.seq).slice(0, most);
+}
+
+/** What was recorded here of one lid and waits. */
+export async function waitingOf(subject) {
+  const own = await transact("readonly", (store) => store.index("subject").getAll(subject));
+  return own.filter((event) => event.state === "waiting");
 }
 
 /** Forget events, which the kitchen has or a person has seen to. */
@@ -88,7 +118,7 @@ async function drain() {
   const answers = new Map();
   let clockOff = null;
   for (;;) {
-    const some = (await kept()).filter((event) => event.state === "waiting").slice(0, AT_ONCE);
+    const some = await firstWaiting(AT_ONCE);
     if (!some.length) return { answers, clockOff };
     const told = await post(some);
     clockOff = told.clock_off_s ?? null;

@@ -4,9 +4,9 @@
 // a signal the kitchen is asked first what the line means: it undoes keyboards, knows every
 // lid, and asks back where a fact would be odd. Without one the device says what it knew.
 
-import { ask as readPhoto, detector, look } from "./camera.js";
-import { actionIn, codeIn, keyboard, learnKeyboard, shelf } from "./known.js";
-import { forget, keep, kept } from "./queue.js";
+import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
+import { fromPhoto, offerCamera } from "./pictures.js";
+import { counts, forget, keep, problems, waitingOf } from "./queue.js";
 import { lastClock, sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
@@ -18,12 +18,15 @@ const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
 const MUCH_OFF_S = 120;
 const MOST_LINES = 60;
+const SHOW_MS = 1000;
 const BATCH = "lidclock batch";
 
 const form = document.getElementById("scan");
 let doubted = ""; // the lid that was asked about: scanned again, it is so
 let knowing = null; // the lids as last seen, as soon as they are there
 let aloneUntil = 0;
+let showing = null;
+let shownAt = -SHOW_MS;
 let queued = Promise.resolve(); // one line after another, in the order scanned
 // What one undo takes back; it survives a reload by accident, not the closing of the tab.
 let batch = JSON.parse(sessionStorage.getItem(BATCH) ?? '{"action": "", "events": []}');
@@ -32,7 +35,7 @@ export function begin() {
   form.addEventListener("submit", onSubmit);
   form.addEventListener("change", onChange);
   document.getElementById("insecure").hidden = isSecureContext;
-  offerCamera();
+  offerCamera(seen, refused);
   addEventListener("lidclock:queue", showQueue);
   addEventListener("lidclock:clock", (event) => showClock(event.detail));
   addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
@@ -48,15 +51,18 @@ export function begin() {
   form.dataset.ready = "";
 }
 
-/** Hear one line; the next waits until this one is kept. */
-export function hear(line) {
-  queued = queued.then(() => heard(line)).catch(() => answer("bad", word("full")));
+/** Hear one line; the next waits until this one is kept. What a camera saw, no keyboard
+ * has changed. */
+export function hear(line, { isTyped = true } = {}) {
+  queued = queued.then(() => heard(line, isTyped)).catch(() => answer("bad", word("full")));
   return queued;
 }
 
-async function heard(line) {
-  const told = await check(line);
-  if (!told) return heardAlone(line);
+const seen = (line) => hear(line, { isTyped: false });
+
+async function heard(line, isTyped) {
+  const told = await check(line, isTyped);
+  if (!told) return heardAlone(isTyped ? undone(line) : line);
   if (told.kind === "keyboard") {
     learnKeyboard(line, told.table);
     return answer("good", told.says);
@@ -71,20 +77,20 @@ async function heard(line) {
 }
 
 /** What a line means to the kitchen; null where it cannot be asked. */
-async function check(line) {
+async function check(line, isTyped) {
   // A weak signal would hold up every lid for as long as the first.
   if (performance.now() < aloneUntil) return null;
-  const told = await question(line);
+  const told = await question(line, isTyped);
   aloneUntil = told ? 0 : performance.now() + ALONE_MS;
   return told;
 }
 
-async function question(line) {
+async function question(line, isTyped) {
   const said = {
     line,
     action: choice().action,
     reason: choice().reason,
-    keyboard: keyboard().typed,
+    keyboard: isTyped ? keyboard().typed : "",
     doubted,
   };
   const control = new AbortController();
@@ -111,8 +117,8 @@ async function question(line) {
 // ---- without a signal
 
 async function heardAlone(line) {
-  const action = actionIn(line);
-  const code = codeIn(line);
+  const action = actionOf(line);
+  const code = codeOf(line);
   if (!code) {
     const isAction = ["UNDO", "DONE"].includes(action) || radio(action);
     return isAction ? acted(action === "DONE" ? "LOOK" : action) : refused(word("unread"));
@@ -138,7 +144,7 @@ async function remembered(row, known) {
   const box = (row.of ?? 1) > 1 ? ` ${row.index}/${row.of}` : "";
   const stands = [row.word, row.note].filter(Boolean).join(", ");
   const since = word("since", { when: when(known.now, known.kitchen.zone) });
-  const own = (await kept()).filter((event) => event.subject === code && event.state === "waiting");
+  const own = await waitingOf(code);
   const meanwhile = own.length ? `; ${word("own", { what: own.map((event) => event.what).join(", ") })}` : "";
   return `${spaced(code)} ${row.food}${box}: ${stands}, ${row.place} (${since})${meanwhile}`;
 }
@@ -226,6 +232,7 @@ function answer(kind, says, code = "") {
   spoken.dataset.kind = kind;
   const line = document.createElement("li");
   const text = Object.assign(document.createElement(code ? "a" : "span"), { textContent: says });
+  text.dir = "auto";
   if (code) text.href = `/c/${code}`;
   line.append(text);
   const lines = document.getElementById("lines");
@@ -240,14 +247,20 @@ function mark(line, name, says = "") {
   line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
 }
 
-async function showQueue() {
-  const events = await kept();
-  const waiting = events.filter((event) => event.state === "waiting");
-  const problems = events.filter((event) => event.state !== "waiting");
-  document.getElementById("queue").hidden = !events.length;
-  document.getElementById("waiting").textContent = waiting.length ? word("waiting", { n: waiting.length }) : word("sent");
+/** Show what waits; while much of it is being sent, once a second. */
+function showQueue() {
+  showing ??= new Promise((resolve) => setTimeout(resolve, Math.max(0, shownAt + SHOW_MS - performance.now())))
+    .then(() => { showing = null; shownAt = performance.now(); return showQueueNow(); });
+}
+
+async function showQueueNow() {
+  const { waiting, problems: wrong } = await counts();
+  document.getElementById("queue").hidden = !(waiting + wrong);
+  document.getElementById("waiting").textContent = waiting ? word("waiting", { n: waiting }) : word("sent");
   const zone = (await knowing)?.kitchen.zone;
-  document.getElementById("problems").replaceChildren(...problems.map((event) => problem(event, zone)));
+  const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
+  if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
+  document.getElementById("problems").replaceChildren(...items);
 }
 
 /** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
@@ -256,7 +269,7 @@ function problem(event, zone) {
   const what = `${event.what}, ${when(event.happened_at, zone)}`;
   item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
   const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => forget([event.seq]));
+  seen.addEventListener("click", () => { item.remove(); forget([event.seq]); });
   item.append(" ", seen);
   return item;
 }
@@ -285,7 +298,7 @@ function choice() {
 
 function onChange(event) {
   if (event.target.name === "action") announceChoice();
-  if (event.target.name === "photo") fromPhoto(event.target);
+  if (event.target.name === "photo") fromPhoto(event.target, seen, refused);
 }
 
 function onSubmit(event) {
@@ -297,55 +310,4 @@ function onSubmit(event) {
   const line = form.line.value;
   form.line.value = "";
   if (line.trim()) hear(line);
-}
-
-async function fromPhoto(input) {
-  const [photo] = input.files;
-  input.value = ""; // so that the same photo can be chosen again
-  if (!photo) return;
-  document.getElementById("answer").textContent = word("reading");
-  const line = await ownReading(photo);
-  if (line) return hear(line);
-  try {
-    const told = await readPhoto(photo);
-    if (told.line) hear(told.line);
-    else refused(told.says);
-  } catch {
-    refused(word("nophoto"));
-  }
-}
-
-/** The one symbol in a photo, where this browser finds symbols; else empty. */
-async function ownReading(photo) {
-  try {
-    const found = await (await detector()).detect(await createImageBitmap(photo));
-    const lines = new Set(found.map((symbol) => symbol.rawValue));
-    return lines.size === 1 ? [...lines][0] : "";
-  } catch {
-    return "";
-  }
-}
-
-function offerCamera() {
-  const button = document.getElementById("camera");
-  button.hidden = !(isSecureContext && navigator.mediaDevices);
-  let stop = null;
-  button.addEventListener("click", async () => {
-    const video = document.getElementById("view");
-    try {
-      if (stop) stop();
-      stop = stop ? null : await look(video, hear, (says) => tellOnce(says));
-    } catch {
-      refused(word("blocked"));
-    }
-    video.hidden = !stop;
-    button.textContent = word(stop ? "stop" : "start");
-    button.setAttribute("aria-pressed", String(Boolean(stop)));
-  });
-}
-
-/** The camera looks twice a second: what it says is said once. */
-function tellOnce(says) {
-  const spoken = document.getElementById("answer");
-  if (spoken.textContent !== `! ${says}`) refused(says);
 }

@@ -1,10 +1,11 @@
 // When to send what waits: at once, when the page opens, when the signal comes back, and
 // every half minute, less often while it fails. The worker does it too where it can.
 
-import { kept, send } from "./queue.js";
+import { counts, send } from "./queue.js";
 
 const EVERY_MS = 30000;
 const LONGEST_MS = 600000;
+const LATE_MS = 1500;
 const CLOCK = "lidclock clock off"; // where the last word on this device's clock is kept
 
 let wait = EVERY_MS;
@@ -25,6 +26,8 @@ function trySoon() {
 /** Send, and come back to it; resolves with the answers by id, none where it failed. */
 export async function sendNow() {
   clearTimeout(timer);
+  // The page may be closed before a weak signal has given up.
+  const late = setTimeout(wakeLater, LATE_MS);
   try {
     const { answers, clockOff } = await send();
     if (clockOff !== null) tellClock(clockOff);
@@ -38,15 +41,17 @@ export async function sendNow() {
     wakeLater();
     return new Map();
   } finally {
+    clearTimeout(late);
     // Not all at the same moment, after a power cut say.
     timer = setTimeout(sendNow, wait * (0.8 + 0.4 * Math.random()));
   }
 }
 
+/** Ask the browser to wake the worker (Background Sync), where it can. */
 async function wakeLater() {
   try {
     const registration = await navigator.serviceWorker?.getRegistration();
-    if (registration?.sync && (await kept()).length) await registration.sync.register("lidclock-send");
+    if (registration?.sync && (await counts()).waiting) await registration.sync.register("lidclock-send");
   } catch {
     // Not allowed, or not there: the page sends when it is open.
   }

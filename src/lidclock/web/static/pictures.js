@@ -1,0 +1,60 @@
+// The scan page's camera button and its photo: what they read is heard like any line.
+
+import { ask, lineInPhoto, look } from "./camera.js";
+import { word } from "./words.js";
+
+/** Read the photo in a field: `hear` its lid, or say by `refuse` why there is none. */
+export async function fromPhoto(input, hear, refuse) {
+  const [photo] = input.files;
+  input.value = ""; // so that the same photo can be chosen again
+  if (!photo) return;
+  document.getElementById("answer").textContent = word("reading");
+  const line = await lineInPhoto(photo);
+  if (line === null) return refuse(word("several"));
+  if (line) return hear(line);
+  try {
+    const told = await ask(photo);
+    if (told.line) hear(told.line);
+    else refuse(told.says);
+  } catch {
+    refuse(word("nophoto"));
+  }
+}
+
+/** The camera's button, where there may be a camera: one tap on, one tap off. */
+export function offerCamera(hear, refuse) {
+  const button = document.getElementById("camera");
+  const video = document.getElementById("view");
+  let stop = null;
+  let isBusy = false; // while the browser asks whether it may
+  const show = (stopping) => {
+    stop = stopping;
+    video.hidden = !stop;
+    button.textContent = word(stop ? "stop" : "start");
+    button.setAttribute("aria-pressed", String(Boolean(stop)));
+  };
+  const told = {
+    hear,
+    several: () => tellOnce(word("several"), refuse),
+    fail: () => { show(null); refuse(word("noreader")); },
+  };
+  button.hidden = !(isSecureContext && navigator.mediaDevices);
+  button.addEventListener("click", async () => {
+    if (isBusy) return;
+    isBusy = true;
+    try {
+      stop?.();
+      show(stop ? null : await look(video, told));
+    } catch {
+      show(null);
+      refuse(word("blocked"));
+    } finally {
+      isBusy = false;
+    }
+  });
+}
+
+/** The camera looks four times a second: what it says is said once. */
+function tellOnce(says, refuse) {
+  if (document.getElementById("answer").textContent !== `! ${says}`) refuse(says);
+}

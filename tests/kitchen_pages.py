@@ -30,6 +30,8 @@ _ASKED = (
     "/labels?codes={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
+    "/stock-take?place=Fridge",
+    "/stock-take/end?place=Freezer",
 )
 # Streams and files for other programs are no pages.
 _NOT_PAGES = ("/api/", "/static/", "/openapi.json")

@@ -42,6 +42,7 @@ from lidclock.web.pages import (
     prep,
     scan,
     shelf,
+    stock_take,
 )
 from lidclock.web.people import Elsewhere, OnceMore, known
 from lidclock.web.render import render
@@ -50,7 +51,7 @@ from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
 PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language)
+    (login, people, devices, offline, language, stock_take)
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

@@ -19,6 +19,8 @@ from lidclock.web.pages.parts import Kitchen, go_to
 from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
+# Pages of acts that are about no single container.
+_BACK = ("/plan", "/stock-take")
 
 
 # Labels bear the address in capitals, so that the symbol stays small.
@@ -98,6 +100,6 @@ def undo(session: Kitchen, sent: Sent) -> Response:
     back = sent.text("back")
     with session.read() as unit:
         is_there = back and unit.snapshots.get(back) is not None
-    if sent.text("to") == "/plan":
-        return go_to("/plan")
+    if sent.text("to") in _BACK:
+        return go_to(sent.text("to"))
     return go_to(f"/c/{back}" if is_there else "/")

@@ -37,13 +37,24 @@ def pack(request: Request, session: Kitchen, food: str = "", q: str = "") -> str
 
 
 @router.get("/prep/adopt", response_class=HTMLResponse)
-def adopt(request: Request, session: Kitchen, food: str = "", q: str = "") -> str:
-    """A container that was there before."""
-    return _page(request, session, app.ADOPT, food, q)
+def adopt(
+    request: Request, session: Kitchen, food: str = "", q: str = "", code: str = ""
+) -> str:
+    """A container that was there before; `code` is the one on its lid."""
+    return _page(request, session, app.ADOPT, food, q, code=code)
 
 
-def _page(request: Request, session: Session, kind: str, food: str, words: str) -> str:
+def _page(
+    request: Request,
+    session: Session,
+    kind: str,
+    food: str,
+    words: str,
+    *,
+    code: str = "",
+) -> str:
     given = {"kind": kind, "path": PATHS[kind], "kitchen": session.kitchen}
+    given["code"] = code
     if not food.strip():
         known = app.known_foods(session, kind)
         return render(request, "prep.html", **given, known=known)

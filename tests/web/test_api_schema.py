@@ -30,6 +30,14 @@ OPERATIONS = [
     ("POST", "/api/v1/events"),
     ("POST", "/api/v1/pair"),
     ("GET", "/calendar.ics"),
+    ("GET", "/api/v1/report"),
+    ("GET", "/api/v1/stock-takes"),
+    ("POST", "/api/v1/stock-takes"),
+    ("GET", "/api/v1/stock-takes/{count}"),
+    ("POST", "/api/v1/stock-takes/{count}/scans"),
+    ("POST", "/api/v1/stock-takes/{count}/record"),
+    ("POST", "/api/v1/stock-takes/{count}/drop"),
+    ("POST", "/api/v1/stock-takes/{count}/undo"),
 ]
 CHECKS = [
     not_a_server_error,

@@ -68,6 +68,10 @@ def _misplaced(
         return _WHERE
     if answer.at is None and is_time_needed(one, where):
         return _SINCE_WHEN
+    placings = unit.view(one.code).container.placings
+    if answer.at is not None and placings and answer.at < placings[-1].at:
+        last = placings[-1].place
+        return sentence("it was put in {place} after that: say since when", place=last)
     return OVER_FOR_FREEZER if where.state == "freezer" and is_over else ""
 
 

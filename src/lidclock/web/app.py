@@ -40,6 +40,7 @@ from lidclock.web.pages import (
     people,
     plan,
     prep,
+    report,
     scan,
     shelf,
     stock_take,
@@ -50,8 +51,10 @@ from lidclock.web.statuses import status_of
 from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
-PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language, stock_take)
+PAGES = (
+    *(card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more),
+    *(login, people, devices, offline, language),
+    *(stock_take, report),
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

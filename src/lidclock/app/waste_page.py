@@ -13,7 +13,7 @@ from lidclock.app.session import Session
 from lidclock.app.waste import WasteReport, waste_report
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date
-from lidclock.domain.sentences import Figure, sentences
+from lidclock.domain.sentences import Figure, joined, sentences
 from lidclock.errors import InputError
 from lidclock.plan.amounts import Amount
 from lidclock.plan.waste import Balance
@@ -215,8 +215,8 @@ def _percent(share: float | None) -> Figure | None:
 
 def _mass(amount: Amount, units: str) -> str:
     """Grams or ounces; a figure below zero with its sign in front."""
-    sign = "-" if amount.mass < 0 else ""
-    return sign + say_mass(abs(amount.mass_g), units)
+    mass = say_mass(abs(amount.mass_g), units)
+    return joined("-{mass}", mass=mass) if amount.mass < 0 else mass
 
 
 def _tenths(figure: float) -> Figure:

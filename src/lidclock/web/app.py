@@ -30,6 +30,7 @@ from lidclock.web.pages import (
     card,
     container,
     devices,
+    filled,
     guidance,
     kitchen,
     labels,
@@ -54,7 +55,7 @@ HERE = Path(__file__).parent
 PAGES = (
     *(card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more),
     *(login, people, devices, offline, language),
-    *(stock_take, report),
+    *(stock_take, report, filled),
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

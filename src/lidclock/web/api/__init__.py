@@ -1,9 +1,18 @@
 """Everything the page does, for programs: JSON under /api/v1, and the calendar."""
 
-from lidclock.web.api import calendar, card, changes, events, look, report, stock_takes
+from lidclock.web.api import (
+    calendar,
+    card,
+    changes,
+    events,
+    look,
+    prep,
+    report,
+    stock_takes,
+)
 
 # Events first: for every request they are looked through in this order.
 ROUTERS = (
     *(events.router, look.router, card.router, changes.router, calendar.router),
-    *(stock_takes.router, report.router),
+    *(stock_takes.router, report.router, prep.router),
 )

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import json
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TypeVar
 
 from fastapi import HTTPException, Request
+from pydantic import BaseModel, ValidationError
 from starlette.requests import ClientDisconnect
 
+Model = TypeVar("Model", bound=BaseModel)
 MOST_BYTES = 2**20
 # Who sends slower than this holds a place that others need.
 LONGEST_S = 20.0
@@ -34,6 +36,16 @@ async def read_object(request: Request) -> dict[str, Any]:
     if not isinstance(found, dict):
         raise HTTPException(422, "send a JSON object")
     return found
+
+
+async def sent_as(request: Request, model: type[Model]) -> Model:
+    """What was sent in that shape; HTTPException 422 says where it is not."""
+    try:
+        return model.model_validate(await read_object(request))
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"])
+        raise HTTPException(422, f"{where}: {first['msg']}") from error
 
 
 async def _read(request: Request, most_bytes: int) -> bytes:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, HTTPException, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
-from pydantic import ValidationError
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app.answers import Said, accept, decline, put_off
@@ -12,7 +11,7 @@ from lidclock.app.container_facts import card_facts, local
 from lidclock.app.scanning import done_line
 from lidclock.app.session import Session
 from lidclock.web.api import models
-from lidclock.web.api.bodies import read_object
+from lidclock.web.api.bodies import sent_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
 from lidclock.web.pages.parts import Kitchen
 
@@ -36,12 +35,7 @@ def card(session: Kitchen) -> JSONResponse:
 )
 async def answer(request: Request, session: Kitchen) -> JSONResponse:
     """Accept a proposal, decline it, or put it off to the next card."""
-    try:
-        given = models.Answer.model_validate(await read_object(request))
-    except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(str(part) for part in first["loc"])
-        raise HTTPException(422, f"{where}: {first['msg']}") from error
+    given = await sent_as(request, models.Answer)
     return JSONResponse(await run_in_threadpool(_say, session, given))
 
 

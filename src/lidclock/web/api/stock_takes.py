@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TypeVar
 
-from fastapi import APIRouter, HTTPException, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel, ValidationError
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app import counting as app
@@ -16,23 +14,12 @@ from lidclock.app.session import Session
 from lidclock.app.stock_take_answers import Answer
 from lidclock.domain.moments import read_iso
 from lidclock.web.api import count_models as models
-from lidclock.web.api.bodies import read_object
+from lidclock.web.api.bodies import sent_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
 from lidclock.web.pages.parts import Kitchen
 
 router = APIRouter(prefix=PREFIX, tags=["stock-takes"])
-Model = TypeVar("Model", bound=BaseModel)
 _REFUSALS = errors(400, 404, 408, 409, 413, 415, 422)
-
-
-async def sent_as(request: Request, model: type[Model]) -> Model:
-    """What was sent in that shape; HTTPException 422 says where it is not."""
-    try:
-        return model.model_validate(await read_object(request))
-    except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(str(part) for part in first["loc"])
-        raise HTTPException(422, f"{where}: {first['msg']}") from error
 
 
 @get(router, "/stock-takes", list[models.Countable])

@@ -143,7 +143,11 @@ class StockTake:
         known = self._scanned[line.code]
         if known is None:
             return Heard(BAD, words.stranger_line(line.code), line.code)
-        return self._said(line.code, known, words.name(known))
+        one = listed(self.session, known)
+        if line.code not in self._here:
+            return Heard(ODD, words.elsewhere_line(one), line.code)
+        kind = ODD if words.needs_minding(one) else GOOD
+        return Heard(kind, words.known_line(one), line.code)
 
     def _answer(self, line: str, keyboard: KeyMap | None) -> Heard:
         try:

@@ -101,6 +101,11 @@ def seen_line(number: str, one: Listed, void: str = "") -> str:
     return _with(line, _mind(one), void)
 
 
+def known_line(one: Listed) -> str:
+    """`bun dough box 2`, and what there is to mind: where it was seen before."""
+    return _with(name(one.container), _mind(one))
+
+
 def _with(line: str, *more: str) -> str:
     for one in filter(None, more):
         line = joined("{line}; {more}", line=line, more=one)

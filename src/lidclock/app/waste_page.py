@@ -110,7 +110,7 @@ def month_page(session: Session, month: str, food: str = "") -> Month:
     return Month(
         found,
         month,
-        (first_on - timedelta(days=1)).isoformat()[:7] if month else _iso(today),
+        _before(session, first_on) if month else _iso(today),
         _iso(after) if month and after <= today else "",
         tuple(_came(whole, units)),
         tuple(_went(whole, units)),
@@ -137,6 +137,16 @@ def _first_of(month: str) -> date:
 def _next(first_on: date) -> date:
     year, month = divmod(first_on.year * _MONTHS + first_on.month, _MONTHS)
     return date(year, month + 1, 1)
+
+
+def _before(session: Session, first_on: date) -> str:
+    """The month before, if anything is known to have happened by then."""
+    with session.read() as unit:
+        first = next(iter(unit.ledger.all()), None)
+    is_known = first is not None and (
+        local_date(first.happened_at, session.kitchen.zone) < first_on
+    )
+    return _iso(first_on - timedelta(days=1)) if is_known else ""
 
 
 def _iso(first_on: date) -> str:

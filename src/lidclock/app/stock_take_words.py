@@ -75,7 +75,7 @@ def missing_name(one: Snapshot, units: str = "metric") -> str:
     """`bun dough box 5, 308 g`: which one is asked about."""
     if one.mass_g is None:
         return name(one)
-    return joined("{name}, {mass}", name=name(one), mass=say_mass(one.mass_g, units))
+    return sentence("{name}, {mass}", name=name(one), mass=say_mass(one.mass_g, units))
 
 
 def missing_head(missing: Sequence[Snapshot], units: str = "metric") -> str:
@@ -91,7 +91,7 @@ def missing_head(missing: Sequence[Snapshot], units: str = "metric") -> str:
     if missing and len(weighed) == len(missing):
         said.append(say_mass(round(sum(weighed), 1), units))
     if len(said) == 2:
-        said = [joined("{which}, {mass}", which=said[0], mass=said[1])]
+        said = [sentence("{name}, {mass}", name=said[0], mass=said[1])]
     return joined("{head}: {said}", head=head, said=said[0]) if said else head
 
 
@@ -108,7 +108,7 @@ def known_line(one: Listed) -> str:
 
 def _with(line: str, *more: str) -> str:
     for one in filter(None, more):
-        line = joined("{line}; {more}", line=line, more=one)
+        line = sentence("{line}; {more}", line=line, more=one)
     return line
 
 
@@ -209,11 +209,7 @@ def hint(line: str, read: object, here: Collection[str], *, has_map: bool) -> st
     if close:
         # The codes first to last as data: any language can put its own word between.
         near = " / ".join(map(spaced, close))
-        told = joined(
-            "{told}; {more}",
-            told=told,
-            more=sentence("did you mean {codes}?", codes=near),
-        )
+        told = _with(told, sentence("did you mean {codes}?", codes=near))
     if not has_map and is_of_other_layout(line):
         return f"{told}; this keyboard may change what is scanned: {SET_UP}"
     return told

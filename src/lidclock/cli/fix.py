@@ -99,9 +99,10 @@ def _number(value: object) -> float | None:
 
 def _what(event: Event) -> str:
     """What was taken back: by its kind, and a note by what it is about."""
+    from lidclock.domain.counting import COUNT_PREFIX
     from lidclock.domain.stock_takes import STOCK_TAKE_SUBJECT
 
-    is_stock_take = event.subject.startswith(STOCK_TAKE_SUBJECT)
+    is_stock_take = event.subject.startswith((STOCK_TAKE_SUBJECT, COUNT_PREFIX))
     return "stock-take" if is_stock_take else event.kind
 
 

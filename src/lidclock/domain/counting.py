@@ -17,7 +17,7 @@ from lidclock.domain.fold import corrected
 # Events of kind `noted`: that counts began and ended, and the lines of each.
 COUNTS_SUBJECT = "count/list"
 _LINES = "count/lines/"
-_PREFIX = "count/"
+COUNT_PREFIX = "count/"
 RECORDED, DROPPED = "recorded", "dropped"
 
 
@@ -87,7 +87,7 @@ def lines_from(events: Iterable[Event]) -> list[Line]:
 def check_counts(events: Iterable[Event]) -> None:
     """KeyError or ValueError if what was noted of a count is malformed."""
     for event in corrected(events):
-        if event.kind != "noted" or not event.subject.startswith(_PREFIX):
+        if event.kind != "noted" or not event.subject.startswith(COUNT_PREFIX):
             continue
         body = event.body
         if event.subject.startswith(_LINES):

@@ -11,7 +11,8 @@ from typing import Any
 import httpx
 from fastapi.routing import APIRoute
 
-from lidclock.app import moves, prep
+from lidclock.app import counting, moves, prep
+from lidclock.app.recipe_book import add_recipe
 from lidclock.domain.foods import Food
 from lidclock.web.app import create_app
 
@@ -24,13 +25,25 @@ _ASKED = (
     "/shelf?q=stew",
     "/shelf?q=nothing",
     "/prep?food=stew",
+    "/report?food=stew",
     "/prep?food=barley",
     "/prep/pack?food=oat+drink",
     "/prep/adopt?food=stew",
     "/labels?codes={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
+    "/stock-take?place=Fridge",
+    "/stock-take/end?place=Freezer",
 )
+# Invented.
+_RECIPE = """
+name = "stew"
+loss = "5%"
+inputs = [
+  { name = "barley", mass = "200 g", allergens = ["barley"] },
+  { name = "stock", mass = "800 g", allergens = [] },
+]
+"""
 # Streams and files for other programs are no pages.
 _NOT_PAGES = ("/api/", "/static/", "/openapi.json")
 
@@ -50,7 +63,15 @@ def furnish(house: Any) -> dict[str, str]:
         taken_in = prep.adopt(unit, food, place=session.place("Fridge"))
         codes["dotted"] = taken_in.codes[0]
     house.now += timedelta(minutes=5)
+    _count(session, codes)
     return codes
+
+
+def _count(session: Any, codes: dict[str, str]) -> None:
+    """A recount under way that has found one of each kind, and a recipe to mix by."""
+    count = counting.begin(session, "Freezer")
+    counting.hear(session, count.id, [codes["left"], codes["spent"], "4F7K2M0", "?"])
+    add_recipe(session, _RECIPE, is_toml=True)
 
 
 def page_paths(house: Any, codes: dict[str, str]) -> list[str]:

@@ -41,6 +41,18 @@ OPERATIONS = [
     ("GET", "/api/v1/calendar"),
     ("POST", "/api/v1/calendar"),
     ("GET", "/calendar.ics"),
+    ("GET", "/api/v1/recipes"),
+    ("GET", "/api/v1/recipes/{name}/mix"),
+    ("POST", "/api/v1/prep"),
+    ("POST", "/api/v1/prep/{act}/weighed"),
+    ("GET", "/api/v1/report"),
+    ("GET", "/api/v1/stock-takes"),
+    ("POST", "/api/v1/stock-takes"),
+    ("GET", "/api/v1/stock-takes/{count}"),
+    ("POST", "/api/v1/stock-takes/{count}/scans"),
+    ("POST", "/api/v1/stock-takes/{count}/record"),
+    ("POST", "/api/v1/stock-takes/{count}/drop"),
+    ("POST", "/api/v1/stock-takes/{count}/undo"),
 ]
 CHECKS = [
     not_a_server_error,

@@ -113,3 +113,26 @@ def test_what_nobody_offers_is_refused(house, client):
     assert say(client, code, do="place", place="nowhere").status_code == 404
     assert client.post(f"/c/{code}", data={"do": "use"}).status_code == 403
     assert state(house, code).is_live
+
+
+def test_past_its_day_only_discarding_and_late_facts_are_offered(house, client):
+    """Walk-through of a home cook, step 12."""
+    (code,) = house.prep("bean stew", days_ago=9)
+    page = client.get(f"/c/{code}").text
+    deeds = re.search(r'class="deeds">.*?</section>', page, re.S)[0]
+
+    assert set(re.findall(r'name="do" value="(\w+)"', deeds)) == {
+        *("discard", "use", "freeze")
+    }
+    # What is written down late has to say when.
+    late = re.search(r"It had been used or frozen.*?</details>", deeds, re.S)[0]
+    assert 'name="at"' in late
+    assert "required" in late
+    form = hidden_fields(page, f"/c/{code}", "It is kept with the time")
+    said = {**form, "do": "use", "at": "2026-10-26T19:00"}
+    page = client.post(f"/c/{code}", data=said).text
+
+    assert "Recorded: used" in page
+    # Both times are kept, and the month counts it as written down late.
+    assert "Mon 26 Oct 19:00  used  [recorded Tue 3 Nov 07:30]" in page
+    assert "in time, but written down late: 1" in client.get("/report").text

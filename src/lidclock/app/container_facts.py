@@ -31,7 +31,7 @@ def shelf_facts(session: Session) -> dict[str, Any]:
             "units": kitchen.units,
         },
         "places": place_facts(session),
-        "containers": [_listed(one) for one in stocked(session).containers],
+        "containers": [listed_facts(one) for one in stocked(session).containers],
     }
 
 
@@ -67,7 +67,7 @@ def container_facts(session: Session, typed: str) -> dict[str, Any]:
     zone, container = session.kitchen.zone, view.container
     end = container.end
     return {
-        **_listed(listed(session, known)),
+        **listed_facts(listed(session, known)),
         "now": local(session.now, zone),
         "category": view.food.category,
         "allergens": None if view.allergens is None else list(view.allergens),
@@ -108,7 +108,8 @@ def local(instant: datetime | None, zone: ZoneInfo) -> str | None:
     return None if instant is None else instant.astimezone(zone).isoformat()
 
 
-def _listed(one: Listed) -> dict[str, Any]:
+def listed_facts(one: Listed) -> dict[str, Any]:
+    """A container as a list shows it, with what its lid shows."""
     container, lid = one.container, lid_of(one)
     day = container.last_day
     return {

@@ -39,8 +39,27 @@ def do(session: Session, code: str, deed: Deed) -> Done:
 
 
 def offered(view: View) -> list[str]:
-    """The deeds to offer, the likeliest first; a missing one can only be found."""
+    """The deeds to offer, the likeliest first; a missing one can only be found.
+
+    What is past its last moment can only be discarded now.
+    """
     return [*_offered(view)]
+
+
+def offered_late(view: View) -> list[str]:
+    """What may have been done to it before its last moment, and is written down late.
+
+    Nothing while that is still to come.
+    """
+    if not view.container.is_live or not is_over(view):
+        return []
+    return ["use"] if view.container.state == "freezer" else ["use", "freeze"]
+
+
+def is_over(view: View) -> bool:
+    """Whether it is past its last moment, or was when it was frozen."""
+    status = view.verdict.status
+    return status == "over" or (status == "paused" and not view.verdict.days_left)
 
 
 def _offered(view: View) -> Iterator[str]:
@@ -49,22 +68,21 @@ def _offered(view: View) -> Iterator[str]:
         if container.end is not None and container.end.kind == "missing":
             yield "place"
         return
-    is_over = status == "over" or (status == "paused" and not view.verdict.days_left)
-    if is_over:
+    if is_over(view):
         yield "discard"
+        return
     if container.state == "freezer":
         yield "thaw"
     yield "use"
     if container.opened_at is None and container.state != "freezer":
         yield "open"
-    if container.state != "freezer" and not is_over:
+    if container.state != "freezer":
         yield "freeze"
     yield "place"
     if container.mass_g is not None:
         yield "take"
-    if not is_over:
-        yield "discard"
-    if not is_over and status != "unknown":
+    yield "discard"
+    if status != "unknown":
         yield "give"
     yield "missing"
 

@@ -9,8 +9,10 @@ from datetime import date, datetime
 
 from lidclock.app.categories import find
 from lidclock.app.food_names import food_name, listed_allergens
+from lidclock.app.mixing import recipe_words
 from lidclock.app.now import new_ids
-from lidclock.app.prep import Filled, Order, adopt, open_pack, prep
+from lidclock.app.prep import Filled, Input, Order, adopt, open_pack, prep
+from lidclock.app.recipe_book import find_recipe
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.foods import Food
 from lidclock.errors import InputError, UnknownThingError
@@ -44,7 +46,11 @@ class NewFood:
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """A form that was filled in; `once` names it, so that it counts once."""
+    """A form that was filled in; `once` names it, so that it counts once.
+
+    `inputs` are containers that went into a batch, `recipe` is the version of the
+    food's recipe by which it was made.
+    """
 
     kind: str
     food: str
@@ -58,6 +64,9 @@ class Filling:
     lot: str = ""
     code: str = ""
     use_by: date | None = None
+    inputs: tuple[Input, ...] = ()
+    recipe: int | None = None
+    anyway: bool = False
 
 
 def new_once() -> str:
@@ -150,6 +159,10 @@ def _food(unit: Unit, filling: Filling) -> Food | str:
 
 
 def _batch(unit: Unit, filling: Filling, food: Food | str) -> Filled:
+    recipe = ""
+    if filling.recipe is not None:
+        name = food if isinstance(food, str) else food.name
+        recipe = recipe_words(find_recipe(unit.session, name, filling.recipe))
     order = Order(
         food,
         filling.count,
@@ -158,6 +171,9 @@ def _batch(unit: Unit, filling: Filling, food: Food | str) -> Filled:
         made_at=filling.at,
         place=unit.session.place(filling.place) if filling.place else None,
         lot=filling.lot,
+        inputs=filling.inputs,
+        recipe=recipe,
+        anyway=filling.anyway,
     )
     return prep(unit, order)
 

@@ -7,7 +7,6 @@ takes all of it back.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from lidclock.app import stock_take_words as words
@@ -16,13 +15,30 @@ from lidclock.app.lists import listed
 from lidclock.app.moves import Done
 from lidclock.app.remarks import void_remark
 from lidclock.app.session import Fact, Session, Unit
+from lidclock.app.stock_take_answers import (
+    DISCARDED,
+    EATEN,
+    ELSEWHERE,
+    LOST,
+    STILL_THERE,
+    Answer,
+    became,
+    placed,
+    refusal,
+)
+from lidclock.app.stock_take_report import (
+    Recorded,
+    Report,
+    by_answer,
+    taken_from,
+)
+from lidclock.app.stock_take_words import BAD, GOOD, ODD, Heard
+from lidclock.domain.counting import Line
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date
 from lidclock.domain.snapshots import Snapshot
 from lidclock.domain.stock_takes import (
     STOCK_TAKE_SUBJECT,
-    Comparison,
-    StockTaken,
     compare,
     is_time_needed,
     last_taken,
@@ -31,71 +47,56 @@ from lidclock.domain.stock_takes import (
 from lidclock.errors import InputError, RefusedError
 from lidclock.scan.gs1 import Pack
 from lidclock.scan.keyboard import KeyMap
-from lidclock.scan.payload import ActionRead, CodeRead
+from lidclock.scan.payload import ActionRead, CodeRead, Unread
 from lidclock.scan.reading import Reading, read_line
 from lidclock.scan.wedge import clean
 
+__all__ = [
+    "DISCARDED",
+    "EATEN",
+    "ELSEWHERE",
+    "LOST",
+    "STILL_THERE",
+    "Answer",
+    "Recorded",
+    "Report",
+    "StockTake",
+    "last_stock_takes",
+]
 _END = "DONE"
-EATEN, LOST, DISCARDED, STILL_THERE = "eaten", "lost", "discarded", "still there"
-_KINDS = {EATEN: "used", LOST: "missing", DISCARDED: "discarded"}
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What became of a container that was not seen; `reason` goes with discarded."""
-
-    what: str
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """What the stock-take found; `waiting` says why some lids cannot be placed here."""
-
-    place: Place
-    found: Comparison
-    waiting: Mapping[str, str]
-
-    @property
-    def movable(self) -> tuple[Snapshot, ...]:
-        """Lids from elsewhere that may be recorded as placed here now."""
-        return tuple(
-            one for one in self.found.elsewhere if one.code not in self.waiting
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Recorded:
-    """What was recorded: lids placed here, and codes by what became of them.
-
-    `refused` says by code why an answer was not recorded.
-    """
-
-    taken: StockTaken
-    moved: tuple[Done, ...] = ()
-    answered: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    refused: Mapping[str, str] = field(default_factory=dict)
 
 
 class StockTake:
     """One stock-take of one place, from its first lid to what is recorded."""
 
-    def __init__(self, session: Session, place: Place) -> None:
+    def __init__(
+        self,
+        session: Session,
+        place: Place,
+        *,
+        keyboard: KeyMap | None = None,
+        before: Iterable[Line] = (),
+    ) -> None:
+        """A stock-take of `place`; `before` is what was scanned for it already."""
         self.session = session
         self.place = place
         self.is_over = False
-        self._keyboard = keyboard_of(session)
+        self._keyboard = keyboard
+        lines = list(before)
+        codes = [line.code for line in lines if line.code]
         with session.read() as unit:
             here = unit.snapshots.find(place=place.name)
+            known = unit.snapshots.those(set(codes)) if codes else {}
         self._here = {one.code: one for one in here}
-        self._seen: set[str] = set()
-        self._scanned: dict[str, Snapshot | None] = {}
-        self._unread: dict[str, None] = {}
+        found = {**known, **self._here}
+        self._scanned = {code: found.get(code) for code in codes}
+        self._seen = set(codes) & self._here.keys()
+        self._unread = {line.text: None for line in lines if line.text}
 
     @classmethod
     def of(cls, session: Session, name: str) -> StockTake:
         """A stock-take of the place called `name`; UnknownThingError if none is."""
-        return cls(session, session.place(name))
+        return cls(session, session.place(name), keyboard=keyboard_of(session))
 
     @property
     def expected_count(self) -> int:
@@ -103,19 +104,52 @@ class StockTake:
         return len(self._here)
 
     @property
+    def seen_count(self) -> int:
+        """How many of them were scanned."""
+        return len(self._seen)
+
+    @property
     def has_read(self) -> bool:
         """Whether anything at all was scanned."""
         return bool(self._scanned or self._unread)
 
+    @property
+    def scanned(self) -> list[tuple[str, str]]:
+        """All that was scanned, each once: a code, or text that is none."""
+        codes = [(code, "") for code in self._scanned]
+        return codes + [("", text) for text in self._unread]
+
     def hear(self, line: str) -> str:
         """The answer to one scanned or typed line; errors are answers too."""
-        return self._answer(line, self._keyboard)
+        return self.listen(line).line
 
     def hear_symbol(self, text: str) -> str:
         """The answer to a symbol that was read from a photo, past any keyboard."""
+        return self.listen_symbol(text).line
+
+    def listen(self, line: str) -> Heard:
+        """The same with its kind, and the lid that it is about."""
+        return self._answer(line, self._keyboard)
+
+    def listen_symbol(self, text: str) -> Heard:
+        """The same of a symbol in a photo."""
         return self._answer(text, None)
 
-    def _answer(self, line: str, keyboard: KeyMap | None) -> str:
+    def again(self, line: Line) -> Heard:
+        """What there is to say of something that was scanned before, as things are."""
+        if not line.code:
+            read = Unread(line.text)
+            return Heard(BAD, words.hint(line.text, read, (), has_map=True))
+        known = self._scanned[line.code]
+        if known is None:
+            return Heard(BAD, words.stranger_line(line.code), line.code)
+        one = listed(self.session, known)
+        if line.code not in self._here:
+            return Heard(ODD, words.elsewhere_line(one), line.code)
+        kind = ODD if words.needs_minding(one) else GOOD
+        return Heard(kind, words.known_line(one), line.code)
+
+    def _answer(self, line: str, keyboard: KeyMap | None) -> Heard:
         try:
             read = self._read(line, keyboard)
         except InputError as error:
@@ -124,7 +158,7 @@ class StockTake:
             return self._lid(read)
         if isinstance(read, ActionRead):
             self.is_over = read.action == _END
-            return "" if self.is_over else words.no_action_line(read)
+            return Heard(BAD, "" if self.is_over else words.no_action_line(read))
         if isinstance(read, Pack):
             return self._not_known(line, words.pack_words_of(read))
         hint = words.hint(line, read, self._here, has_map=self._keyboard is not None)
@@ -134,29 +168,35 @@ class StockTake:
         year = local_date(self.session.now, self.session.kitchen.zone).year
         return read_line(line, year, keyboard)
 
-    def _not_known(self, line: str, why: str) -> str:
+    def _not_known(self, line: str, why: str) -> Heard:
         text = words.clipped(clean(line).text)
         if not text:
-            return words.NOTHING_READ
+            return Heard(BAD, words.NOTHING_READ)
         self._unread[text] = None
-        return f"! {why}"
+        return Heard(BAD, why)
 
-    def _lid(self, lid: CodeRead) -> str:
+    def _lid(self, lid: CodeRead) -> Heard:
         code = lid.code
         is_again = code in self._scanned
         if not is_again:
             self._scanned[code] = self._here.get(code) or self._elsewhere(code)
         known = self._scanned[code]
         if known is None:
-            return words.stranger_line(code)
+            return Heard(BAD, words.stranger_line(code), code)
         if is_again:
-            return words.again_line(known)
+            return Heard(GOOD, words.again_line(known), code)
+        if code in self._here:
+            self._seen.add(code)
+        number = words.count(len(self._seen), self.expected_count)
+        void = self._void(lid) if code in self._here else ""
+        return self._said(code, known, number, void)
+
+    def _said(self, code: str, known: Snapshot, number: str, void: str = "") -> Heard:
         one = listed(self.session, known)
         if code not in self._here:
-            return words.elsewhere_line(one)
-        self._seen.add(code)
-        count = words.count(len(self._seen), self.expected_count)
-        return words.seen_line(count, one, self._void(lid))
+            return Heard(ODD, words.elsewhere_line(one), code)
+        kind = ODD if words.needs_minding(one) else GOOD
+        return Heard(kind, words.seen_line(number, one, void), code)
 
     def _elsewhere(self, code: str) -> Snapshot | None:
         with self.session.read() as unit:
@@ -189,7 +229,10 @@ class StockTake:
         found = compare(self.place.name, known, self._scanned, self._unread)
         waiting = {one.code: self._hindrance(one) for one in found.elsewhere}
         return Report(
-            self.place, found, {code: why for code, why in waiting.items() if why}
+            self.place,
+            found,
+            {code: why for code, why in waiting.items() if why},
+            frozenset(x.code for x in found.elsewhere if self._is_undated(x)),
         )
 
     def _hindrance(self, one: Snapshot) -> str:
@@ -200,30 +243,49 @@ class StockTake:
             return words.OVER_FOR_FREEZER
         return ""
 
+    def _is_undated(self, one: Snapshot) -> bool:
+        return is_time_needed(one, self.place)
+
     def _is_over(self, one: Snapshot) -> bool:
         return one.last_moment is not None and self.session.now >= one.last_moment
 
-    def record(self, answers: Mapping[str, Answer], *, moves: bool) -> Recorded:
+    def refused(self, answers: Mapping[str, Answer]) -> dict[str, str]:
+        """Why some answers cannot hold, by code; nothing is recorded."""
+        with self.session.read() as unit:
+            return self._believed(unit, self._report(unit), answers)[1]
+
+    def record(
+        self,
+        answers: Mapping[str, Answer],
+        *,
+        moves: bool,
+        since: Mapping[str, datetime] | None = None,
+        closing: Fact | None = None,
+    ) -> Recorded:
         """Record that the place was counted, and what was said, as one act.
 
         `answers` are by the code of what was not seen; `moves` places here what belongs
-        elsewhere. RefusedError where something should be there and nothing was scanned.
+        elsewhere, and `since` says of what came out of the cold since when it is here.
+        `closing` is recorded along. RefusedError where something should be there and
+        nothing was scanned.
         """
         if self.expected_count and not self.has_read:
             raise RefusedError(words.NOTHING_SCANNED)
         with self.session.write() as unit:
             report = self._report(unit)
-            said, refused = self._believed(report, answers)
-            taken = _taken(report, said)
-            movable = report.movable if moves else ()
+            said, refused = self._believed(unit, report, answers)
+            taken = taken_from(report, said)
+            here = self._placed(unit, report, moves=moves, since=since or {})
+            facts = [fact for code in said for fact in became(unit, code, said[code])]
             note = Fact("noted", stock_take_subject(taken.place), taken.as_dict())
-            unit.record([*self._placed(movable), *_became(said), note])
+            end = [closing] if closing else []
+            act = unit.record([*here, *facts, note, *end])[0].act
             did = words.did(self.place)
-            moved = tuple(Done(did, unit.view(one.code)) for one in movable)
-        return Recorded(taken, moved, _by_answer(said), refused)
+            moved = tuple(Done(did, unit.view(fact.subject)) for fact in here)
+        return Recorded(taken, moved, by_answer(said), refused, act)
 
     def _believed(
-        self, report: Report, answers: Mapping[str, Answer]
+        self, unit: Unit, report: Report, answers: Mapping[str, Answer]
     ) -> tuple[dict[str, Answer], dict[str, str]]:
         """The answers about what is missing, and by code why some do not hold.
 
@@ -231,49 +293,37 @@ class StockTake:
         """
         missing = {one.code: one for one in report.found.missing}
         said = {code: answer for code, answer in answers.items() if code in missing}
-        refused = {
-            code: words.eaten_late(missing[code])
+        judged = {
+            code: refusal(unit, self.place, missing[code], answer)
             for code, answer in said.items()
-            if answer.what == EATEN and self._is_over(missing[code])
         }
+        refused = {code: why for code, why in judged.items() if why}
         return {code: said[code] for code in said if code not in refused}, refused
 
-    def _placed(self, movable: Iterable[Snapshot]) -> list[Fact]:
-        body = {"place": self.place.name, "state": self.place.state}
-        return [Fact("placed", one.code, body) for one in movable]
-
-
-def _taken(report: Report, said: Mapping[str, Answer]) -> StockTaken:
-    """Somebody who says that it is still there has seen it."""
-    found = report.found
-    missing = tuple(
-        one.code
-        for one in found.missing
-        if one.code not in said or said[one.code].what != STILL_THERE
-    )
-    expected = len(found.expected)
-    return StockTaken(
-        *(report.place.name, expected - len(missing), expected, missing),
-        unknown=found.unknown_count,
-    )
-
-
-def _became(said: Mapping[str, Answer]) -> list[Fact]:
-    facts = []
-    for code, answer in said.items():
-        if answer.what in _KINDS:
-            reason = answer.reason.strip() or "not said"
-            body = {"reason": reason} if answer.what == DISCARDED else {}
-            facts.append(Fact(_KINDS[answer.what], code, body))
-    return facts
-
-
-def _by_answer(said: Mapping[str, Answer]) -> dict[str, tuple[str, ...]]:
-    return {
-        what: codes
-        for what in (EATEN, LOST, DISCARDED, STILL_THERE)
-        if (codes := tuple(code for code, x in said.items() if x.what == what))
-    }
+    def _placed(
+        self,
+        unit: Unit,
+        report: Report,
+        *,
+        moves: bool,
+        since: Mapping[str, datetime],
+    ) -> list[Fact]:
+        """Lids from elsewhere that are here from now on, or since a time given."""
+        facts = [placed(x.code, self.place, None) for x in report.movable if moves]
+        for one in report.found.elsewhere:
+            if one.code not in report.undated or one.code not in since:
+                continue
+            at = since[one.code]
+            why = refusal(
+                unit,
+                Place("", one.state),
+                one,
+                Answer(ELSEWHERE, place=self.place.name, at=at),
+            )
+            if why:
+                raise InputError(f"{words.name(one)}: {why}")
+            facts.append(placed(one.code, self.place, at))
+        return facts
 
 
 def last_stock_takes(unit: Unit) -> dict[str, datetime]:

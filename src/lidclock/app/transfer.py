@@ -18,6 +18,7 @@ from lidclock.app.planning import planning_events
 from lidclock.app.projection import snapshot_of
 from lidclock.app.session import Session, Unit
 from lidclock.domain.alert_answers import check_alert_answers
+from lidclock.domain.counting import check_counts
 from lidclock.domain.events import KINDS, Event
 from lidclock.domain.fold import fold
 from lidclock.domain.kitchens import Kitchen, Place
@@ -106,6 +107,7 @@ def _check_stock_takes(name: str, events: tuple[Event, ...]) -> None:
     """InputError if a stock-take does not say what one says."""
     try:
         check_stock_takes(events)
+        check_counts(events)
     except KeyError as error:
         raise InputError(f"{name}: a stock-take lacks {error} in its body") from error
     except (TypeError, ValueError) as error:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from lidclock.app.cooling_figure import kind_of
@@ -23,6 +24,18 @@ def draw_waste(session: Session, found: WasteReport, path: Path) -> None:
 
     kind = kind_of(path)
     write_whole(path, [draw_waste_weeks(_figure(session, found), kind)])
+
+
+# What draws keeps its settings for the whole process: one figure after the other.
+_ONE_AT_A_TIME = Lock()
+
+
+def waste_svg(session: Session, found: WasteReport) -> bytes:
+    """The same as an SVG document."""
+    from lidclock.reports.waste import draw_waste_weeks
+
+    with _ONE_AT_A_TIME:
+        return draw_waste_weeks(_figure(session, found), "svg")
 
 
 def _figure(session: Session, found: WasteReport) -> WasteFigure:

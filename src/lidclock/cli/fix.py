@@ -100,9 +100,10 @@ def _number(value: object) -> float | None:
 def _what(event: Event) -> str:
     """What was taken back: by its kind, and a note by what it is about."""
     from lidclock.domain.alert_answers import ALERT_SUBJECT
+    from lidclock.domain.counting import COUNT_PREFIX
     from lidclock.domain.stock_takes import STOCK_TAKE_SUBJECT
 
-    if event.subject.startswith(STOCK_TAKE_SUBJECT):
+    if event.subject.startswith((STOCK_TAKE_SUBJECT, COUNT_PREFIX)):
         return "stock-take"
     is_alert = event.subject.startswith(ALERT_SUBJECT)
     return "the answer to an alert" if is_alert else event.kind

@@ -51,7 +51,7 @@ def waste(
       lidclock report waste --food "bun dough" --json
     """
     from lidclock.app.waste import waste_report
-    from lidclock.cli.report_waste_json import report_json
+    from lidclock.app.waste_json import report_json
     from lidclock.cli.report_waste_words import report_lines
 
     with desk.session() as session:

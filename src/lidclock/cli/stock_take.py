@@ -208,7 +208,7 @@ def _said(
 def _asked(take: StockTake, missing: tuple[Snapshot, ...]) -> dict[str, Answer]:
     """What became of each, one letter a time; DONE or Ctrl-D leaves the rest."""
     from lidclock.app.stock_take import STILL_THERE, Answer
-    from lidclock.cli.stock_take_page import missing_name
+    from lidclock.app.stock_take_words import missing_name
 
     answers: dict[str, Answer] = {}
     if missing:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from lidclock.app.lists import listed
-from lidclock.app.stock_take_words import ended, name, was_where
+from lidclock.app.stock_take_words import eaten_late, ended, missing_head, was_where
 from lidclock.cli.show import (
     box,
     columns,
@@ -34,11 +34,6 @@ _DID = {
 }
 
 
-def missing_name(one: Snapshot) -> str:
-    """`bun dough box 5, 308 g`: which one is asked about."""
-    return ", ".join(filter(None, [name(one), mass(one.mass_g)]))
-
-
 def report_lines(report: Report, session: Session) -> list[str]:
     """The counts, each with the containers behind it."""
     found = report.found
@@ -57,14 +52,7 @@ def _missing(missing: tuple[Snapshot, ...], session: Session) -> list[str]:
     if not missing:
         return ["0 missing"]
     rows = [listed_row(listed(session, one)) for one in missing]
-    weighed = [one.mass_g for one in missing if one.mass_g is not None]
-    total = mass(round(sum(weighed), 1)) if len(weighed) == len(missing) else ""
-    which = ""
-    if len(missing) == 1:
-        which = f"box {missing[0].index}" if box(*_box(missing[0])) else missing[0].food
-    said = ", ".join(filter(None, [which, total]))
-    head = f"{len(missing)} missing" + (f": {said}" if said else "")
-    return [head, *columns(rows, indent=2)]
+    return [missing_head(missing), *columns(rows, indent=2)]
 
 
 def _box(one: Snapshot) -> tuple[int | None, int | None]:
@@ -117,7 +105,7 @@ def recorded_lines(report: Report, done: Recorded, *, is_asked: bool) -> list[st
     lines += [
         f"{len(codes)} {_DID[what]}" for what, codes in done.answered.items() if codes
     ]
-    lines += done.refused.values()
+    lines += [eaten_late(x) for x in report.found.missing if x.code in done.refused]
     lines += _left(report, done)
     stays = len(report.movable) - len(done.moved)
     if stays > 0 and not is_asked:

@@ -33,6 +33,7 @@ from lidclock.web.pages import (
     container,
     devices,
     feed,
+    filled,
     guidance,
     kitchen,
     labels,
@@ -44,8 +45,10 @@ from lidclock.web.pages import (
     plan,
     prep,
     printers,
+    report,
     scan,
     shelf,
+    stock_take,
 )
 from lidclock.web.people import Elsewhere, OnceMore, known
 from lidclock.web.render import render
@@ -59,6 +62,7 @@ PAGES = (
     shelf,
     container,
     prep,
+    filled,
     labels,
     plan,
     guidance,
@@ -72,6 +76,8 @@ PAGES = (
     printers,
     alerts,
     feed,
+    stock_take,
+    report,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

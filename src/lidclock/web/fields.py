@@ -29,6 +29,11 @@ class Fields:
         values = self._form.getlist(name)
         return [one.strip() for one in values if isinstance(one, str)]
 
+    def pairs(self, without: tuple[str, ...]) -> list[tuple[str, str]]:
+        """Every field in order with its value, but for those named."""
+        items = self._form.multi_items()
+        return [(x, y) for x, y in items if isinstance(y, str) and x not in without]
+
     def number(self, name: str, what: str) -> int | None:
         """A whole number; None if empty, InputError for anything else."""
         text = self.text(name)

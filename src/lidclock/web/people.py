@@ -40,9 +40,9 @@ OWNER_READS = (
 # What helpers may do: record facts, answer the card, print labels, and go.
 HELPER_DOES = (
     *("/card", "/c", "/C", "/scan", "/prep", "/undo", "/labels", "/label", "/print"),
-    *("/alerts", "/switch", "/logout"),
+    *("/alerts", "/switch", "/logout", "/stock-take"),
     *("/api/v1/events", "/api/v1/card", "/api/v1/scan", "/api/v1/photos"),
-    *("/api/v1/labels", "/api/v1/alerts"),
+    *("/api/v1/labels", "/api/v1/alerts", "/api/v1/stock-takes", "/api/v1/prep"),
 )
 NOBODY = Visitor("", OWNER)
 

@@ -1,6 +1,17 @@
 """Everything the page does, for programs: JSON under /api/v1, and the calendar."""
 
-from lidclock.web.api import alerts, calendar, card, changes, events, look, printers
+from lidclock.web.api import (
+    alerts,
+    calendar,
+    card,
+    changes,
+    events,
+    look,
+    prep,
+    printers,
+    report,
+    stock_takes,
+)
 
 # Events first: for every request they are looked through in this order.
 ROUTERS = (
@@ -11,4 +22,7 @@ ROUTERS = (
     changes.router,
     calendar.router,
     printers.router,
+    stock_takes.router,
+    report.router,
+    prep.router,
 )

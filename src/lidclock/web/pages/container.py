@@ -19,6 +19,8 @@ from lidclock.web.pages.parts import Kitchen, go_to
 from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
+# Pages of acts that are about no single container.
+_BACK = ("/plan", "/alerts", "/stock-take", "/prep/filled")
 
 
 # Labels bear the address in capitals, so that the symbol stays small.
@@ -55,6 +57,7 @@ def container(
         void=void_remark(view, label),
         ended=end.at if end else None,
         offered=deeds.offered(view),
+        late=deeds.offered_late(view),
         places=[x for x in session.places if x.name != view.container.place],
         units=session.kitchen.units,
         did=did if told else "",
@@ -83,7 +86,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
             odd=error.fact,
             action=f"/c/{code}",
             back=f"/c/{code}",
-            kept={name: sent.text(name) for name in ("do", "place", "mass", "text")},
+            kept=[(name, sent.text(name)) for name in ("do", "place", "mass", "text")],
             at=sent.text("at"),
             now=local_text(session, session.now),
         )
@@ -98,6 +101,6 @@ def undo(session: Kitchen, sent: Sent) -> Response:
     back = sent.text("back")
     with session.read() as unit:
         is_there = back and unit.snapshots.get(back) is not None
-    if sent.text("to") in ("/plan", "/alerts"):
-        return go_to(sent.text("to"))
+    if sent.text("to") in _BACK:
+        return go_to(sent.text("to"), act=sent.text("act"))
     return go_to(f"/c/{back}" if is_there else "/")

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
-from lidclock.app import printing
 from lidclock.app.container_words import allergens_of_food
 from lidclock.app.food_words import guidance_line
-from lidclock.app.scanning import last_words
+from lidclock.app.mixing import mix_of
+from lidclock.app.prep import Input
 from lidclock.app.session import Session
-from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.domain.advice import without_commands
+from lidclock.errors import OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, go_to
@@ -26,9 +28,21 @@ PATHS = {app.BATCH: "/prep", app.PACK: "/prep/pack", app.ADOPT: "/prep/adopt"}
 
 @router.get("/prep", response_class=HTMLResponse)
 @router.head("/prep")
-def batch(request: Request, session: Kitchen, food: str = "", q: str = "") -> str:
-    """A batch: first the food, then how many and where."""
-    return _page(request, session, app.BATCH, food, q)
+def batch(
+    request: Request,
+    session: Kitchen,
+    *,
+    food: str = "",
+    q: str = "",
+    count: str = "",
+    mass: str = "",
+    loss: str = "",
+) -> str:
+    """A batch: first the food, then how many and where.
+
+    Where the food has a recipe, what to mix for so many of so much each.
+    """
+    return _page(request, session, app.BATCH, food, q, size=(count, mass, loss))
 
 
 @router.get("/prep/pack", response_class=HTMLResponse)
@@ -38,17 +52,34 @@ def pack(request: Request, session: Kitchen, food: str = "", q: str = "") -> str
 
 
 @router.get("/prep/adopt", response_class=HTMLResponse)
-def adopt(request: Request, session: Kitchen, food: str = "", q: str = "") -> str:
-    """A container that was there before."""
-    return _page(request, session, app.ADOPT, food, q)
+def adopt(
+    request: Request, session: Kitchen, food: str = "", q: str = "", code: str = ""
+) -> str:
+    """A container that was there before; `code` is the one on its lid."""
+    return _page(request, session, app.ADOPT, food, q, code=code)
 
 
-def _page(request: Request, session: Session, kind: str, food: str, words: str) -> str:
+def _page(
+    request: Request,
+    session: Session,
+    kind: str,
+    food: str,
+    words: str,
+    *,
+    code: str = "",
+    size: tuple[str, str, str] = ("", "", ""),
+) -> str:
     given = {"kind": kind, "path": PATHS[kind], "kitchen": session.kitchen}
+    given["code"] = code
     if not food.strip():
         known = app.known_foods(session, kind)
         return render(request, "prep.html", **given, known=known)
     chosen = app.known_food(session, food, kind)
+    count, mass = _usual(session, chosen, *size[:2])
+    mix = None
+    if kind == app.BATCH:
+        name = chosen.food.name if chosen else food
+        mix = mix_of(session, name, count=count, portion=mass, loss=size[2])
     return render(
         request,
         "prep_form.html",
@@ -57,10 +88,24 @@ def _page(request: Request, session: Session, kind: str, food: str, words: str) 
         food=chosen.food.name if chosen else " ".join(food.split()),
         chosen=chosen,
         words=words,
+        count=count,
+        mass=mass,
+        mix=mix,
         once=app.new_once(),
         places=session.places,
         now=local_text(session, session.now),
     )
+
+
+def _usual(
+    session: Session, chosen: app.Known | None, count: str, mass: str
+) -> tuple[str, str]:
+    """As many and as heavy as was typed, or else as the last time."""
+    if chosen is None:
+        return count.strip(), mass.strip()
+    portion_g, is_us = chosen.portion_g, session.kitchen.units == "us"
+    usual = "" if is_us or portion_g is None else f"{portion_g:g}"
+    return count.strip() or str(chosen.count), mass.strip() or usual
 
 
 def _described(
@@ -80,9 +125,25 @@ def _described(
 
 
 @router.post("/prep", dependencies=[FromOurPage])
-def fill(session: Kitchen, sent: Sent) -> Response:
-    """Record what the form says, once; then its codes and labels."""
-    act = app.fill(session, _filling(session, sent))
+def fill(request: Request, session: Kitchen, sent: Sent) -> Response:
+    """Record what the form says, once; then its codes and labels.
+
+    Something odd that went in is asked for once more.
+    """
+    try:
+        act = app.fill(session, _filling(session, sent))
+    except OddFactError as error:
+        page = render(
+            request,
+            "odd.html",
+            odd=error.fact,
+            action="/prep",
+            back=f"/prep?food={quote(sent.text('food'))}",
+            kept=sent.pairs(without=("csrf", "at", "anyway")),
+            at=sent.text("at"),
+            now=local_text(session, session.now),
+        )
+        return HTMLResponse(page)
     return go_to("/prep/filled", act=act)
 
 
@@ -110,29 +171,14 @@ def _filling(session: Session, sent: Fields) -> app.Filling:
         lot=sent.text("lot"),
         code=sent.text("code"),
         use_by=sent.day("use_by"),
+        inputs=tuple(_inputs(session, sent)),
+        recipe=sent.number("recipe", "recipe version"),
+        anyway=bool(sent.text("anyway")),
     )
 
 
-@router.get("/prep/filled", response_class=HTMLResponse)
-def filled(
-    request: Request, session: Kitchen, act: str = "", labelled: str = ""
-) -> str:
-    """What was filled: codes and dates, and the way to labels."""
-    views = app.filled_in(session, act)
-    verdict = views[0].verdict
-    codes = [view.code for view in views]
-    return render(
-        request,
-        "filled.html",
-        act=act,
-        food=views[0].food.name,
-        rows=[(view, last_words(view.verdict)) for view in views],
-        standing=status_line(verdict),
-        why=limit_lines(verdict.limits[0]) if verdict.limits else [],
-        unknown=verdict.unknown,
-        is_labelled=all(view.container.labelled for view in views),
-        codes=codes,
-        printers=printing.known_printers(session),
-        said=labelled,
-        kitchen=session.kitchen,
-    )
+def _inputs(session: Session, sent: Fields) -> Iterator[Input]:
+    """Containers that went in: a code, and how much of it where somebody weighed."""
+    for code, mass in zip(sent.all("input"), sent.all("input_mass"), strict=False):
+        if code:
+            yield Input(code, mass_in(session, mass))

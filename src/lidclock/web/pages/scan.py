@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, HTTPException, Request
 from fastapi.responses import HTMLResponse, JSONResponse
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData, UploadFile
+from starlette.datastructures import FormData
 
 from lidclock.app import scan_page
 from lidclock.app.now import new_ids
@@ -18,15 +18,18 @@ from lidclock.app.scan_page import ACTION, Ask, Heard
 from lidclock.app.session import Session
 from lidclock.errors import InputError, LidclockError, RefusedError
 from lidclock.web.answers import says_of
-from lidclock.web.forms import FIELD, checked
 from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.photo_form import (
+    MOST_PHOTO_BYTES,
+    photo_form,
+    photo_in,
+    text_in,
+    too_large,
+)
 from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
 
-# Phones' photos have 3 to 12 MB (common practice, no source).
-MOST_PHOTO_BYTES = 15_000_000
-_MOST_FORM_BYTES = MOST_PHOTO_BYTES + 100_000
 _MOST_LINES, _LONGEST_LINE_SHOWN = 30, 400
 
 
@@ -40,9 +43,7 @@ def scan(request: Request, session: Kitchen) -> str:
 @router.post("/scan", response_class=HTMLResponse)
 async def scanned(request: Request, session: Kitchen) -> str:
     """One line, photo or undo from a page without scripts; then the page again."""
-    _check_length(request)
-    async with request.form(max_files=1, max_fields=60) as form:
-        checked(request, _text(form, FIELD))
+    async with photo_form(request) as form:
         return await run_in_threadpool(_answer, request, session, form)
 
 
@@ -81,11 +82,11 @@ def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
 
 def _answer(request: Request, session: Session, form: FormData) -> str:
     """One step of the plain form. A batch is one act, so one undo takes it back."""
-    action = _text(form, "action") or scan_page.LOOKING
-    is_same = action == _text(form, "was")
-    act = (_text(form, "act") if is_same else "") or new_ids(1)[0]
-    doubted = _text(form, "doubted") if is_same else ""
-    ask = Ask("", action, _text(form, "reason"), doubted=doubted)
+    action = text_in(form, "action") or scan_page.LOOKING
+    is_same = action == text_in(form, "was")
+    act = (text_in(form, "act") if is_same else "") or new_ids(1)[0]
+    doubted = text_in(form, "doubted") if is_same else ""
+    ask = Ask("", action, text_in(form, "reason"), doubted=doubted)
     heard = _heard(session, form, ask, act)
     if heard.kind == ACTION and heard.action != "UNDO":
         action, act = heard.action, ""
@@ -100,13 +101,12 @@ def _answer(request: Request, session: Session, form: FormData) -> str:
 
 
 def _heard(session: Session, form: FormData, ask: Ask, act: str) -> Heard:
-    line = _text(form, "line")
-    upload = form.get("photo")
+    line = text_in(form, "line")
+    content = photo_in(form)
     try:
-        if isinstance(upload, UploadFile) and upload.size:
-            content = upload.file.read(MOST_PHOTO_BYTES)
+        if content:
             line = scan_page.line_in(session, Upload(content))
-        if _text(form, "undo"):
+        if text_in(form, "undo"):
             return _undone(session, act)
         if not line.strip():
             raise InputError("scan a lid, or type the seven symbols on it")
@@ -137,34 +137,15 @@ def _page(request: Request, session: Session, shown: Mapping[str, Any]) -> str:
     return render(request, "scan.html", **{**values, **shown})
 
 
-def _check_length(request: Request) -> None:
-    """Refuse a form before anything of it is read."""
-    length = request.headers.get("content-length", "")
-    if not length.isdecimal():
-        raise HTTPException(411, "say how long the form is")
-    if int(length) > _MOST_FORM_BYTES:
-        raise HTTPException(413, _too_large())
-
-
 async def _body(request: Request) -> bytes:
     """The body, read no further than a photo may be long."""
     parts, size = [], 0
     async for part in request.stream():
         size += len(part)
         if size > MOST_PHOTO_BYTES:
-            raise HTTPException(413, _too_large())
+            raise HTTPException(413, too_large())
         parts.append(part)
     return b"".join(parts)
-
-
-def _too_large() -> str:
-    megabytes = MOST_PHOTO_BYTES // 1_000_000
-    return f"a photo may have {megabytes} MB at most: photograph the lid alone"
-
-
-def _text(form: FormData, name: str) -> str:
-    value = form.get(name, "")
-    return value if isinstance(value, str) else ""
 
 
 def _lines(form: FormData) -> list[str]:

@@ -5,7 +5,7 @@ import { STASH, listen } from "./wedge.js";
 
 const counters = document.querySelectorAll("[data-stepper]");
 if (counters.length) import("./stepper.js").then((m) => counters.forEach(m.addSteps));
-const PAGES = { scan: "./scan.js" };
+const PAGES = { scan: "./scan.js", "stock-take": "./stock-take.js", prep: "./prep.js" };
 
 const part = document.querySelector("[data-page]")?.dataset.page;
 const loading = part in PAGES ? import(PAGES[part]) : null;

@@ -1,15 +1,14 @@
-"""`report waste --json`: grams, portions and money as numbers."""
+"""What became of what was made, as data: grams, portions and money as numbers."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from lidclock.app.session import Session
+from lidclock.app.waste import WasteReport
 from lidclock.domain.moments import local_date
-
-if TYPE_CHECKING:
-    from lidclock.app.session import Session
-    from lidclock.app.waste import WasteReport
-    from lidclock.app.waste_values import Amount, Balance
+from lidclock.plan.amounts import Amount
+from lidclock.plan.waste import Balance
 
 _ACCOUNTS = (
     *("made", "opened", "taken in", "found"),

@@ -1,0 +1,75 @@
+"""What was filled: its codes and labels, and what the scale says of it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import HTMLResponse
+
+from lidclock.app import filling as app
+from lidclock.app import printing, weighing
+from lidclock.app.scanning import last_words
+from lidclock.app.verdict_words import limit_lines, status_line
+from lidclock.domain.masses import say_mass
+from lidclock.web.fields import Sent, mass_in
+from lidclock.web.forms import FromOurPage
+from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.render import render
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/prep/filled", response_class=HTMLResponse)
+@router.head("/prep/filled")
+def filled(
+    request: Request,
+    session: Kitchen,
+    *,
+    act: str = "",
+    labelled: str = "",
+    weighed: str = "",
+) -> str:
+    """Codes and dates, the way to labels, and the scale's real masses.
+
+    `weighed` is the act that recorded those, offered to be taken back.
+    """
+    views = app.filled_in(session, act)
+    verdict, units = views[0].verdict, session.kitchen.units
+    codes = [view.code for view in views]
+    left_g = weighing.left_over(views)
+    binding = verdict.binding
+    return render(
+        request,
+        "filled.html",
+        act=act,
+        food=views[0].food.name,
+        rows=[(view, last_words(view.verdict)) for view in views],
+        standing=status_line(verdict),
+        why=limit_lines(verdict.limits[0]) if verdict.limits else [],
+        via=binding.via if binding else "",
+        unknown=verdict.unknown,
+        is_labelled=all(view.container.labelled for view in views),
+        codes=codes,
+        printers=printing.known_printers(session),
+        said=labelled,
+        weighed=weighed,
+        left=say_mass(abs(left_g), units) if left_g else "",
+        is_over=left_g is not None and left_g < 0,
+        grams=partial(say_mass, units=units),
+        kitchen=session.kitchen,
+    )
+
+
+@router.post("/prep/weighed", dependencies=[FromOurPage])
+def weigh(session: Kitchen, sent: Sent) -> Response:
+    """What the scale shows, in all or of single boxes; an empty field says nothing."""
+    act = sent.text("act")
+    found = {
+        view.code: mass
+        for view in app.filled_in(session, act)
+        if (mass := mass_in(session, sent.text(f"mass_{view.code}"))) is not None
+    }
+    total_g = mass_in(session, sent.text("total"))
+    done = weighing.weigh(session, act, total_g=total_g, each_g=found)
+    return go_to("/prep/filled", act=act, weighed=done.act)

@@ -1,0 +1,202 @@
+"""A batch by its recipe: what to mix, what the scale says, and what went into it."""
+
+import re
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from tests.web.pages import hidden_fields
+from tests.web.scanning import scan, until
+
+from lidclock.app import prep
+from lidclock.app.recipe_book import add_recipe
+from lidclock.domain.foods import Food
+
+RECIPE = Path(__file__).parents[2] / "sample_inventory" / "bun-dough.toml"
+# Sat 31 Oct 2026, 17:10 in New York.
+EVENING = datetime(2026, 10, 31, 21, 10, tzinfo=UTC)
+BASE = {"count": "1", "mass": "500", "of": "each", "place": "Fridge", "is_new": "yes"}
+
+
+def words(page):
+    return " ".join(re.sub(r"<[^>]*>", " ", page).split())
+
+
+@pytest.fixture
+def baker(house):
+    """Saturday evening; the recipe for bun dough is kept."""
+    house.now = EVENING
+    add_recipe(house.session(), RECIPE.read_text("utf-8"), is_toml=True)
+    return house
+
+
+def live(house, food):
+    with house.session().read() as unit:
+        found = unit.snapshots.find(food=food)
+        views = [unit.view(one.code) for one in found]
+    return sorted(views, key=lambda view: view.container.index or 0)
+
+
+def made_dough(client):
+    page = client.get("/prep?food=bun dough&q=dough&count=6&mass=300").text
+    form = hidden_fields(page, "/prep", 'name="once"')
+    sent = {"category": "yeast-dough-raw", "allergens": "wheat, milk", "days": "6"}
+    sent |= {"count": "6", "mass": "1847", "of": "total", "place": "Fridge"}
+    return client.post("/prep", data={**form, **sent})
+
+
+@pytest.mark.usefixtures("baker")
+def test_what_to_mix_for_six_boxes_of_300_grams(client):
+    """Walk-through of a home cook, step 1 (`scen.home.batch` of planning_checks)."""
+    page = client.get("/prep?food=bun dough&count=6&mass=300").text
+
+    assert "Mix 1847 g" in words(page)
+    assert "wheat flour 100 1089.7 g" in words(page)
+    assert "salt 0.5 5.45 g" in words(page)
+    assert "by the recipe bun dough, version 1" in page
+    # What was asked is filled in below, with the allergens of the recipe.
+    assert 'name="loss" inputmode="decimal" size="5" value="2.5"' in page
+    assert 'value="wheat, milk"' in page
+
+
+@pytest.mark.usefixtures("baker")
+def test_another_loss_changes_the_mix_and_nonsense_is_told(client):
+    page = client.get("/prep?food=bun dough&count=6&mass=300&loss=10").text
+    assert "Mix 2000 g" in words(page)
+    page = client.get("/prep?food=bun dough&count=6&mass=300&loss=heavy").text
+
+    assert "loss: give a number" in words(page)
+    assert "Mix " not in words(page).replace("What to mix", "")
+
+
+def test_the_scale_is_divided_and_a_single_box_kept_as_it_was_weighed(baker, client):
+    """Walk-through of a home cook, step 2."""
+    filled = made_dough(client)
+    boxes = live(baker, "bun dough")
+    grams = [view.container.mass_g for view in boxes]
+    assert grams == [308, 308, 308, 308, 308, 307]
+    batch = boxes[0].inventory.batches[boxes[0].container.batch]
+    assert batch.recipe == "bun dough, version 1"
+
+    form = hidden_fields(filled.text, "/prep/weighed")
+    said = {**form, "total": "", f"mass_{boxes[3].code}": "305"}
+    page = client.post("/prep/weighed", data=said).text
+    assert "Left over: 3 g of the batch are in no container." in page
+    assert live(baker, "bun dough")[3].container.mass_g == 305
+
+    client.post("/undo", data=hidden_fields(page, "/undo", "/prep/filled"))
+    assert live(baker, "bun dough")[3].container.mass_g == 308
+
+
+def test_a_total_is_divided_again_and_what_cannot_be_is_refused(baker, client):
+    filled = made_dough(client)
+    form = hidden_fields(filled.text, "/prep/weighed")
+    box_4 = live(baker, "bun dough")[3].code
+    client.post("/prep/weighed", data={**form, "total": "1840", f"mass_{box_4}": "300"})
+    masses = [view.container.mass_g for view in live(baker, "bun dough")]
+    assert masses == [307, 307, 307, 300, 306, 306]
+    assert "Left over: 7 g" in client.get(f"/prep/filled?act={form['act']}").text
+
+    page = client.post("/prep/weighed", data={**form, "total": "heavy"})
+    assert page.status_code == 422
+    empty = client.post("/prep/weighed", data={**form, "total": ""})
+    assert "say what the scale shows" in empty.text
+
+
+@pytest.fixture
+def sauce(baker):
+    """Chilli sauce of Wed 28 Oct, good for seven days by the house's own rule."""
+    baker.now = EVENING - timedelta(days=3)
+    session = baker.session()
+    food = Food("chilli sauce", "vinegar-sauce", (), house_days=7)
+    with session.write() as unit:
+        order = prep.Order(food, portion_g=400, place=session.place("Fridge"))
+        (code,) = prep.prep(unit, order).codes
+    baker.now = EVENING
+    return code
+
+
+def make_filling(client, **more):
+    page = client.get("/prep?food=mushroom filling&q=vegetables").text
+    form = hidden_fields(page, "/prep", 'name="once"')
+    sent = {"category": "cooked-vegetables", "none": "yes", "days": "5"}
+    return client.post("/prep", data={**BASE, **form, **sent, **more})
+
+
+def test_the_last_day_names_the_part_that_binds(baker, client, sauce):
+    """Walk-through of a home cook, step 5: `scen.home.filling`."""
+    page = make_filling(client, input=[sauce, ""], input_mass=["120", ""])
+
+    assert "Tue 3 Nov 2026" in page.text
+    assert "because of chilli sauce, which is in it" in words(page.text)
+    assert live(baker, "chilli sauce")[0].container.mass_g == 280
+
+
+def test_what_went_in_past_its_day_is_asked_for_once_more(baker, client, sauce):
+    baker.now += timedelta(days=9)
+    odd = make_filling(client, input=[sauce], input_mass=[""])
+    assert "Is that so?" in odd.text
+    assert live(baker, "mushroom filling") == []
+    kept = hidden_fields(odd.text, "/prep")
+    again = client.post("/prep", data={**kept, "anyway": "yes"})
+
+    assert again.status_code == 200
+    (made,) = live(baker, "mushroom filling")
+    assert made.container.components == (sauce,)
+
+
+def test_a_lid_that_is_scanned_on_the_form_went_into_the_batch(baker, phone, sauce):
+    phone.goto("/prep?food=bun dough&q=dough")
+    phone.wait_for_selector("#inputs[data-ready]", state="attached")
+    scan(phone, f"HTTP://LIDCLOCK.LOCAL/C/{sauce}")
+    until(phone, "() => document.getElementById('heard').textContent")
+
+    assert phone.locator("[name=input]").first.input_value() == sauce
+    assert "chilli sauce" in phone.inner_text("#heard")
+    assert phone.url.endswith("dough")
+    # The same lid once more is the same lid.
+    scan(phone, sauce)
+    phone.wait_for_timeout(400)
+    assert phone.locator("[name=input]").nth(1).input_value() == ""
+    assert len(live(baker, "chilli sauce")) == 1
+
+
+def test_programs_ask_what_to_mix_fill_and_weigh(baker, client, sauce):
+    asked = {"count": 6, "portion": "300g"}
+    mix = client.get("/api/v1/recipes/bun dough/mix", params=asked).json()
+    assert (mix["mix_g"], mix["inputs"][0]["shown"]) == ("1847", "1089.7 g")
+    assert client.get("/api/v1/recipes").json() == [{"name": "bun dough", "version": 1}]
+
+    new = {"category": "cooked-vegetables", "allergens": [], "house_days": 5}
+    order = {"food": "filling", "new": new, "count": 2, "total_g": 501}
+    order |= {"place": "Fridge", "inputs": [{"code": sauce, "mass_g": 120}]}
+    filled = client.post("/api/v1/prep", json=order).json()
+    assert [one["mass_g"] for one in filled["containers"]] == [251, 250]
+    assert filled["containers"][0]["last_day"] == "2026-11-03"
+
+    path = f"/api/v1/prep/{filled['act']}"
+    first = filled["containers"][0]["code"]
+    weighed = client.post(f"{path}/weighed", json={"each_g": {first: 240}}).json()
+    assert weighed["left_over_g"] == 11
+    assert weighed["containers"][0]["mass_g"] == 240
+    # The same form once more fills nothing.
+    order |= {"once": filled["act"]}
+    assert client.post("/api/v1/prep", json=order).json()["act"] == filled["act"]
+    assert len(live(baker, "filling")) == 2
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "sent", "status"),
+    [
+        ("GET", "/recipes/pie/mix?count=1", None, 404),
+        ("GET", "/recipes/bun dough/mix?count=many", None, 422),
+        ("POST", "/prep", {"food": "pie"}, 404),
+        ("POST", "/prep", {"food": "pie", "count": "many"}, 422),
+        ("POST", "/prep/none/weighed", {"total_g": 10}, 404),
+    ],
+)
+@pytest.mark.usefixtures("baker")
+def test_what_cannot_be_asked_is_refused(client, method, path, sent, status):
+    answer = client.request(method, f"/api/v1{path}", json=sent)
+
+    assert answer.status_code == status, answer.text

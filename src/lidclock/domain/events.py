@@ -51,7 +51,7 @@ def in_order(events: Iterable[Event]) -> list[Event]:
 def place_subject(name: str) -> str:
     """The subject that links containers to the place called `name`, and to what it did.
 
-    Readings are no events: nothing is recorded under it.
+    Readings are no events; why a place was too warm is noted under it.
     """
     return PLACE_SUBJECT + name.casefold()
 

@@ -29,6 +29,7 @@ from lidclock.web.packing import Packed
 from lidclock.web.pages import (
     card,
     container,
+    cooling,
     devices,
     guidance,
     kitchen,
@@ -42,6 +43,7 @@ from lidclock.web.pages import (
     prep,
     scan,
     shelf,
+    temperatures,
 )
 from lidclock.web.people import Elsewhere, OnceMore, known
 from lidclock.web.render import render
@@ -50,7 +52,7 @@ from lidclock.web.words import language_of, translate
 
 HERE = Path(__file__).parent
 PAGES = (card, scan, shelf, container, prep, labels, plan, guidance, kitchen, more) + (
-    (login, people, devices, offline, language)
+    (login, people, devices, offline, language, temperatures, cooling)
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 POLICY = (

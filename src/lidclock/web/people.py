@@ -37,9 +37,9 @@ OWNER_READS = ("/people", "/devices", "/api/v1/people", "/api/v1/devices")
 # What helpers may do: record facts, answer the card, print labels, and go.
 HELPER_DOES = (
     *("/card", "/c", "/C", "/scan", "/prep", "/undo", "/labels", "/label", "/print"),
-    *("/alerts", "/switch", "/logout"),
+    *("/alerts", "/switch", "/logout", "/temperatures", "/cooling"),
     *("/api/v1/events", "/api/v1/card", "/api/v1/scan", "/api/v1/photos"),
-    *("/api/v1/labels", "/api/v1/alerts"),
+    *("/api/v1/labels", "/api/v1/alerts", "/api/v1/readings", "/api/v1/coolings"),
 )
 NOBODY = Visitor("", OWNER)
 

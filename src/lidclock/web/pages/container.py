@@ -98,6 +98,6 @@ def undo(session: Kitchen, sent: Sent) -> Response:
     back = sent.text("back")
     with session.read() as unit:
         is_there = back and unit.snapshots.get(back) is not None
-    if sent.text("to") == "/plan":
-        return go_to("/plan")
+    if sent.text("to") in ("/plan", "/temperatures", "/cooling"):
+        return go_to(sent.text("to"))
     return go_to(f"/c/{back}" if is_there else "/")

@@ -6,8 +6,9 @@
 
 import { ask as readPhoto, detector, look } from "./camera.js";
 import { actionIn, codeIn, keyboard, learnKeyboard, shelf } from "./known.js";
-import { forget, keep, kept } from "./queue.js";
-import { lastClock, sendNow, tellClock } from "./sender.js";
+import { showLeft } from "./left.js";
+import { keep, kept } from "./queue.js";
+import { sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
 import { STASH } from "./wedge.js";
@@ -16,7 +17,6 @@ import { spaced, when, word } from "./words.js";
 const CHECK_MS = 4000;
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
-const MUCH_OFF_S = 120;
 const MOST_LINES = 60;
 const BATCH = "lidclock batch";
 
@@ -33,14 +33,9 @@ export function begin() {
   form.addEventListener("change", onChange);
   document.getElementById("insecure").hidden = isSecureContext;
   offerCamera();
-  addEventListener("lidclock:queue", showQueue);
-  addEventListener("lidclock:clock", (event) => showClock(event.detail));
-  addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
-  new BroadcastChannel("lidclock-queue").onmessage = showQueue;
   navigator.storage?.persist?.();
   knowing = shelf();
-  showClock(lastClock());
-  showQueue();
+  showLeft(async () => (await knowing)?.kitchen.zone);
   addEventListener("online", () => { aloneUntil = 0; });
   const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.slice(1));
   sessionStorage.removeItem(STASH);
@@ -238,38 +233,6 @@ function mark(line, name, says = "") {
   line.querySelector(".state")?.remove();
   const text = says || word(name);
   line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
-}
-
-async function showQueue() {
-  const events = await kept();
-  const waiting = events.filter((event) => event.state === "waiting");
-  const problems = events.filter((event) => event.state !== "waiting");
-  document.getElementById("queue").hidden = !events.length;
-  document.getElementById("waiting").textContent = waiting.length ? word("waiting", { n: waiting.length }) : word("sent");
-  const zone = (await knowing)?.kitchen.zone;
-  document.getElementById("problems").replaceChildren(...problems.map((event) => problem(event, zone)));
-}
-
-/** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
-function problem(event, zone) {
-  const item = document.createElement("li");
-  const what = `${event.what}, ${when(event.happened_at, zone)}`;
-  item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
-  const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => forget([event.seq]));
-  item.append(" ", seen);
-  return item;
-}
-
-function showClock(seconds) {
-  const told = document.getElementById("clock");
-  told.hidden = Math.abs(seconds) <= MUCH_OFF_S;
-  const minutes = Math.round(Math.abs(seconds) / 60);
-  if (!told.hidden) told.textContent = word(seconds > 0 ? "ahead" : "behind", { n: minutes });
-}
-
-function showStopped(why) {
-  if (why) document.getElementById("waiting").textContent = word("stopped", { why });
 }
 
 // ---- the form

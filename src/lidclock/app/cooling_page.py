@@ -121,11 +121,18 @@ def _log(standing: Standing) -> Log:
 def _entries(standing: Standing) -> list[Entry]:
     view = standing.view
     voided, _ = corrections_in(view)
+    parent, split_at = view.container.parent, view.container.filled_at
+    # What happened to the pan it came from after it was taken out is not its own.
+    foreign = {
+        event.id
+        for event in own_events(view)
+        if event.subject == parent and split_at and event.happened_at >= split_at
+    }
     return [
         _entry(event)
         for event in own_events(view)
         if event.kind in ("cooled", "reheated")
-        and event.id not in voided
+        and event.id not in voided | foreign
         and event.happened_at >= standing.log.began
     ]
 

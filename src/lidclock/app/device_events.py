@@ -209,6 +209,14 @@ def _cooled(body: Body, session: Session, at: datetime) -> Body:
     return {"phase": "read", "temp_c": round(found["temp_c"], 1)}
 
 
+def _probed(body: Body, _: Session, __: datetime) -> Body:
+    only_keys(body, frozenset(("temp_c",)), "measured")
+    found = _temp(body)
+    if not found:
+        raise InputError("measured says what the food measured: write it under temp_c")
+    return found
+
+
 def _bare(body: Body, _: Session, __: datetime) -> Body:
     only_keys(body, frozenset(), "its body")
     return {}
@@ -251,6 +259,7 @@ _BODIES: dict[str, Callable[[Body, Session, datetime], Body]] = {
     "taken": _taken,
     "cooled": _cooled,
     "reheated": _measured,
+    "measured": _probed,
     "missing": _bare,
     "found": _bare,
     UNDONE: _undone,

@@ -113,6 +113,7 @@ def place(
         one=one,
         says=standing_line(one, session),
         inside=[(x.container, listed_words(x)) for x in _over_first(one)],
+        over={x.container.code for x in one.over},
         limit=limit_words(one.limit, session.kitchen.units),
         reasons=place_reasons.reasons_since(session, name, since),
         readings=temp_page.readings_of(session, name, SPANS["week"]),

@@ -7,7 +7,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from tests.web.conftest import CHROMIUM, ZONE
+from tests.web.away import IS_EMPTY, KEPT, SEND, Phone
 from tests.web.radio_signal import Signal
 from tests.web.scanning import HAS_LINES, choose, hold_clock, open_scan, scan, until
 
@@ -20,10 +20,6 @@ STATIC, TEMPLATES = WEB / "static", WEB / "templates"
 MOST_SCRIPT_BYTES = 60_000
 # RFC 9562, section 5.7.
 UUID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
-KEPT = """async () => (await import("/static/queue.js")).kept()"""
-IS_EMPTY = f"async () => (await ({KEPT})()).length === 0"
-SEND = """async () => {
-    try { await (await import("/static/queue.js")).send() } catch {} }"""
 
 
 @pytest.fixture
@@ -32,33 +28,6 @@ def signal(house):
     found = Signal(house.address)
     yield found
     found.cut()
-
-
-class Phone:
-    """A browser whose profile outlives its closing."""
-
-    def __init__(self, browser, signal, house, folder):
-        self._kind, self._signal, self.house = browser.browser_type, signal, house
-        self._folder, self.context = str(folder), None
-
-    def open(self, minutes=5):
-        """A page on a phone whose clock is so much later than the kitchen's was."""
-        self.context = self._kind.launch_persistent_context(
-            self._folder,
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", "--disable-gpu"],
-            base_url=self._signal.address,
-            viewport={"width": 390, "height": 844},
-            timezone_id=ZONE,
-        )
-        (page,) = self.context.pages
-        hold_clock(page, self.house.now + timedelta(minutes=minutes))
-        return page
-
-    def close(self):
-        if self.context is not None:
-            self.context.close()
-            self.context = None
 
 
 @pytest.fixture

@@ -224,7 +224,8 @@ def _cooled(_: Inventory, container: Container, event: Event) -> None:
 
 
 def _measured(_: Inventory, container: Container, event: Event) -> None:
-    container.probes.append((event.happened_at, event.body["temp_c"]))
+    if event.body.get("temp_c") is not None:
+        container.probes.append((event.happened_at, event.body["temp_c"]))
 
 
 def _reheated(_: Inventory, container: Container, event: Event) -> None:

@@ -28,6 +28,12 @@ OPERATIONS = [
     ("GET", "/api/v1/card"),
     ("POST", "/api/v1/card"),
     ("POST", "/api/v1/events"),
+    ("GET", "/api/v1/temperatures"),
+    ("GET", "/api/v1/readings"),
+    ("POST", "/api/v1/readings"),
+    ("GET", "/api/v1/coolings"),
+    ("GET", "/api/v1/coolings/{key}"),
+    ("POST", "/api/v1/coolings"),
     ("POST", "/api/v1/pair"),
     ("GET", "/calendar.ics"),
 ]

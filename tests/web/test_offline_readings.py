@@ -209,3 +209,20 @@ def test_an_hour_to_come_is_not_kept(phone):
     until(page, SAYS, "That hour is still to come")
 
     assert page.evaluate(KEPT) == []
+
+
+def test_a_reading_of_a_cooling_is_taken_back_like_any_other(house, phone):
+    house.prep("stew")
+    house.now += timedelta(minutes=5)
+    act = cooling_page.Act("start", "1", temp_c=80.0, depth_mm=50.0)
+    cooling_page.act(house.session(), act)
+    page = phone.open(0)
+    opened(page, "/cooling")
+    type_it(page, "stew 1", "60")
+    page.wait_for_url("**/cooling?did=*")
+    assert len(cooling_page.open_logs(house.session())[0].entries) == 2
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_url("**/cooling")
+
+    (log,) = cooling_page.open_logs(house.session())
+    assert [entry.temp_c for entry in log.entries] == [80.0]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from lidclock.app.session import Fact, Session
-from lidclock.domain.events import Event, place_subject
+from lidclock.domain.events import Event, place_note_subject
 from lidclock.errors import InputError
 
 LONGEST = 200
@@ -32,14 +32,14 @@ def note_reason(session: Session, place: str, text: str) -> str:
         raise InputError("say why: the door, the power, or in your own words")
     if len(reason) > LONGEST:
         raise InputError(f"a reason has at most {LONGEST} letters: shorten it")
-    fact = Fact("noted", place_subject(where.name), {_KEY: reason})
+    fact = Fact("noted", place_note_subject(where.name), {_KEY: reason})
     with session.write() as unit:
         return unit.record([fact])[0].act
 
 
 def reasons_since(session: Session, place: str, since: datetime) -> list[Reason]:
     """What was said of a place since then, in order; what was taken back is gone."""
-    subject = place_subject(session.place(place).name)
+    subject = place_note_subject(session.place(place).name)
     with session.read() as unit:
         events: list[Event] = unit.ledger.standing(unit.ledger.of([subject]))
     return [

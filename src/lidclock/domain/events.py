@@ -14,6 +14,7 @@ KINDS = (
 )
 FOOD_SUBJECT = "food/"
 PLACE_SUBJECT = "place/"
+PLACE_NOTE_SUBJECT = "place-note/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +52,14 @@ def in_order(events: Iterable[Event]) -> list[Event]:
 def place_subject(name: str) -> str:
     """The subject that links containers to the place called `name`, and to what it did.
 
-    Readings are no events; why a place was too warm is noted under it.
+    Readings are no events: nothing is recorded under it.
     """
     return PLACE_SUBJECT + name.casefold()
+
+
+def place_note_subject(name: str) -> str:
+    """The subject of what people say of a place; no container hangs on it."""
+    return PLACE_NOTE_SUBJECT + name.casefold()
 
 
 def food_subject(name: str) -> str:

@@ -8,6 +8,10 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 _STANDS = Literal["within", "unread", "excursion", "spike", "silent", "disagree"]
+Deed = (
+    Literal["start", "read", "finish", "split", "bath"]
+    | Literal["vent", "move", "reheat", "discard"]
+)
 
 
 class PlaceTemperature(BaseModel):
@@ -159,10 +163,7 @@ class CoolingAct(BaseModel):
         json_schema_extra={"examples": [{"of": "7", "do": "read", "temp_c": 34.0}]},
     )
     of: str = Field(min_length=1, max_length=40)
-    do: Literal[
-        *("start", "read", "finish", "split", "bath"),
-        *("vent", "move", "reheat", "discard"),
-    ]
+    do: Deed
     temp_c: float | None = Field(None, ge=-100, le=200)
     medium_c: float | None = Field(None, ge=-100, le=200)
     depth_mm: float | None = Field(None, ge=3, le=600)

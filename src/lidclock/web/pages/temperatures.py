@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import place_reasons, temp_page
 from lidclock.app.listed_words import listed_words
+from lidclock.app.lists import Listed
 from lidclock.app.session import Session
 from lidclock.app.temp_figure import place_drawing
 from lidclock.app.temp_report import LOOK_BACK
@@ -134,7 +135,7 @@ def drawing(session: Kitchen, name: str, span: str = "day") -> Response:
     return Response(drawn, media_type="image/svg+xml")
 
 
-def _over_first(one: temp_page.PlaceNow) -> list[temp_page.Listed]:
+def _over_first(one: temp_page.PlaceNow) -> list[Listed]:
     return sorted(one.inside, key=lambda x: x.status != "over")
 
 

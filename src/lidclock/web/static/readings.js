@@ -80,7 +80,7 @@ async function sent(form, id, beyond, temp, at) {
   if (left) return say(form, left.says);
   say(form, answer?.says ?? word("recorded"));
   const { subject } = form.dataset;
-  if (!subject.startsWith("place/")) return location.assign("/cooling");
+  if (!subject.startsWith("place/")) return location.assign(`/cooling?did=${id}`);
   const name = encodeURIComponent(subject.slice("place/".length));
   // To the second, as the kitchen keeps it.
   const moment = encodeURIComponent(new Date(Math.floor(at / 1000) * 1000).toISOString());

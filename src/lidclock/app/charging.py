@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from lidclock.clock.probed import probed
 from lidclock.domain.events import place_subject
 from lidclock.domain.history import MELTING_C, History, Stay
 from lidclock.store.sensors import Sensors
@@ -59,6 +60,10 @@ class Charging:
         return Thermometers(self._unit)
 
     def measured(self, history: History) -> History:
+        """The history with its stays as warm as places and the food itself measured."""
+        return probed(self._read(history), self._unit.session.guidance.cold_c)
+
+    def _read(self, history: History) -> History:
         """The history with its stays in pieces of the temperatures that were read."""
         if not any(self._is_read(stay) for stay in _stays(history)):
             return history

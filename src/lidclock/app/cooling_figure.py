@@ -35,13 +35,26 @@ def draw_cooling_log(session: Session, typed: str, path: Path) -> str:
 
     InputError for a file of another kind, RefusedError where nothing was measured yet.
     """
+    kind = kind_of(path)
+    name, drawn = _drawn(session, typed, kind)
+    write_whole(path, [drawn])
+    return name
+
+
+def cooling_drawing(session: Session, typed: str) -> bytes:
+    """The same as SVG, for a page."""
+    return _drawn(session, typed, "svg")[1]
+
+
+def _drawn(session: Session, typed: str, kind: Format) -> tuple[str, bytes]:
     from lidclock.reports.cooling import draw_cooling
 
-    kind = kind_of(path)
     with session.read() as unit:
         target = target_of(unit, typed)
         views = [unit.view(one.code) for one in target.containers]
         logged = [view for view in views if view.container.cooling is not None]
+        # One that is measured on its own has a curve of its own.
+        logged.sort(key=lambda view: view.container.cools_alone)
         if not logged:
             raise RefusedError(
                 f"{target.name} has no cooling log; `lidclock cool start` opens one"
@@ -52,10 +65,8 @@ def draw_cooling_log(session: Session, typed: str, path: Path) -> str:
             f"nothing was measured of {target.name} yet: `lidclock cool read` records "
             "a temperature"
         )
-    figure = _figure(target.name, standing)
-    drawn = draw_cooling(figure, session.kitchen.zone, kind)
-    write_whole(path, [drawn])
-    return target.name
+    figure, kitchen = _figure(target.name, standing), session.kitchen
+    return target.name, draw_cooling(figure, kitchen.zone, kind, kitchen.units)
 
 
 def _figure(name: str, standing: Standing) -> Cooling:

@@ -14,6 +14,7 @@ from lidclock.heat.cooling import NOISE_C
 
 # Two readings that are off by the probe's noise, each the other way, and no more.
 _WARMER_C = 2 * NOISE_C
+_ANYWAY = "check the probe and the box, or record it all the same with --anyway"
 
 
 def refuse_warmer(views: list[View], temp_c: float, when: datetime) -> None:
@@ -30,13 +31,13 @@ def refuse_warmer(views: list[View], temp_c: float, when: datetime) -> None:
         after = min((x for x in known if x[0] > when), default=None)
         is_heated_since = heated_at is not None and heated_at > when
         if before is not None and temp_c > before[1] + _WARMER_C:
-            raise OddFactError(_warmer(view, temp_c, before[1], "before"))
+            raise OddFactError(_warmer(view, temp_c, before[1], "before"), _ANYWAY)
         if after is not None and not is_heated_since and after[1] > temp_c + _WARMER_C:
-            raise OddFactError(_warmer(view, temp_c, after[1], "after"))
+            raise OddFactError(_warmer(view, temp_c, after[1], "after"), _ANYWAY)
 
 
 def _warmer(view: View, temp_c: float, other_c: float, order: str) -> str:
-    """What is odd about it, where it stands, and how to record it all the same."""
+    """What is odd about it, and where it stands."""
     where = f"in {view.container.place}" if view.container.place else "while cooling"
     one, other = sorted((temp_c, other_c), reverse=True)
     told = (
@@ -46,8 +47,7 @@ def _warmer(view: View, temp_c: float, other_c: float, order: str) -> str:
     )
     return (
         f"{spaced(view.code)} ({view.food.name}) {where}: {told} would mean that it "
-        f"warmed by {one - other:.1f} °C; check the probe and the box, or record it "
-        "all the same with --anyway"
+        f"warmed by {one - other:.1f} °C"
     )
 
 

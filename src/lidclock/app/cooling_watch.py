@@ -9,6 +9,7 @@ from lidclock.app.outlook import SHALLOW_MM, Standing, alike, standing_of
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import say_hours
+from lidclock.domain.sentences import figure, sentence
 
 
 def open_standings(unit: Unit) -> list[Standing]:
@@ -122,16 +123,27 @@ def actions(one: Standing, session: Session) -> tuple[str, ...]:
         return ()
     found = []
     if one.log.is_covered:
-        found.append("take the lid off")
+        found.append(sentence("take the lid off"))
     if one.log.depth_mm is None or one.log.depth_mm > SHALLOW_MM:
-        found.append(f"split it into pans at most {SHALLOW_MM} mm (2 in) deep")
+        deep = figure(SHALLOW_MM)
+        found.append(
+            sentence("split it into pans at most {deep} mm (2 in) deep", deep=deep)
+        )
     else:
-        found.append("split it into shallower pans")
-    found.append("set it in an ice bath and stir")
-    found.append("then leave it uncovered in the coldest place, with air around it")
+        found.append(sentence("split it into shallower pans"))
+    found.append(sentence("set it in an ice bath and stir"))
+    found.append(
+        sentence("then leave it uncovered in the coldest place, with air around it")
+    )
     slow = one.pending.stage if one.pending else None
     if one.can_reheat and slow is not None and slow.due_at is not None:
         by = f"{slow.due_at.astimezone(session.kitchen.zone):%H:%M}"
         hot = temp_words(kill_c(one.view), session)
-        found.append(f"or reheat it to {hot} by {by}: its hours start again, once")
+        found.append(
+            sentence(
+                "or reheat it to {hot} by {by}: its hours start again, once",
+                hot=hot,
+                by=by,
+            )
+        )
     return tuple(found)

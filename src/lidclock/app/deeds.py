@@ -24,6 +24,7 @@ class Deed:
     kind: str
     place: str = ""
     mass_g: float | None = None
+    temp_c: float | None = None
     text: str = ""
     at: datetime | None = None
     anyway: bool = False
@@ -84,6 +85,7 @@ def _offered(view: View) -> Iterator[str]:
     yield "discard"
     if status != "unknown":
         yield "give"
+    yield "measure"
     yield "missing"
 
 
@@ -107,6 +109,12 @@ def _mass(deed: Deed) -> float:
     if deed.mass_g is None:
         raise InputError("say how much was taken, such as 150 g")
     return deed.mass_g
+
+
+def _temp(deed: Deed) -> float:
+    if deed.temp_c is None:
+        raise InputError("say what the thermometer shows in the food")
+    return deed.temp_c
 
 
 def _who(deed: Deed) -> str:
@@ -140,6 +148,9 @@ _DEEDS: Mapping[str, Callable[[Unit, str, Deed], Done]] = {
     ),
     "give": lambda unit, code, deed: moves.give(
         unit, code, _who(deed), at=deed.at, anyway=deed.anyway
+    ),
+    "measure": lambda unit, code, deed: moves.measured(
+        unit, code, _temp(deed), at=deed.at, anyway=deed.anyway
     ),
     "missing": lambda unit, code, deed: moves.missing(unit, code, at=deed.at),
 }

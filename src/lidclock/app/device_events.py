@@ -61,15 +61,17 @@ def read_event(facts: Mapping[str, Any], session: Session) -> Told:
     A time still to come is recorded as the kitchen's present one, with the device's own
     kept beside it. InputError or UnknownThingError for what cannot be a fact here.
     """
-    _only(facts, _KEYS, "an event")
+    only_keys(facts, _KEYS, "an event")
     kind = facts.get("kind")
     read = _BODIES.get(kind) if isinstance(kind, str) else None
     if read is None or not isinstance(kind, str):
         raise InputError(f"a device may not say that; it may say {', '.join(_BODIES)}")
-    subject, device_at = code_of(facts), _moment(facts, "happened_at")
+    device_at = moment_of(facts, "happened_at")
     body = facts.get("body", {})
     if not isinstance(body, dict):
         raise InputError("an event's body is an object, {} where there is no more")
+    is_logged = kind == "cooled" and "phase" in body
+    subject = _logged_of(facts) if is_logged else code_of(facts)
     at = min(device_at, session.now)
     is_ahead = device_at > session.now
     return Told(
@@ -90,7 +92,7 @@ def is_same(known: Event, facts: Mapping[str, Any], session: Session) -> bool:
     """
     try:
         told = read_event(facts, session)
-        sent_at = _moment(facts, "happened_at")
+        sent_at = moment_of(facts, "happened_at")
     except LidclockError:
         return (facts.get("kind"), facts.get("subject")) == (known.kind, known.subject)
     body = dict(known.body)
@@ -109,7 +111,15 @@ def code_of(facts: object) -> str:
     return code
 
 
-def _moment(facts: Body, key: str) -> datetime:
+def _logged_of(facts: Mapping[str, Any]) -> str:
+    """What a cooling log is of: one container, or a whole batch by its id."""
+    subject = facts.get("subject")
+    is_batch = isinstance(subject, str) and _ID.fullmatch(subject) is not None
+    return str(subject) if is_batch else code_of(facts)
+
+
+def moment_of(facts: Body, key: str) -> datetime:
+    """A time with its offset; InputError says how one is written."""
     text = facts.get(key)
     try:
         if not isinstance(text, str) or len(text) > _LONGEST_TIME:
@@ -127,10 +137,11 @@ def _moment(facts: Body, key: str) -> datetime:
 
 def read_sent_at(text: object) -> datetime:
     """The moment at which a device says it sent; InputError where it is none."""
-    return _moment({"sent_at": text}, "sent_at")
+    return moment_of({"sent_at": text}, "sent_at")
 
 
-def _only(facts: Body, allowed: frozenset[str], what: str) -> None:
+def only_keys(facts: Body, allowed: frozenset[str], what: str) -> None:
+    """InputError for anything that nobody asks for."""
     if facts.keys() - allowed:
         listed = ", ".join(sorted(allowed)) or "nothing"
         raise InputError(f"{what} may hold {listed}, and no more")
@@ -147,7 +158,7 @@ def _text(body: Body, key: str) -> str:
     return " ".join(text.split())
 
 
-def _number(value: object, what: str) -> float:
+def number_of(value: object, what: str) -> float:
     """A number of ordinary size; JSON knows no bounds, and True is none."""
     is_number = isinstance(value, int | float) and not isinstance(value, bool)
     # Comparing refuses NaN, infinity, and whole numbers that no float can hold.
@@ -159,20 +170,20 @@ def _number(value: object, what: str) -> float:
 def _temp(body: Body) -> dict[str, Any]:
     if body.get("temp_c") is None:
         return {}
-    temp_c = _number(body["temp_c"], "temp_c")
+    temp_c = number_of(body["temp_c"], "temp_c")
     if not COLDEST_C <= temp_c <= HOTTEST_C:
         raise InputError(f"temp_c must lie within {COLDEST_C:g} and {HOTTEST_C:g}")
     return {"temp_c": temp_c}
 
 
 def _placed(body: Body, session: Session, at: datetime) -> Body:
-    _only(body, frozenset(("place", "state", "temp_c", "ready_at")), "placed")
+    only_keys(body, frozenset(("place", "state", "temp_c", "ready_at")), "placed")
     where = session.place(_text(body, "place"))
     if body.get("state") not in (None, where.state):
         raise InputError(f"{where.name} is a {where.state} here: look at it again")
     found = {"place": where.name, "state": where.state, **_temp(body)}
     if body.get("ready_at") is not None:
-        ready_at = _moment(body, "ready_at")
+        ready_at = moment_of(body, "ready_at")
         if ready_at <= at:
             raise InputError("it cannot be thawed before it was taken out")
         found["ready_at"] = ready_at.isoformat()
@@ -180,22 +191,44 @@ def _placed(body: Body, session: Session, at: datetime) -> Body:
 
 
 def _measured(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(("temp_c",)), "its body")
+    only_keys(body, frozenset(("temp_c",)), "its body")
     return _temp(body)
 
 
+def _cooled(body: Body, session: Session, at: datetime) -> Body:
+    """An end of cooling or, with a phase, a reading for its log."""
+    if "phase" not in body:
+        return _measured(body, session, at)
+    only_keys(body, frozenset(("phase", "temp_c")), "its body")
+    if body["phase"] != "read":
+        raise InputError("phase is read: logs are opened and closed in the kitchen")
+    found = _temp(body)
+    if not found:
+        raise InputError("a reading needs its temp_c")
+    # To a tenth, as a probe shows it: so 40 °F is 4.4 °C, as the charts print it.
+    return {"phase": "read", "temp_c": round(found["temp_c"], 1)}
+
+
+def _probed(body: Body, _: Session, __: datetime) -> Body:
+    only_keys(body, frozenset(("temp_c",)), "measured")
+    found = _temp(body)
+    if not found:
+        raise InputError("measured says what the food measured: write it under temp_c")
+    return found
+
+
 def _bare(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(), "its body")
+    only_keys(body, frozenset(), "its body")
     return {}
 
 
 def _discarded(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(("reason",)), "discarded")
+    only_keys(body, frozenset(("reason",)), "discarded")
     return {"reason": _text(body, "reason") or "not said"}
 
 
 def _given(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(("to",)), "given")
+    only_keys(body, frozenset(("to",)), "given")
     to = _text(body, "to")
     if not to:
         raise InputError("given says to whom: write it under to")
@@ -203,15 +236,15 @@ def _given(body: Body, _: Session, __: datetime) -> Body:
 
 
 def _taken(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(("mass_g",)), "taken")
-    mass_g = checked_mass(_number(body.get("mass_g"), "mass_g"), HEAVIEST_CONTAINER_G)
+    only_keys(body, frozenset(("mass_g",)), "taken")
+    mass_g = checked_mass(number_of(body.get("mass_g"), "mass_g"), HEAVIEST_CONTAINER_G)
     if mass_g <= 0:
         raise InputError("mass_g is at least a tenth of a gram")
     return {"mass_g": mass_g}
 
 
 def _undone(body: Body, _: Session, __: datetime) -> Body:
-    _only(body, frozenset(("event", "void")), "corrected")
+    only_keys(body, frozenset(("event", "void")), "corrected")
     if body.get("void") is not True:
         raise InputError("a device can only take back: event is an id, void is true")
     return {"event": id_of({"id": body.get("event")}), "void": True}
@@ -224,8 +257,9 @@ _BODIES: dict[str, Callable[[Body, Session, datetime], Body]] = {
     "discarded": _discarded,
     "given": _given,
     "taken": _taken,
-    "cooled": _measured,
+    "cooled": _cooled,
     "reheated": _measured,
+    "measured": _probed,
     "missing": _bare,
     "found": _bare,
     UNDONE: _undone,

@@ -51,6 +51,8 @@ def _did(event: Event) -> str:
             return "handed on"
         case "taken":
             return f"{say_mass(body['mass_g'])} taken"
+        case "cooled" if "phase" in body:
+            return f"{body['temp_c']:g} °C read"
     return event.kind
 
 

@@ -23,8 +23,9 @@ from lidclock.app.device_events import (
 )
 from lidclock.app.device_words import is_contradicted, says
 from lidclock.app.session import Session, Unit
+from lidclock.app.told_readings import is_reading, take_reading
 from lidclock.domain.advice import without_commands
-from lidclock.domain.codes import spaced
+from lidclock.domain.codes import is_code, spaced
 from lidclock.domain.events import Event
 from lidclock.domain.moments import say_span
 from lidclock.errors import InputError, LidclockError, UnknownThingError
@@ -191,6 +192,8 @@ class _Taking:
             raise InputError(
                 "another event has that id: what happened besides needs its own"
             )
+        if is_reading(facts):
+            return self._reading(event_id, facts, parcel)
         told = read_event(facts, session)
         if event_id in self.early:
             raise InputError(self.early[event_id])
@@ -199,7 +202,28 @@ class _Taking:
         self.fresh[event_id] = event
         return event
 
+    def _reading(self, reading_id: str, facts: Any, parcel: Parcel) -> Result:
+        told = take_reading(self.unit, reading_id, facts, parcel.who, parcel.device)
+        if not told:
+            return Result(reading_id, KNOWN, "known already")
+        return Result(reading_id, RECORDED, _clean(told))
+
+    def _codes_of(self, subject: str) -> list[str]:
+        """The container, or those of a batch, live ones first."""
+        if is_code(subject):
+            return [] if self.unit.snapshot(subject) is None else [subject]
+        found = [
+            (not one.is_live, one.code)
+            for code in self.unit.snapshots.dependents({subject})
+            if (one := self.unit.snapshot(code)) and one.batch_id == subject
+        ]
+        return [code for _, code in sorted(found)]
+
     def _check(self, told: Told, parcel: Parcel) -> None:
+        if not is_code(told.subject):
+            if not self._codes_of(told.subject):
+                raise UnknownThingError("no batch of this kitchen has that id")
+            return
         if self.unit.snapshot(told.subject) is None:
             raise UnknownThingError(
                 f"{spaced(told.subject)} is not in this kitchen; "
@@ -221,20 +245,25 @@ class _Taking:
         """Nothing can have happened to it before it was made, split off or mixed."""
         early = {}
         for event in self.fresh.values():
-            begins_at = self.unit.view(event.subject).container.begins_at
-            if event.kind == UNDONE or begins_at is None:
+            if event.kind == UNDONE:
                 continue
-            if event.happened_at < begins_at:
+            begun = [
+                (at, code)
+                for code in self._codes_of(event.subject)
+                if (at := self.unit.view(code).container.begins_at) is not None
+            ]
+            begins_at, code = min(begun, default=(None, ""))
+            if begins_at is not None and event.happened_at < begins_at:
                 early[event.id] = (
-                    f"that is before {spaced(event.subject)} was made or filled; "
+                    f"that is before {spaced(code)} was made or filled; "
                     "check this device's clock, or correct when it was made"
                 )
         if early:
             raise _TooEarlyError(early)
 
     def _told(self, event: Event, before: Mapping[str, Any]) -> Result:
-        view = self.unit.view(event.subject)
-        told = _words(says(event, view, before[event.subject]))
+        view = self.unit.view(self._codes_of(event.subject)[0])
+        told = _words(says(event, view, before.get(view.code)))
         return Result(event.id, RECORDED, told, is_contradicted(event, view))
 
 

@@ -20,8 +20,9 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
 from lidclock.domain.moments import say_moment
+from lidclock.domain.readings import COLDEST_C, HOTTEST_C, USUAL_C, doubt_about
 from lidclock.domain.snapshots import Snapshot
-from lidclock.errors import InputError, RefusedError
+from lidclock.errors import InputError, OddFactError, RefusedError
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +205,29 @@ def cooled(
     if not anyway:
         refuse_ended(known, "cooled")
     return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), "cooled")
+
+
+def measured(
+    unit: Unit,
+    typed: str,
+    temp_c: float,
+    *,
+    at: datetime | None = None,
+    anyway: bool = False,
+) -> Done:
+    """The food in it was measured; warm, it counts as warm for as long as unknown."""
+    known = unit.find(typed)
+    if not COLDEST_C <= temp_c <= HOTTEST_C:
+        raise InputError(
+            f"{temp_c:g} °C lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
+        )
+    if not anyway:
+        refuse_ended(known, "measured")
+        doubt = doubt_about(temp_c, known.state) if known.state in USUAL_C else ""
+        if doubt:
+            raise OddFactError(f"{spaced(known.code)} ({known.food}): {doubt}")
+    fact = Fact("measured", known.code, {"temp_c": temp_c}, at)
+    return _done(unit, known, fact, f"measured {temp_c:g} °C")
 
 
 def reheated(

@@ -54,8 +54,6 @@ def draw_place(
 
     InputError for a file of another kind, RefusedError where nobody ever measured.
     """
-    from lidclock.reports import place as figures
-
     kind = _kind(path)
     where = session.place(place)
     ended = session.checked_past(until, "the time to draw up to")
@@ -63,13 +61,32 @@ def draw_place(
         (found,) = reports(unit, [where], within, ended)
         _refuse_unread([found], session)
         counts = _counts(unit, [found]) if with_containers else {}
+    write_whole(path, [_drawn(found, session, counts, kind)])
+    days = _days(_frame(found, session))
+    return Drawn(where.name, days, missing_letters([where], session))
+
+
+def place_drawing(session: Session, place: str, within: timedelta) -> bytes:
+    """One place up to now as SVG, for a page; RefusedError where nobody measured."""
+    with session.read() as unit:
+        (found,) = reports(unit, [session.place(place)], within)
+    _refuse_unread([found], session)
+    return _drawn(found, session, {}, "svg")
+
+
+def _drawn(
+    found: PlaceReport,
+    session: Session,
+    counts: dict[str, tuple[Floats, Floats]],
+    kind: Format,
+) -> bytes:
+    from lidclock.reports import place as figures
+
     frame = _frame(found, session)
     trace = _trace(found, session, counts)
     words = place_words(found, session, frame)
     lag = say_span(timedelta(seconds=found.found.lag_s))
-    drawn = figures.draw_place(trace, frame, words, kind, lag=lag)
-    write_whole(path, [drawn])
-    return Drawn(where.name, _days(frame), missing_letters([where], session))
+    return figures.draw_place(trace, frame, words, kind, lag=lag)
 
 
 def draw_fleet(

@@ -72,31 +72,38 @@ def type_reading(
     looks like the other scale or a faulty sensor; the same reading twice is one.
     """
     where = session.place(place)
-    # To the second: nobody types the same reading twice within one.
-    when = session.checked_past(at, "the reading at").replace(microsecond=0)
-    _refuse_doubtful(temp_c, where, anyway=anyway)
+    when = session.checked_past(at, "the reading at")
+    refuse_doubtful(temp_c, where, anyway=anyway)
     with session.write() as unit:
-        found, is_first = _sensor_for(unit, where, sensor, when)
-        store = ReadingStore(unit.connection, session.kitchen.id)
-        unit.charging.note(found.id, when)
-        added = store.add(
-            found.id,
-            [micros(when)],
-            [temp_c],
-            mark_of(session),
-            compact=not found.is_typed,
+        return add_typed(unit, where, Reading(when, temp_c), mark_of(session), sensor)
+
+
+def add_typed(
+    unit: Unit, where: Place, read: Reading, mark: Mark, sensor: str | None = None
+) -> Typed:
+    """Record a reading that a person typed; RefusedError where another stands there.
+
+    It is kept to the second: nobody types the same reading twice within one.
+    """
+    session, when = unit.session, read.at.replace(microsecond=0)
+    found, is_first = _sensor_for(unit, where, sensor, when)
+    store = ReadingStore(unit.connection, session.kitchen.id)
+    unit.charging.note(found.id, when)
+    added = store.add(
+        found.id, [micros(when)], [read.temp_c], mark, compact=not found.is_typed
+    )
+    if added.clashes:
+        raise RefusedError(
+            f"{found.name} said {say_temp(added.clashes[0].kept_c)} at that very "
+            "time already; put it right with `lidclock temp correct`"
         )
-        if added.clashes:
-            raise RefusedError(
-                f"{found.name} said {say_temp(added.clashes[0].kept_c)} at that very "
-                "time already; put it right with `lidclock temp correct`"
-            )
     limit = limit_of(where, session.guidance)
-    reading = Reading(when, temp_c)
+    reading = Reading(when, read.temp_c)
     return Typed(where, found, reading, limit, added.new == 1, is_first)
 
 
-def _refuse_doubtful(temp_c: float, place: Place, *, anyway: bool) -> None:
+def refuse_doubtful(temp_c: float, place: Place, *, anyway: bool) -> None:
+    """InputError for no temperature at all, OddFactError for what looks like a slip."""
     if temp_c == UNPLUGGED_C:
         raise InputError(
             f"{say_temp(temp_c)} is what a common sensor says when it is not "
@@ -108,7 +115,7 @@ def _refuse_doubtful(temp_c: float, place: Place, *, anyway: bool) -> None:
         )
     doubt = doubt_about(temp_c, place.state)
     if doubt and not anyway:
-        raise OddFactError(f"{place.name}: {doubt}; record it as it is with --anyway")
+        raise OddFactError(f"{place.name}: {doubt}", "record it as it is with --anyway")
 
 
 def _sensor_for(
@@ -184,7 +191,7 @@ def correct_reading(
     """
     where = session.place(place)
     if temp_c is not None:
-        _refuse_doubtful(temp_c, where, anyway=anyway)
+        refuse_doubtful(temp_c, where, anyway=anyway)
     with session.write() as unit:
         found = need_sensor(unit, sensor) if sensor else _typed_for(unit, where)
         store = ReadingStore(unit.connection, session.kitchen.id)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lidclock.cli.cool_list import list_lines, standing_json
+from lidclock.app.cooling_facts import standing_json
+from lidclock.cli.cool_list import list_lines
 from lidclock.cli.cool_show import standing_lines
 from lidclock.cli.cool_words import (
     Degrees,

@@ -85,7 +85,7 @@ def _is_degrees(word: str) -> bool:
 
 def read_degrees(text: str) -> float:
     """Degrees Celsius to a tenth."""
-    from lidclock.cli.when import read_temp
+    from lidclock.domain.readings import read_temp
 
     return round(read_temp(text), 1)
 

@@ -89,7 +89,7 @@ def _cooling_lines(found: DueList, session: Session) -> list[str]:
 def _cooling_json(found: DueList, session: Session) -> list[dict[str, Any]]:
     if not found.cooling:
         return []
-    from lidclock.cli.cool_list import standing_json
+    from lidclock.app.cooling_facts import standing_json
 
     return [standing_json(one, session) for one in found.cooling]
 

@@ -33,7 +33,7 @@ class Temp(click.ParamType[float]):
 
     def convert(self, value: Any, param: Any, ctx: Any) -> float:  # noqa: ARG002
         """Degrees Celsius; InputError says how to write it."""
-        from lidclock.cli.when import read_temp
+        from lidclock.domain.readings import read_temp
 
         return value if isinstance(value, float) else read_temp(value)
 

@@ -89,7 +89,7 @@ def outage(desk: Desk, places: tuple[str, ...], **options: Any) -> None:
 
 
 def _temp(text: str) -> float:
-    from lidclock.cli.when import read_temp
+    from lidclock.domain.readings import read_temp
 
     return read_temp(text)
 

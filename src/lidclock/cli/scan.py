@@ -218,7 +218,7 @@ def _set_up(desk: Desk, *, forget: bool) -> None:
 def act(unit: Unit, code: str, action: str, options: dict[str, Any]) -> Done:
     """Record the one action that was chosen; its times are instants already."""
     from lidclock.app import moves
-    from lidclock.cli.when import read_temp
+    from lidclock.domain.readings import read_temp
 
     anyway, at = options["anyway"], options["at"]
     if action == "to":

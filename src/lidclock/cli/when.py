@@ -53,8 +53,6 @@ _SPAN = re.compile(
     r"(?:(?P<h>[0-9]{1,9}) ?(?:h|hrs?|hours?))? ?"
     r"(?:(?P<m>[0-9]{1,9}) ?(?:m|mins?|minutes?))?"
 )
-_TEMP = re.compile(r"([-−+]?[0-9]+(?:[.,][0-9]+)?)\s*°?\s*([cf])", re.I)
-_COLDEST_C, _HOTTEST_C = -100.0, 200.0
 
 
 def read_time(text: str, zone: ZoneInfo, now: datetime) -> datetime:
@@ -157,21 +155,6 @@ def read_span(text: str) -> timedelta:
     if span > LONGEST:
         raise InputError(f"{text!r} is longer than {LONGEST.days} days")
     return span
-
-
-def read_temp(text: str) -> float:
-    """Degrees Celsius of `6.5C`, `41F` or `5 °C`."""
-    match = _TEMP.fullmatch(text.strip())
-    if match is None:
-        raise InputError(f"{text!r} is not a temperature; write it like 4C or 40F")
-    degrees = float(match[1].replace(",", ".").replace("−", "-"))
-    if match[2].lower() == "f":
-        degrees = round((degrees - 32) / 1.8, 2)
-    if not _COLDEST_C <= degrees <= _HOTTEST_C:
-        raise InputError(
-            f"{text!r} lies outside {_COLDEST_C:g} to {_HOTTEST_C:g} °C; check it"
-        )
-    return degrees
 
 
 def _tidy(text: str) -> str:

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from lidclock.clock.advice import cautions_for, next_actions
 from lidclock.clock.limit import Limit
+from lidclock.clock.probed import probe_lines
 from lidclock.clock.quality import best_by_days
 from lidclock.clock.status import days_left_at
 from lidclock.clock.unknowns import missing, silences
@@ -117,7 +118,8 @@ class Verdict:
         guidance, accepts = self.guidance, self.accepts_unmeasured
         rest = missing(self.history, self.plan, guidance, accepts)
         silent = silences(self.history, self.zone, self.now)
-        return (*self.blockers, *silent, *rest)
+        warm = probe_lines(self.history, guidance.cold_c, self.zone)
+        return (*self.blockers, *warm, *silent, *rest)
 
     @property
     def next(self) -> tuple[str, ...]:

@@ -77,6 +77,7 @@ class Container:
     facts: Food | None = None
     reheated: list[tuple[datetime, float | None]] = field(default_factory=list)
     coolings: list[tuple[datetime, float | None]] = field(default_factory=list)
+    probes: list[tuple[datetime, float]] = field(default_factory=list)
     cooling: CoolingLog | None = None
     cools_alone: bool = False
     placings: list[Placing] = field(default_factory=list)
@@ -120,6 +121,7 @@ class Container:
         self.placings = [replace(x, at=max(x.at, at)) for x in self.placings]
         self.reheated = [x for x in self.reheated if x[0] >= at]
         self.coolings = [x for x in self.coolings if x[0] >= at]
+        self.probes = [x for x in self.probes if x[0] >= at]
 
     @property
     def is_placed(self) -> bool:
@@ -183,6 +185,7 @@ class Inventory:
             reheated_at=tuple(at for at, _ in container.reheated),
             reheated_c=tuple(temp_c for _, temp_c in container.reheated),
             coolings=tuple(container.coolings),
+            probes=tuple(container.probes),
             ended_at=ended_at,
             maker_use_by=container.maker_use_by,
             components=parts,

@@ -14,6 +14,7 @@ KINDS = (
 )
 FOOD_SUBJECT = "food/"
 PLACE_SUBJECT = "place/"
+PLACE_NOTE_SUBJECT = "place-note/"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,11 @@ def place_subject(name: str) -> str:
     Readings are no events: nothing is recorded under it.
     """
     return PLACE_SUBJECT + name.casefold()
+
+
+def place_note_subject(name: str) -> str:
+    """The subject of what people say of a place; no container hangs on it."""
+    return PLACE_NOTE_SUBJECT + name.casefold()
 
 
 def food_subject(name: str) -> str:

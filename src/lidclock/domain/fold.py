@@ -223,6 +223,11 @@ def _cooled(_: Inventory, container: Container, event: Event) -> None:
     log_cooling(container, event)
 
 
+def _measured(_: Inventory, container: Container, event: Event) -> None:
+    if event.body.get("temp_c") is not None:
+        container.probes.append((event.happened_at, event.body["temp_c"]))
+
+
 def _reheated(_: Inventory, container: Container, event: Event) -> None:
     container.reheated.append((event.happened_at, event.body.get("temp_c")))
     if container.cooling is not None:
@@ -269,6 +274,7 @@ def _inherit(parent: Container, child: Container) -> None:
     child.components = parent.components
     child.reheated = [*parent.reheated, *child.reheated]
     child.coolings = [*parent.coolings, *child.coolings]
+    child.probes = [*parent.probes, *child.probes]
     child.cooling = child.cooling or parent.cooling
     child.cools_alone = child.cools_alone or parent.cools_alone
     own = child.placings
@@ -304,6 +310,7 @@ _STEPS: dict[str, Callable[[Inventory, Container, Event], None]] = {
     "opened": _opened,
     "cooled": _cooled,
     "reheated": _reheated,
+    "measured": _measured,
     "taken": _taken,
     "split": _split,
     "combined": _combined,

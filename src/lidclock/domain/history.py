@@ -78,7 +78,8 @@ class History:
     the components were put together without being cooked, later than they were made.
     `stays` are in order. `reheated_c` goes with `reheated_at`; `coolings` are readings
     with their times. What was not measured is None, or left out at the end.
-    `packed_until` is when a part left its pack for a mixture.
+    `packed_until` is when a part left its pack for a mixture. `probes` are temperatures
+    of the container itself, told apart from those of its cooling.
     """
 
     made_at: datetime | None = None
@@ -92,6 +93,7 @@ class History:
     maker_use_by: date | None = None
     components: tuple[Component, ...] = ()
     packed_until: datetime | None = None
+    probes: tuple[tuple[datetime, float], ...] = ()
 
     @property
     def is_frozen(self) -> bool:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
+
+from lidclock.errors import InputError
 
 METHODS = ("ice-point", "boiling-point", "other")
 NOWHERE = ""
@@ -24,6 +27,7 @@ USUAL_C = {
 # As far as the scales of common thermometers reach; also what can be typed.
 COLDEST_C, HOTTEST_C = -100.0, 200.0
 _DIGITS = 4
+_TYPED = re.compile(r"([-−+]?[0-9]+(?:[.,][0-9]+)?)\s*°?\s*([cf])", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,3 +203,18 @@ def say_about(temp_c: float, units: str) -> str:
 def _plain(number: float) -> str:
     """The digits there are, no more: 6.4375, 7, 0 (never -0)."""
     return f"{number + 0.0:.{_DIGITS}f}".rstrip("0").rstrip(".")
+
+
+def read_temp(text: str) -> float:
+    """Degrees Celsius of `6.5C`, `41F` or `5 °C`."""
+    match = _TYPED.fullmatch(text.strip())
+    if match is None:
+        raise InputError(f"{text!r} is not a temperature; write it like 4C or 40F")
+    degrees = float(match[1].replace(",", ".").replace("−", "-"))
+    if match[2].lower() == "f":
+        degrees = round((degrees - 32) / 1.8, 2)
+    if not COLDEST_C <= degrees <= HOTTEST_C:
+        raise InputError(
+            f"{text!r} lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
+        )
+    return degrees

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _WIDE_IN, _HIGH_IN = 8.0, 4.0
 _AFTER_S, _AIR_C = 4_800.0, 4.0
 # Far above every pan.
-_TOP_C = 300.0
+_TOP_C = 600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +56,19 @@ class Cooling:
     band: tuple[Floats, Floats, Floats] | None = None
 
 
-def draw_cooling(cooling: Cooling, zone: ZoneInfo, kind: Format = "png") -> bytes:
-    """Readings as dots, each stage as a corner not to be passed, the band hatched."""
+def draw_cooling(
+    cooling: Cooling, zone: ZoneInfo, kind: Format = "png", units: str = "metric"
+) -> bytes:
+    """Readings as dots, each stage as a corner not to be passed, the band hatched.
+
+    In degrees Fahrenheit where `units` are US ones.
+    """
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch
 
+    degrees = "°F" if units == "us" else "°C"
+    if units == "us":
+        cooling = _in_fahrenheit(cooling)
     began = float(cooling.times[0]) if len(cooling.times) else cooling.stages[0].due
     ended = max([*(stage.due for stage in cooling.stages), *cooling.times]) + _AFTER_S
     with style():
@@ -81,20 +89,30 @@ def draw_cooling(cooling: Cooling, zone: ZoneInfo, kind: Format = "png") -> byte
         keys.insert(0, Line2D([], [], color=INK, marker="o", ms=3.5, label="measured"))
         ends = [*(stage.due for stage in cooling.stages[1:]), ended]
         for stage, end in zip(cooling.stages, ends, strict=True):
-            _stage(axes, stage, end, zone)
+            _stage(axes, stage, end, zone, degrees)
         lowest = min(stage.to_c for stage in cooling.stages)
         shown = [*cooling.temps_c, *(stage.to_c for stage in cooling.stages)]
         axes.set_ylim(min(lowest, *shown) - _AIR_C, max(shown) + _AIR_C)
         days_along(axes, began - 300, ended, zone)
         axes.set_title(f"{cooling.name}: cooling")
-        axes.set_ylabel("°C")
+        axes.set_ylabel(degrees)
         axes.legend(
             handles=keys, loc="upper left", bbox_to_anchor=(0, -0.12), ncols=len(keys)
         )
         return as_bytes(figure, kind)
 
 
-def _stage(axes: Axes, stage: Stage, ended: float, zone: ZoneInfo) -> None:
+def _in_fahrenheit(one: Cooling) -> Cooling:
+    band = one.band
+    if band is not None:
+        band = (band[0], band[1] * 1.8 + 32, band[2] * 1.8 + 32)
+    stages = tuple(replace(x, to_c=x.to_c * 1.8 + 32) for x in one.stages)
+    return replace(one, temps_c=one.temps_c * 1.8 + 32, stages=stages, band=band)
+
+
+def _stage(
+    axes: Axes, stage: Stage, ended: float, zone: ZoneInfo, degrees: str
+) -> None:
     """The corner not to be in: warmer than the stage allows, after its hour."""
     axes.fill_between(
         np.array([stage.due, ended]), stage.to_c, _TOP_C, facecolor=PALE, zorder=0
@@ -104,7 +122,7 @@ def _stage(axes: Axes, stage: Stage, ended: float, zone: ZoneInfo) -> None:
     hour = f"{datetime.fromtimestamp(stage.due, zone):%H:%M}"
     word = {True: ", met", False: ", missed", None: ""}[stage.is_met]
     axes.annotate(
-        f"{stage.to_c:.0f} °C by {hour}{word}",
+        f"{stage.to_c:.0f} {degrees} by {hour}{word}",
         (stage.due, stage.to_c),
         (4, 4),
         textcoords="offset points",

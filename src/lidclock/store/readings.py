@@ -131,9 +131,11 @@ class ReadingStore:
         """The readings from `first_us` up to and including `last_us`, put right."""
         return self._corrected(sensor_id, self._raw(sensor_id, first_us, last_us))
 
-    def blocks(self, sensor_id: str) -> Iterator[Block]:
-        """Every raw reading of a sensor, a block at a time, with its mark."""
-        yield from self._blocks(sensor_id, _FIRST_US, _LAST_US)
+    def blocks(
+        self, sensor_id: str, first_us: int = _FIRST_US, last_us: int = _LAST_US
+    ) -> Iterator[Block]:
+        """Every block of raw readings that reaches into a time, with its mark."""
+        yield from self._blocks(sensor_id, first_us, last_us)
 
     def recorders(self, sensor_id: str) -> list[tuple[str, str]]:
         """Everybody who recorded readings of a sensor: handle and device."""

@@ -316,6 +316,19 @@ reading_correction = sa.Table(
     sqlite_strict=True,
 )
 
+# Which readings devices told, under the id that the device gave: so each counts once.
+# `told_us` is when it happened by the device's clock.
+told_reading = sa.Table(
+    "told_reading",
+    metadata,
+    _key("kitchen_id"),
+    _key("id"),
+    _text("place"),
+    _micros("told_us"),
+    sa.Column("temp_c", NUMBER, nullable=False),
+    sqlite_strict=True,
+)
+
 # How to read the files of a logger, by what heads them (app/temp_source.py).
 logger_source = sa.Table(
     "logger_source",

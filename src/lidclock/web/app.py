@@ -31,6 +31,7 @@ from lidclock.web.pages import (
     alerts,
     card,
     container,
+    cooling,
     devices,
     feed,
     filled,
@@ -49,6 +50,7 @@ from lidclock.web.pages import (
     scan,
     shelf,
     stock_take,
+    temperatures,
 )
 from lidclock.web.people import Elsewhere, OnceMore, known
 from lidclock.web.render import render
@@ -78,6 +80,8 @@ PAGES = (
     feed,
     stock_take,
     report,
+    temperatures,
+    cooling,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from typing import Annotated
 
@@ -11,6 +12,7 @@ from starlette.datastructures import FormData
 from lidclock.app.session import Session
 from lidclock.domain.masses import read_mass
 from lidclock.domain.moments import read_iso, read_iso_day
+from lidclock.domain.readings import read_temp
 from lidclock.errors import InputError
 
 
@@ -71,6 +73,32 @@ def mass_in(session: Session, text: str) -> float | None:
         return None
     unit = "oz" if session.kitchen.units == "us" else "g"
     return read_mass(f"{bare} {unit}" if bare[-1].isdigit() else bare)
+
+
+def temp_in(session: Session, text: str) -> float | None:
+    """Degrees Celsius; a bare number is in the kitchen's scale. None if empty."""
+    bare = text.strip()
+    # The sign stands in the field of a freezer from the beginning.
+    if not bare.strip("-−"):
+        return None
+    scale = "F" if session.kitchen.units == "us" else "C"
+    return read_temp(f"{bare}{scale}" if bare[-1].isdigit() else bare)
+
+
+def depth_in(session: Session, text: str) -> float | None:
+    """Millimetres; a bare number is in mm, in US kitchens in inches. None if empty."""
+    bare = text.strip().replace(",", ".")
+    if not bare:
+        return None
+    match = _DEPTH.fullmatch(bare)
+    if match is None:
+        raise InputError(f"{text!r} is not a depth; write it like 50 mm, 5 cm or 2 in")
+    unit = match[2].lower() or ("in" if session.kitchen.units == "us" else "mm")
+    return float(match[1]) * _MM[unit]
+
+
+_DEPTH = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?)\s*(mm|cm|in|)", re.I)
+_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
 def local_text(session: Session, at: datetime) -> str:

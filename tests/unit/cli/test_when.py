@@ -9,9 +9,9 @@ from lidclock.cli.when import (
     read_coming_time,
     read_day,
     read_span,
-    read_temp,
     read_time,
 )
+from lidclock.domain.readings import read_temp
 from lidclock.errors import InputError
 
 NEW_YORK = ZoneInfo("America/New_York")

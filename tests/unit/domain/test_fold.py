@@ -208,12 +208,19 @@ def test_an_event_after_the_end_is_kept_and_shown(log):
     assert container.placings == []
 
 
-@pytest.mark.parametrize("kind", ["noted", "measured"])
-def test_a_remark_changes_nothing_about_a_container(log, kind):
+def test_a_remark_changes_nothing_about_a_container(log):
     before = log.container()
-    log.add(kind, temp_c=3.0)
+    log.add("noted", temp_c=3.0)
 
     assert log.container() == before
+
+
+def test_what_the_food_itself_measured_is_kept_beside_its_cooling(log):
+    log.add("measured", temp_c=8.3)
+    container = log.container()
+
+    assert [temp_c for _, temp_c in container.probes] == [8.3]
+    assert container.coolings == []
 
 
 def test_a_corrected_time_moves_the_event(log):

@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -168,3 +169,17 @@ def test_a_stage_tells_how_it_ended(is_met):
     pngs = draw_cooling(cooling, NEW_YORK), draw_cooling(stew(), NEW_YORK)
 
     assert (pngs[0] == pngs[1]) is (is_met is None)
+
+
+@pytest.mark.parametrize(
+    ("units", "wanted"), [("us", "70 °F by"), ("metric", "21 °C by")]
+)
+def test_a_cooling_is_drawn_in_the_degrees_of_the_kitchen(units, wanted):
+    """21 °C is 69.8 °F, which rounds to the 70 °F of the Food Code."""
+    cooling = Cooling("stew", stew().times, stew().temps_c, stew().stages)
+    pdf = pypdfium2.PdfDocument(draw_cooling(cooling, NEW_YORK, "pdf", units))
+
+    words = pdf[0].get_textpage().get_text_range()
+
+    assert wanted in words
+    assert ("°F" in words) is (units == "us")

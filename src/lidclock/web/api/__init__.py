@@ -11,6 +11,7 @@ from lidclock.web.api import (
     printers,
     report,
     stock_takes,
+    temperatures,
 )
 
 # Events first: for every request they are looked through in this order.
@@ -25,4 +26,5 @@ ROUTERS = (
     stock_takes.router,
     report.router,
     prep.router,
+    temperatures.router,
 )

@@ -262,15 +262,19 @@ class SentEvent(BaseModel):
     id: str = Field(description="UUIDv7 in small letters, made on the device")
     kind: str = Field(
         description="placed, opened, used, discarded, given, taken, cooled, reheated, "
-        "missing, found, or corrected to take back one of its own"
+        "missing, found, corrected to take back one of its own, or measured"
     )
-    subject: str = Field(description="a container's code")
+    subject: str = Field(
+        description="a container's code; of a cooling log also its batch's id; of "
+        "measured `place/` and a place's name"
+    )
     happened_at: str = Field(description="ISO 8601 with an offset")
     body: dict[str, Any] = Field(
         default_factory=dict,
         description="placed: place, and maybe state, temp_c, ready_at. discarded: "
-        "reason. given: to. taken: mass_g. cooled, reheated: maybe temp_c. corrected: "
-        "event (an id), void (true). Else nothing.",
+        "reason. given: to. taken: mass_g. cooled, reheated: maybe temp_c; cooled with "
+        "phase read: temp_c, for its log. corrected: event (an id), void (true). "
+        "measured: temp_c, and anyway (true) for what looks like a slip. Else nothing.",
     )
 
 

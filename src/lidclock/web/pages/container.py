@@ -7,20 +7,25 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
 from lidclock.app.container_words import fact_lines
+from lidclock.app.cooling_watch import temp_words
 from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
 from lidclock.app.remarks import void_remark
 from lidclock.app.verdict_words import limit_lines, status_line
+from lidclock.app.warm_food import warm_times
 from lidclock.errors import OddFactError
-from lidclock.web.fields import Sent, local_text, mass_in, moment_in
+from lidclock.web.fields import Sent, local_text, mass_in, moment_in, temp_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, go_to
 from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
 # Pages of acts that are about no single container.
-_BACK = ("/plan", "/alerts", "/stock-take", "/prep/filled")
+_BACK = (
+    *("/plan", "/alerts", "/stock-take", "/prep/filled", "/temperatures", "/cooling"),
+)
+_KEPT = ("do", "place", "mass", "temp", "text")
 
 
 # Labels bear the address in capitals, so that the symbol stays small.
@@ -40,6 +45,7 @@ def container(
         view = unit.view(known.code)
         told = deeds.told(unit, did, view)
     verdict, zone = view.verdict, session.kitchen.zone
+    probes = warm_times(verdict.history, session.guidance.cold_c)
     end = view.container.end
     return render(
         request,
@@ -60,6 +66,8 @@ def container(
         late=deeds.offered_late(view),
         places=[x for x in session.places if x.name != view.container.place],
         units=session.kitchen.units,
+        warm=max(probes, key=lambda one: one.at, default=None),
+        temp=lambda temp_c: temp_words(temp_c, session),
         did=did if told else "",
         told=told,
         now=local_text(session, session.now),
@@ -73,6 +81,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         kind=sent.text("do"),
         place=sent.text("place"),
         mass_g=mass_in(session, sent.text("mass")),
+        temp_c=temp_in(session, sent.text("temp")),
         text=sent.text("text"),
         at=moment_in(session, sent.text("at")),
         anyway=bool(sent.text("anyway")),
@@ -86,7 +95,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
             odd=error.fact,
             action=f"/c/{code}",
             back=f"/c/{code}",
-            kept=[(name, sent.text(name)) for name in ("do", "place", "mass", "text")],
+            kept=[(name, sent.text(name)) for name in _KEPT],
             at=sent.text("at"),
             now=local_text(session, session.now),
         )

@@ -1,4 +1,4 @@
-"""What a browser needs to keep the scan page: its worker, and what to install."""
+"""What a browser needs to keep some pages: their worker, and what to install."""
 
 from __future__ import annotations
 
@@ -19,6 +19,12 @@ router = APIRouter(include_in_schema=False)
 
 STATIC = Path(__file__).parents[1] / "static"
 SCAN = "/scan"
+# What opens without a signal, as it was last seen.
+KEPT = (SCAN, "/temperatures", "/cooling")
+_KEPT_BY = (
+    *("base.html", "scan.html", "temperatures.html", "cooling.html"),
+    *("cooling_parts.html", "temp_parts.html", "queue_box.html"),
+)
 # The worker runs these, in this order; it is no module, since not every browser that
 # has workers has them as modules.
 _PARTS = ("queue.js", "worker.js")
@@ -72,10 +78,11 @@ def worker_text(static: Path, templates: Path) -> str:
         for path in files
         if path.name != "worker.js"
     ]
-    version = version_of([*files, templates / "base.html", templates / "scan.html"])
+    version = version_of([*files, *(templates / name for name in _KEPT_BY)])
     head = (
         f"const VERSION = {json.dumps(version)};\n"
-        f"const FILES = {json.dumps([SCAN, *kept])};\n"
+        f"const PAGES = {json.dumps(KEPT)};\n"
+        f"const FILES = {json.dumps([*KEPT, *kept])};\n"
     )
     return head + "".join(_plain((static / name).read_text("utf-8")) for name in _PARTS)
 

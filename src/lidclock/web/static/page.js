@@ -5,12 +5,12 @@ import { STASH, listen } from "./wedge.js";
 
 const counters = document.querySelectorAll("[data-stepper]");
 if (counters.length) import("./stepper.js").then((m) => counters.forEach(m.addSteps));
-const PAGES = { scan: "./scan.js", "stock-take": "./stock-take.js", prep: "./prep.js" };
+const PAGES = { scan: "./scan.js", "stock-take": "./stock-take.js", prep: "./prep.js", readings: "./readings.js" };
 
 const part = document.querySelector("[data-page]")?.dataset.page;
 const loading = part in PAGES ? import(PAGES[part]) : null;
 // At once, so that a lid is heard that is scanned while the rest is loading.
-listen(async (line) => (loading ? (await loading).hear(line) : elsewhere(line)));
+listen(async (line) => ((await loading)?.hear ?? elsewhere)(line));
 loading?.then((page) => page.begin());
 
 // A worker needs a trusted address; without one the page works as long as it is open.

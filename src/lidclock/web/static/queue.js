@@ -75,6 +75,11 @@ export async function problems(most) {
   return found.sort((a, b) => a.seq - b.seq).slice(0, most);
 }
 
+/** What is kept here under an event's id; undefined once the kitchen has it. */
+export function eventOf(id) {
+  return transact("readonly", (store) => store.index("id").get(id));
+}
+
 /** What was recorded here of one lid and waits. */
 export async function waitingOf(subject) {
   const own = await transact("readonly", (store) => store.index("subject").getAll(subject));
@@ -127,6 +132,11 @@ async function drain() {
     // An answer about none of them would otherwise be asked for without an end.
     if (!settled.length) throw new Error("the kitchen said nothing of what was sent");
   }
+}
+
+/** How far this device's clock is ahead, in seconds; rejects without a signal. */
+export async function clockOff() {
+  return (await post([])).clock_off_s;
 }
 
 async function post(some) {

@@ -5,9 +5,10 @@
 // lid, and asks back where a fact would be odd. Without one the device says what it knew.
 
 import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
+import { showLeft } from "./left.js";
 import { fromPhoto, offerCamera } from "./pictures.js";
-import { counts, forget, keep, problems, waitingOf } from "./queue.js";
-import { lastClock, sendNow, tellClock } from "./sender.js";
+import { keep, waitingOf } from "./queue.js";
+import { sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
 import { STASH } from "./wedge.js";
@@ -16,17 +17,12 @@ import { spaced, when, word } from "./words.js";
 const CHECK_MS = 4000;
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
-const MUCH_OFF_S = 120;
-const MOST_LINES = 60;
-const SHOW_MS = 1000;
 const BATCH = "lidclock batch";
 
 const form = document.getElementById("scan");
 let doubted = ""; // the lid that was asked about: scanned again, it is so
 let knowing = null; // the lids as last seen, as soon as they are there
 let aloneUntil = 0;
-let showing = null;
-let shownAt = -SHOW_MS;
 let queued = Promise.resolve(); // one line after another, in the order scanned
 // What one undo takes back; it survives a reload by accident, not the closing of the tab.
 let batch = JSON.parse(sessionStorage.getItem(BATCH) ?? '{"action": "", "events": []}');
@@ -36,14 +32,9 @@ export function begin() {
   form.addEventListener("change", onChange);
   document.getElementById("insecure").hidden = isSecureContext;
   offerCamera(seen, refused);
-  addEventListener("lidclock:queue", showQueue);
-  addEventListener("lidclock:clock", (event) => showClock(event.detail));
-  addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
-  new BroadcastChannel("lidclock-queue").onmessage = showQueue;
   navigator.storage?.persist?.();
   knowing = shelf();
-  showClock(lastClock());
-  showQueue();
+  showLeft(async () => (await knowing)?.kitchen.zone);
   addEventListener("online", () => { aloneUntil = 0; });
   const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.slice(1));
   sessionStorage.removeItem(STASH);
@@ -245,44 +236,6 @@ function mark(line, name, says = "") {
   line.querySelector(".state")?.remove();
   const text = says || word(name);
   line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
-}
-
-/** Show what waits; while much of it is being sent, once a second. */
-function showQueue() {
-  showing ??= new Promise((resolve) => setTimeout(resolve, Math.max(0, shownAt + SHOW_MS - performance.now())))
-    .then(() => { showing = null; shownAt = performance.now(); return showQueueNow(); });
-}
-
-async function showQueueNow() {
-  const { waiting, problems: wrong } = await counts();
-  document.getElementById("queue").hidden = !(waiting + wrong);
-  document.getElementById("waiting").textContent = waiting ? word("waiting", { n: waiting }) : word("sent");
-  const zone = (await knowing)?.kitchen.zone;
-  const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
-  if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
-  document.getElementById("problems").replaceChildren(...items);
-}
-
-/** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
-function problem(event, zone) {
-  const item = document.createElement("li");
-  const what = `${event.what}, ${when(event.happened_at, zone)}`;
-  item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
-  const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => { item.remove(); forget([event.seq]); });
-  item.append(" ", seen);
-  return item;
-}
-
-function showClock(seconds) {
-  const told = document.getElementById("clock");
-  told.hidden = Math.abs(seconds) <= MUCH_OFF_S;
-  const minutes = Math.round(Math.abs(seconds) / 60);
-  if (!told.hidden) told.textContent = word(seconds > 0 ? "ahead" : "behind", { n: minutes });
-}
-
-function showStopped(why) {
-  if (why) document.getElementById("waiting").textContent = word("stopped", { why });
 }
 
 // ---- the form

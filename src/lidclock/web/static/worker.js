@@ -1,6 +1,6 @@
-// The service worker: it keeps the scan page for when there is no signal, the list of lids
+// The service worker: it keeps a few pages for when there is no signal, the list of lids
 // as it was last seen, and sends what waits when the browser wakes it. The kitchen puts
-// VERSION and FILES before this text, and the queue.
+// VERSION, PAGES and FILES before this text, and the queue.
 
 const SHELL = `lidclock ${VERSION}`;
 const SEEN = "lidclock seen"; // what is no part of the program outlives a new version
@@ -22,7 +22,7 @@ addEventListener("fetch", (event) => {
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/static/")) event.respondWith(fromShell(request));
   else if (url.pathname === SHELF) event.respondWith(shelf(request));
-  else if (request.mode === "navigate") event.respondWith(page(request, url));
+  else if (request.mode === "navigate") event.respondWith(page(event, url));
 });
 
 // Background Sync, where there is one: a rejected promise makes the browser try again.
@@ -52,8 +52,8 @@ async function keepFile(path) {
   const response = await fetch(path, { cache: "reload" });
   const isIt = response.ok && !response.redirected;
   if (isIt) await (await caches.open(SHELL)).put(path, response);
-  // The scan page may be behind a log-in still; it is kept when it is first seen.
-  else if (path !== "/scan") throw new Error(`${path}: ${response.status}`);
+  // A page may be behind a log-in still; it is kept when it is first seen.
+  else if (!PAGES.includes(path)) throw new Error(`${path}: ${response.status}`);
 }
 
 async function dropOthers() {
@@ -89,22 +89,28 @@ async function shelf(request) {
   }
 }
 
-async function page(request, url) {
+async function page(event, url) {
   try {
-    const response = await fresh(request);
-    const isScan = url.pathname === "/scan" && response.ok && !response.redirected;
-    if (isScan) await (await caches.open(SHELL)).put("/scan", response.clone());
+    const response = await fresh(event.request);
+    if (PAGES.includes(url.pathname) && response.ok && !response.redirected) {
+      // With a question it is not what it will be: then it is asked for once more.
+      if (url.search) event.waitUntil(keepFile(url.pathname));
+      else await (await caches.open(SHELL)).put(url.pathname, response.clone());
+    }
     return response;
   } catch {
     return withoutSignal(url);
   }
 }
 
-/** Every page turns into the scan page; a container's address says which lid to look up. */
+/** A kept page as it is, a page under it by that one; every other turns into the scan
+ * page, and a container's address says which lid to look up there. */
 async function withoutSignal(url) {
-  if (url.pathname === "/scan") {
-    return (await (await caches.open(SHELL)).match("/scan")) ?? Response.error();
-  }
+  const own = PAGES.find((path) => url.pathname === path || url.pathname.startsWith(`${path}/`));
+  const known = own && (await (await caches.open(SHELL)).match(own));
+  if (known && url.pathname === own) return known;
+  if (known) return Response.redirect(own, 302);
+  if (own === "/scan") return Response.error();
   const [, code] = /^\/c\/([^/]+)/i.exec(url.pathname) ?? [];
   return Response.redirect(code ? `/scan#${code}` : "/scan", 302);
 }

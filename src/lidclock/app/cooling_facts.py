@@ -1,0 +1,103 @@
+"""Coolings as data, for whoever shows them."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+if TYPE_CHECKING:
+    from lidclock.app.cooling_page import Entry, Log
+    from lidclock.app.outlook import Outlook, Standing
+    from lidclock.app.session import Session
+
+_MINUTE = timedelta(minutes=1)
+
+
+def standing_word(one: Standing, session: Session) -> str:
+    """How urgent it is, in a word."""
+    if one.missed:
+        return "missed"
+    if one.overdue or (one.next_at is not None and one.next_at <= session.now):
+        return "overdue"
+    return "slow" if one.is_slow else "cooling"
+
+
+def standing_json(one: Standing, session: Session) -> dict[str, Any]:
+    """One cooling as JSON-ready data."""
+    zone = session.kitchen.zone
+    batch = one.view.inventory.batches.get(one.view.container.batch or "")
+    medium = one.medium
+    return {
+        "state": standing_word(one, session),
+        "codes": sorted(view.code for view in one.views),
+        "food": one.view.food.name,
+        "batch": batch.number if batch else None,
+        "place": one.view.container.place or None,
+        "counted_from": _iso(one.begun_at, zone),
+        "since": one.since,
+        "depth_mm": one.log.depth_mm,
+        "covered": one.log.is_covered,
+        "medium_c": medium.temp_c if medium else None,
+        "medium_measured_at": _iso(medium.measured_at, zone) if medium else None,
+        "last_c": one.last[1] if one.last else None,
+        "last_at": _iso(one.last[0], zone) if one.last else None,
+        "stages": [_stage_json(x, session) for x in one.outlooks],
+        "readings_used": one.used,
+        "rough": one.is_rough,
+        "may_reheat": one.can_reheat,
+        "measure_at": _iso(one.next_at, zone),
+    }
+
+
+def _stage_json(one: Outlook, session: Session) -> dict[str, Any]:
+    zone, stage = session.kitchen.zone, one.stage
+    left = stage.due_at - session.now if stage.due_at else None
+    return {
+        "rule": stage.rule.id,
+        "target_c": stage.target_c,
+        "due_at": _iso(stage.due_at, zone),
+        "minutes_left": int(left // _MINUTE) if left is not None else None,
+        "state": stage.state,
+        "met_at": _iso(stage.decided_at, zone),
+        "forecast": one.forecast or None,
+        "early_at": _iso(one.early_at, zone),
+        "middle_at": _iso(one.middle_at, zone),
+        "late_at": _iso(one.late_at, zone),
+        "verified": stage.rule.source.verified,
+    }
+
+
+def log_json(one: Log, session: Session) -> dict[str, Any]:
+    """One cooling log with its entries; `key` is what an entry names it by."""
+    from lidclock.app.cooling_words import headline
+
+    zone, log = session.kitchen.zone, one.standing.log
+    return {
+        "key": one.key,
+        "subject": one.subject,
+        "open": log.is_open,
+        "says": str(headline(one.standing, session)),
+        **standing_json(one.standing, session),
+        "entries": [_entry_json(entry, zone) for entry in one.entries],
+    }
+
+
+def _entry_json(one: Entry, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "at": _iso(one.at, zone),
+        "temp_c": one.temp_c,
+        "medium_c": one.medium_c,
+        "depth_mm": one.depth_mm,
+        "covered": one.is_covered,
+        "reheated": one.is_reheating,
+        "who": one.who or None,
+        "recorded_at": _iso(one.recorded_at, zone),
+    }
+
+
+def _iso(instant: datetime | None, zone: ZoneInfo) -> str | None:
+    """An instant as local time with its offset, to the second."""
+    if instant is None:
+        return None
+    return instant.astimezone(zone).isoformat(timespec="seconds")

@@ -1,0 +1,62 @@
+// What is left on this device: what waits to be sent, what the kitchen did not take, and
+// how far the device's clock is off.
+
+import { counts, forget, problems } from "./queue.js";
+import { lastClock } from "./sender.js";
+import { when, word } from "./words.js";
+
+export const MUCH_OFF_S = 120;
+const MOST_LINES = 60;
+const SHOW_MS = 1000;
+
+let showing = null;
+let shownAt = -SHOW_MS;
+
+/** Show it from now on; `zoneOf` resolves with the kitchen's time zone. */
+export function showLeft(zoneOf) {
+  const show = () => showQueue(zoneOf);
+  addEventListener("lidclock:queue", show);
+  addEventListener("lidclock:clock", (event) => showClock(event.detail));
+  addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
+  new BroadcastChannel("lidclock-queue").onmessage = show;
+  showClock(lastClock());
+  show();
+}
+
+/** Show what waits; while much of it is being sent, once a second. */
+function showQueue(zoneOf) {
+  showing ??= new Promise((resolve) => setTimeout(resolve, Math.max(0, shownAt + SHOW_MS - performance.now())))
+    .then(() => { showing = null; shownAt = performance.now(); return showQueueNow(zoneOf); });
+}
+
+async function showQueueNow(zoneOf) {
+  const { waiting, problems: wrong } = await counts();
+  document.getElementById("queue").hidden = !(waiting + wrong);
+  document.getElementById("waiting").textContent = waiting ? word("waiting", { n: waiting }) : word("sent");
+  const zone = await zoneOf();
+  const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
+  if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
+  document.getElementById("problems").replaceChildren(...items);
+}
+
+/** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
+function problem(event, zone) {
+  const item = document.createElement("li");
+  const what = `${event.what}, ${when(event.happened_at, zone)}`;
+  item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
+  const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
+  seen.addEventListener("click", () => { item.remove(); forget([event.seq]); });
+  item.append(" ", seen);
+  return item;
+}
+
+function showClock(seconds) {
+  const told = document.getElementById("clock");
+  told.hidden = Math.abs(seconds) <= MUCH_OFF_S;
+  const minutes = Math.round(Math.abs(seconds) / 60);
+  if (!told.hidden) told.textContent = word(seconds > 0 ? "ahead" : "behind", { n: minutes });
+}
+
+function showStopped(why) {
+  if (why) document.getElementById("waiting").textContent = word("stopped", { why });
+}

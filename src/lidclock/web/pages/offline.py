@@ -23,7 +23,7 @@ SCAN = "/scan"
 KEPT = (SCAN, "/temperatures", "/cooling")
 _KEPT_BY = (
     *("base.html", "scan.html", "temperatures.html", "cooling.html"),
-    *("cooling_parts.html", "temp_parts.html", "queue_box.html"),
+    *("cooling_parts.html", "temp_parts.html", "queue_box.html", "queue_words.html"),
 )
 # The worker runs these, in this order; it is no module, since not every browser that
 # has workers has them as modules.

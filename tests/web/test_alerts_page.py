@@ -110,6 +110,31 @@ def test_the_api_refuses_in_words(client, told, status):
     assert answer.json()["error"]
 
 
+HALVES = """() => [...document.querySelectorAll("main a b")].map((bold) => {
+    const text = bold.firstChild, middle = text.data.indexOf(" ");
+    text.data = "206 C68G"; // a code like any other, and the one that would turn
+    const left = (from, to) => {
+        const part = new Range();
+        part.setStart(text, from);
+        part.setEnd(text, to);
+        return part.getBoundingClientRect().left;
+    };
+    return left(0, middle) < left(middle + 1, text.data.length);
+})"""
+
+
+@pytest.mark.parametrize("path", ["/alerts", "/", "/labels?code={code}"])
+def test_a_code_reads_from_left_to_right_in_arabic_too(house, phone, path):
+    """Figures first and letters after them would change places."""
+    (code,) = house.prep("stew", days_ago=3)
+    phone.context.add_cookies(
+        [{"name": "lidclock_language", "value": "ar", "url": house.address}]
+    )
+    phone.goto(path.format(code=code))
+
+    assert set(phone.evaluate(HALVES)) == {True}
+
+
 # What a device tells
 
 

@@ -205,7 +205,7 @@ def hint(line: str, read: object, here: Collection[str], *, has_map: bool) -> st
     text = clipped(read.text) if isinstance(read, Unread) else ""
     closest = read.closest if isinstance(read, Unread) else ""
     close = nearest(closest, here)[:_MOST_NAMED] if closest else []
-    told = sentence("not known: '{text}' is no code", text=shown(text))
+    told: str = sentence("not known: '{text}' is no code", text=shown(text))
     if close:
         # The codes first to last as data: any language can put its own word between.
         near = " / ".join(map(spaced, close))

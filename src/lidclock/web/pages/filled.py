@@ -55,7 +55,7 @@ def filled(
         said=labelled,
         weighed=weighed,
         left=say_mass(abs(left_g), units) if left_g else "",
-        is_over=left_g is not None and left_g < 0,
+        is_over=(left_g or 0.0) < 0,
         grams=partial(say_mass, units=units),
         kitchen=session.kitchen,
     )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from lidclock.domain.sentences import DayName, Figure, Sentence
+from lidclock.domain.sentences import DayName, Figure, Quoted, Sentence
 from lidclock.web import dates, pseudo
 from lidclock.web.words import (
     RIGHT_TO_LEFT,
@@ -16,6 +16,7 @@ from lidclock.web.words import (
 
 # Around data in a text that may run the other way: Unicode UAX 9, 2.4.
 _ISOLATE, _END = "\u2068", "\u2069"
+_IN_ENGLISH = Markup('<span lang="en" dir="ltr">{}</span>')
 
 
 def is_sayable(language: str, words: object) -> bool:
@@ -44,21 +45,43 @@ def spoken(language: str, words: str) -> str:
     if not isinstance(words, Sentence):
         return str(words)
     values = {name: _value(language, one) for name, one in words.values.items()}
-    if words.is_bare:
-        return words.text.format_map(values)
-    if words.many is None:
-        return translate(language)(words.text).format_map(values)
-    many = translate_many(language)
-    return many(words.text, words.many, words.number).format_map(values)
+    return _pattern(language, words).format_map(values)
 
 
 def said(language: str, words: str) -> Markup | str:
     """The same for a page: what stays English is marked so, to be read aloud right."""
     if language == SOURCE or not words:
         return words
-    if is_sayable(language, words):
+    if not is_sayable(language, words):
+        return _IN_ENGLISH.format(str(words))
+    if not (isinstance(words, Sentence) and _has_english(language, words)):
         return spoken(language, words)
-    return Markup('<span lang="en" dir="ltr">{}</span>').format(str(words))
+    values = {
+        name: said(language, one)
+        if _has_english(language, one)
+        else _value(language, one)
+        for name, one in words.values.items()
+    }
+    return escape(_pattern(language, words)).format_map(values)
+
+
+def _has_english(language: str, words: str) -> bool:
+    """Whether it stays English, or something in it does; data is no English."""
+    if isinstance(words, Sentence):
+        inside = words.values.values()
+        return not is_sayable(language, words) or any(
+            _has_english(language, one) for one in inside
+        )
+    return isinstance(words, Quoted)
+
+
+def _pattern(language: str, words: Sentence) -> str:
+    """What the language says, with the places for values."""
+    if words.is_bare:
+        return words.text
+    if words.many is None:
+        return translate(language)(words.text)
+    return translate_many(language)(words.text, words.many, words.number)
 
 
 def _value(language: str, words: str) -> str:

@@ -20,9 +20,10 @@ SAUCE = Food("gravy", "gravy-broth", ())
 RICE = Food("rice pudding", "cooked-rice", ("milk",))
 SALAD = Food("egg salad", "egg-salad", ("egg",))
 SOUP = Food("barley soup", "soup-stew", ())
+CURRY = Food("pea curry", "soup-stew", ())
 # What people typed here: foods, places and the name of a meal.
 NAMES = (
-    *(one.name for one in (STEW, OLD_STEW, DOUGH, SAUCE, RICE, SALAD, SOUP)),
+    *(one.name for one in (STEW, OLD_STEW, DOUGH, SAUCE, RICE, SALAD, SOUP, CURRY)),
     *("Fridge", "Freezer", "Counter", "dinner", "Test kitchen"),
 )
 
@@ -34,6 +35,7 @@ def furnish_card(session_at: SessionAt) -> None:
     _fill(session_at, OLD_STEW, 2, MORNING - 9 * DAY)
     _fill(session_at, SALAD, 5, MORNING - 2 * DAY)
     _fill(session_at, RICE, 1, MORNING - 3 * DAY)
+    _fill(session_at, CURRY, 1, MORNING - 3 * DAY)
     _fill(session_at, DOUGH, 3, MORNING - 4 * DAY)
     _fill(session_at, STEW, 2, MORNING - 1 * DAY)
     _fill(session_at, SOUP, 1, MORNING - 2 * DAY, place="")

@@ -9,8 +9,8 @@ from hashlib import blake2b
 
 from lidclock.app.card_facts import Facts
 from lidclock.app.stock_take import last_stock_takes
-from lidclock.domain.listing import with_commas, with_semicolons
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import with_commas, with_semicolons
 from lidclock.domain.sentences import sentence, sentences
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.proposal import CHECK, DISCARD, Loss, Picked, Proposal

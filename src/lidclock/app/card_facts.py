@@ -14,8 +14,8 @@ from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.session import Session, Unit
 from lidclock.clock.status import days_left_at
 from lidclock.domain.foods import Food
-from lidclock.domain.listing import with_and, with_commas
 from lidclock.domain.moments import last_date, local_date, say_near_day
+from lidclock.domain.phrases import with_and, with_commas
 from lidclock.domain.planning import (
     ACCEPTED,
     ANSWER_SUBJECT,

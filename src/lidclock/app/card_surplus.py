@@ -13,7 +13,7 @@ from lidclock.app.card_facts import Facts, whole
 from lidclock.app.card_takeouts import temper_steps
 from lidclock.app.meals import USING_UP, named
 from lidclock.clock.verdict import Verdict
-from lidclock.domain.listing import told_of
+from lidclock.domain.phrases import told_of
 from lidclock.domain.sentences import Figure, figure, quoted, sentence
 from lidclock.plan.lots import Lot
 from lidclock.plan.proposal import FREEZE, HAND_ON, USE_UP, Loss, Picked, Proposal

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from lidclock.app.card_facts import Facts, called, when
 from lidclock.app.takeout import takeouts
-from lidclock.domain.listing import told_of
+from lidclock.domain.phrases import told_of
 from lidclock.domain.planning import Occurrence
 from lidclock.domain.sentences import Figure, quoted, sentence
 from lidclock.plan.allot import Share
@@ -186,10 +186,7 @@ def _hours(option: Option) -> Iterator[str]:
         )
 
 
-def _refused(found: Takeout) -> list[str]:
+def _refused(found: Takeout) -> tuple[str, ...]:
     """Ways that are not proposed since they would break a limit, and which."""
-    return [
-        told_of(_NOT[one.way.name], quoted(one.why))
-        for one in found.refused
-        if one.limit is not None
-    ][:_MOST_REASONS]
+    broken = [one for one in found.refused if one.limit is not None][:_MOST_REASONS]
+    return tuple(told_of(_NOT[one.way.name], quoted(one.why)) for one in broken)

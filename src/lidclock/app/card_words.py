@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from lidclock.app.history_words import event_words
-from lidclock.domain.listing import with_semicolons
 from lidclock.domain.moments import say_short_day
+from lidclock.domain.phrases import with_semicolons
 from lidclock.domain.planning import ACCEPTED, ANSWER_SUBJECT, DECLINED, PUT_OFF
 from lidclock.domain.sentences import (
     Figure,
@@ -44,16 +44,16 @@ def step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
             if ready:
                 yield sentence("ready {hour}", hour=ready)
             continue
-        step = {"hour": hour_words(at, facts), "names": facts.names(codes)}
-        step["place"] = to
+        hour, names = hour_words(at, facts), facts.names(codes)
+        known = {"hour": hour, "names": names, "place": to}
         if ready:
             yield sentence(
                 "{hour}  take {names} out to {place}, ready {ready}",
                 ready=ready,
-                **step,
+                **known,
             )
         else:
-            yield sentence("{hour}  take {names} out to {place}", **step)
+            yield sentence("{hour}  take {names} out to {place}", **known)
 
 
 def loss_words(one: Proposal, facts: Facts) -> str:

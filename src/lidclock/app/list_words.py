@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from lidclock.app.files import write_whole
 from lidclock.domain.codes import spaced
-from lidclock.domain.listing import with_commas
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date, say_day, say_moment, say_short_day
+from lidclock.domain.phrases import with_commas
 from lidclock.domain.sentences import (
     figure,
     joined,

@@ -10,10 +10,10 @@ from lidclock.app.meals import Numbered, coming, find_meal, occurrences
 from lidclock.app.planning import meals_of
 from lidclock.app.session import Unit
 from lidclock.clock.status import days_left_at
-from lidclock.domain.listing import with_commas
 from lidclock.domain.moments import say_near_day, zone_of
+from lidclock.domain.phrases import boxed, with_commas
 from lidclock.domain.planning import Meal, Occurrence
-from lidclock.domain.sentences import figure, joined, sentence, sentences
+from lidclock.domain.sentences import figure, joined, sentences
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.lots import portions_in
 
@@ -51,7 +51,7 @@ class Short:
             when=joined("{day} {clock}", day=day, clock=f"{local:%H:%M}"),
         )
         more = with_commas(list(self._more()))
-        return sentence("{what} ({more})", what=says, more=more) if more else says
+        return boxed(says, more) if more else says
 
     def _more(self) -> Iterator[str]:
         """What is there besides, and does not count."""

@@ -7,13 +7,13 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from lidclock.app.meals import Numbered, coming, named
-from lidclock.domain.listing import told_of, with_and, with_commas
 from lidclock.domain.moments import (
     local_date,
     say_day,
     say_near_day,
     zone_of,
 )
+from lidclock.domain.phrases import told_of, with_and, with_commas
 from lidclock.domain.planning import Item, Meal, Occurrence
 from lidclock.domain.recurrence import DAILY, MONTHLY, WEEKLY, YEARLY, Rule
 from lidclock.domain.rule_text import read_rule

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from datetime import datetime
 from itertools import pairwise
 
@@ -10,24 +9,9 @@ from lidclock.app.session import Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.history import History
 from lidclock.domain.kitchens import Place
-from lidclock.domain.listing import with_commas
 from lidclock.domain.moments import say_short_day
-from lidclock.domain.sentences import figure, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError
-
-_ENDED: dict[str, Callable[..., str]] = {
-    "used": lambda **known: sentence("{code} ({food}) was already used", **known),
-    "discarded": lambda **known: sentence(
-        "{code} ({food}) was already discarded", **known
-    ),
-    "given": lambda **known: sentence("{code} ({food}) was already given", **known),
-    "missing": lambda **known: sentence("{code} ({food}) was already missing", **known),
-    "split": lambda **known: sentence("{code} ({food}) was already split", **known),
-    "combined": lambda **known: sentence(
-        "{code} ({food}) was already combined", **known
-    ),
-}
 
 
 def refuse_before_making(unit: Unit, known: Snapshot, when: datetime) -> None:
@@ -44,13 +28,9 @@ def refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
     """It has ended already; `revives` tells that this brings it back."""
     if not known.is_live and not revives:
         raise OddFactError(
-            _ENDED[known.end_kind](**_named(known)),
+            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}",
             f"record that it was {what} all the same with --anyway",
         )
-
-
-def _named(known: Snapshot) -> dict[str, str]:
-    return {"code": spaced(known.code), "food": known.food}
 
 
 def refuse_odd_freezing(
@@ -61,11 +41,8 @@ def refuse_odd_freezing(
         return
     if (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
-            sentence(
-                "{code} ({food}) is past its last moment: freezing does not bring it "
-                "back",
-                **_named(known),
-            ),
+            f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
+            "does not bring it back",
             _or_before(known, "frozen", "freeze"),
         )
 
@@ -76,7 +53,7 @@ def refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
         return
     if _thawings(unit.view(known.code)) > 0:
         raise OddFactError(
-            sentence("{code} ({food}) was thawed once already", **_named(known)),
+            f"{spaced(known.code)} ({known.food}) was thawed once already",
             "record it all the same with --anyway",
         )
 
@@ -87,9 +64,7 @@ def refuse_overdue(
     """It is past its last moment, and was at the time given."""
     if known.last_moment and (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
-            sentence(
-                "{code} ({food}) is past its last moment: discard it", **_named(known)
-            ),
+            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it",
             _or_before(known, did, do),
         )
 
@@ -114,30 +89,14 @@ def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
     first = first_twin(unit, known)
     if first is None or first.code == known.code:
         return
+    number = f"box {first.index}, " if first.index else ""
+    day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
+    is_open = "already open, " if first.opened_at else ""
+    where = f"in {first.place}" if first.place else "not put away yet"
     raise OddFactError(
-        sentence(
-            "take {code} first ({why})",
-            code=spaced(first.code),
-            why=with_commas(list(_why_first(first))),
-        ),
+        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where})",
         f"use {spaced(known.code)} all the same with --anyway",
     )
-
-
-def _why_first(first: Snapshot) -> Iterator[str]:
-    """What tells it from the others: its number, its day, where it is."""
-    if first.index:
-        yield sentence("box {number}", number=figure(first.index))
-    if first.opened_at:
-        yield sentence("already open")
-    if first.last_day:
-        yield sentence("last day {day}", day=say_short_day(first.last_day))
-    else:
-        yield sentence("older")
-    if first.place:
-        yield sentence("in {place}", place=first.place)
-    else:
-        yield sentence("not put away yet")
 
 
 def first_twin(unit: Unit, known: Snapshot) -> Snapshot | None:

@@ -18,8 +18,8 @@ from lidclock.app.recipe_sheet import allergen_line
 from lidclock.app.recipes import Size, plan_recipe
 from lidclock.app.session import Session, Unit
 from lidclock.app.thawing import thawing
-from lidclock.domain.listing import told_of
 from lidclock.domain.moments import DAY, end_of_day, local_date
+from lidclock.domain.phrases import told_of
 from lidclock.domain.planning import Occurrence
 from lidclock.domain.sentences import figure, quoted, sentence
 from lidclock.domain.snapshots import Snapshot

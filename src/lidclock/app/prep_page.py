@@ -52,10 +52,9 @@ def _rows(line: PrepLine) -> Iterator[Row]:
     yield Row(_wanted(line), (*line.for_meals, *line.notes, *by))
     if recipe is not None:
         for name, amount in recipe.inputs:
-            yield Row(typed(name), amount=typed(amount), is_item=True)
+            yield Row(typed(name), amount=amount, is_item=True)
         if recipe.total:
-            total = typed(recipe.total)
-            yield Row(sentence("all together"), amount=total, is_item=True)
+            yield Row(sentence("all together"), amount=recipe.total, is_item=True)
 
 
 def _wanted(line: PrepLine) -> str:

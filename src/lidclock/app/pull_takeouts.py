@@ -10,7 +10,7 @@ from lidclock.app.card_facts import Facts, called, facts_of, when
 from lidclock.app.card_meals import meal_proposals
 from lidclock.app.session import Session
 from lidclock.app.today import undone
-from lidclock.domain.listing import with_commas
+from lidclock.domain.phrases import with_commas
 from lidclock.plan.card import arrange, card_hours
 from lidclock.plan.lists import PullLine
 from lidclock.plan.proposal import Proposal

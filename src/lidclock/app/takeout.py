@@ -12,8 +12,8 @@ from lidclock.app.takeout_hours import Told, temper_hours, thaw_hours
 from lidclock.clock import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.history import History, Placing, Stay
-from lidclock.domain.listing import with_commas
 from lidclock.domain.moments import DAY, local_date, say_moment
+from lidclock.domain.phrases import with_commas
 from lidclock.domain.planning import Choices, FoodPlan
 from lidclock.domain.sentences import quoted, sentence
 from lidclock.domain.snapshots import Snapshot

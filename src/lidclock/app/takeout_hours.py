@@ -177,7 +177,7 @@ def _asks(
     food: Food, plan: FoodPlan, mass_g: float | None, *, has_model: bool
 ) -> list[str]:
     name = shlex.quote(food.name)
-    asks = []
+    asks: list[str] = []
     if not _has_size(plan, mass_g):
         command = f"`lidclock plan food {name} --thick 50mm`"
         asks.append(sentence("how thick is it? {command}", command=command))

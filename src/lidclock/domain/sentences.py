@@ -38,8 +38,8 @@ class Figure(str):
     __slots__ = ()
 
 
-class Quoted(str):
-    """English that stays English in every language: what guidance says, for one."""
+class Wording(str):
+    """Words of guidance or of a source: English on every page, and marked so."""
 
     __slots__ = ()
 
@@ -80,7 +80,8 @@ class Sentence(str):
 def sentence(text: str, /, **values: str) -> Sentence:
     """A sentence that catalogues can translate: `text` has to be written out.
 
-    Values are data and stay as they are, but for days, figures and sentences.
+    Values are data and stay as they are, but for days, figures and sentences; what is
+    English on purpose is a `Wording`.
     """
     return Sentence(text, values)
 
@@ -109,9 +110,9 @@ def typed(words: str) -> Sentence:
 
 
 def quoted(words: str) -> str:
-    """English within a sentence, marked as such; what can be said is left as it is."""
+    """What is English on purpose as a value; what can be said is left as it is."""
     is_sayable = isinstance(words, (Sentence, DayName, Figure))
-    return words if is_sayable else Quoted(words)
+    return words if is_sayable else Wording(words)
 
 
 def figure(number: float) -> Figure:
@@ -125,8 +126,8 @@ def as_data(words: str) -> Any:
         return {"day": words.day.isoformat(), "year": words.with_year, "en": str(words)}
     if isinstance(words, Figure):
         return {"figure": str(words)}
-    if isinstance(words, Quoted):
-        return {"quoted": str(words)}
+    if isinstance(words, Wording):
+        return {"wording": str(words)}
     if not isinstance(words, Sentence):
         return str(words)
     data: dict[str, Any] = {"text": words.text}
@@ -150,7 +151,7 @@ def from_data(data: Any, deep: int = 0) -> str:
         raise ValueError(f"sentences within sentences, more than {_DEEPEST} deep")
     if "day" in data:
         return DayName(data["en"], date.fromisoformat(data["day"]), data["year"])
-    for kind, made in (("figure", Figure), ("quoted", Quoted)):
+    for kind, made in (("figure", Figure), ("wording", Wording)):
         if kind in data:
             return made(data[kind])
     values = {

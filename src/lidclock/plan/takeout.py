@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from lidclock.clock import Limit, Verdict, judge
 from lidclock.clock.why import render
 from lidclock.domain.history import History, Stay, clipped
-from lidclock.domain.listing import with_semicolons
+from lidclock.domain.phrases import with_semicolons
 from lidclock.domain.sentences import quoted, sentence
 
 # Ways: into the fridge, onto the counter, into cold water and then the pot; out of the

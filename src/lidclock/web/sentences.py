@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup, escape
 
-from lidclock.domain.sentences import DayName, Figure, Quoted, Sentence
+from lidclock.domain.sentences import DayName, Figure, Sentence, Wording
 from lidclock.web import dates, pseudo
 from lidclock.web.words import (
     RIGHT_TO_LEFT,
@@ -16,7 +16,6 @@ from lidclock.web.words import (
 
 # Around data in a text that may run the other way: Unicode UAX 9, 2.4.
 _ISOLATE, _END = "\u2068", "\u2069"
-_IN_ENGLISH = Markup('<span lang="en" dir="ltr">{}</span>')
 
 
 def is_sayable(language: str, words: object) -> bool:
@@ -38,13 +37,12 @@ def spoken(language: str, words: str) -> str:
     """
     if language == SOURCE:
         return str(words)
-    if isinstance(words, DayName):
-        return dates.say_day_name(language, words)
-    if isinstance(words, Figure):
-        return dates.say_number(language, words)
     if not isinstance(words, Sentence):
-        return str(words)
-    values = {name: _value(language, one) for name, one in words.values.items()}
+        return _alone(language, words)
+    values = {
+        name: _apart(language, one, spoken(language, one))
+        for name, one in words.values.items()
+    }
     return _pattern(language, words).format_map(values)
 
 
@@ -53,30 +51,23 @@ def said(language: str, words: str) -> Markup | str:
     if language == SOURCE or not words:
         return words
     if not is_sayable(language, words):
-        return _IN_ENGLISH.format(str(words))
-    if not (isinstance(words, Sentence) and _has_english(language, words)):
-        return spoken(language, words)
-    values = {
-        name: said(language, one)
-        if _has_english(language, one)
-        else _value(language, one)
-        for name, one in words.values.items()
-    }
-    return escape(_pattern(language, words)).format_map(values)
+        return Markup('<span lang="en" dir="ltr">{}</span>').format(str(words))
+    if not isinstance(words, Sentence):
+        return _alone(language, words)
+    values = {name: _value(language, one) for name, one in words.values.items()}
+    return Markup(escape(_pattern(language, words))).format_map(values)
 
 
-def _has_english(language: str, words: str) -> bool:
-    """Whether it stays English, or something in it does; data is no English."""
-    if isinstance(words, Sentence):
-        inside = words.values.values()
-        return not is_sayable(language, words) or any(
-            _has_english(language, one) for one in inside
-        )
-    return isinstance(words, Quoted)
+def _alone(language: str, words: str) -> str:
+    """A day, a figure, or data."""
+    if isinstance(words, DayName):
+        return dates.say_day_name(language, words)
+    if isinstance(words, Figure):
+        return dates.say_number(language, words)
+    return str(words)
 
 
 def _pattern(language: str, words: Sentence) -> str:
-    """What the language says, with the places for values."""
     if words.is_bare:
         return words.text
     if words.many is None:
@@ -84,8 +75,13 @@ def _pattern(language: str, words: Sentence) -> str:
     return translate_many(language)(words.text, words.many, words.number)
 
 
-def _value(language: str, words: str) -> str:
-    said_anew = spoken(language, words)
+def _value(language: str, words: str) -> Markup | str:
+    if isinstance(words, (Sentence, Wording)):
+        return said(language, words)
+    return _apart(language, words, _alone(language, words))
+
+
+def _apart(language: str, words: str, said_anew: str) -> str:
     is_data = not isinstance(words, (Sentence, DayName, Figure))
     if is_data and language in RIGHT_TO_LEFT:
         return f"{_ISOLATE}{said_anew}{_END}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 
+from lidclock.domain.sentences import Figure, figure, sentence
 from lidclock.errors import InputError
 
 # Grams in each unit. International avoirdupois pound, exact: 0.45359237 kg (agreement
@@ -66,13 +67,19 @@ def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:
 def say_mass(grams: float, units: str = "metric") -> str:
     """`307 g`, `12.5 g`; in US units `10.8 oz`, `4 lb 1.2 oz`: no trailing zeros."""
     if units != "us":
-        return f"{grams:.1f}".removesuffix(".0") + " g"
+        return sentence("{grams} g", grams=_tenths(grams))
     tenths = round(grams / float(GRAMS["oz"]) * 10)
     pounds, rest = divmod(tenths, 160)
-    ounces = f"{rest / 10:.1f}".removesuffix(".0") + " oz"
+    ounces = _tenths(rest / 10)
     if not pounds:
-        return ounces
-    return f"{pounds} lb {ounces}" if rest else f"{pounds} lb"
+        return sentence("{ounces} oz", ounces=ounces)
+    if not rest:
+        return sentence("{pounds} lb", pounds=figure(pounds))
+    return sentence("{pounds} lb {ounces} oz", pounds=figure(pounds), ounces=ounces)
+
+
+def _tenths(number: float) -> Figure:
+    return Figure(f"{number:.1f}".removesuffix(".0"))
 
 
 def split_mass(total_g: float, count: int) -> list[float]:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 from lidclock.app import meal_plan, moves, prep
+from lidclock.app.recipe_book import add_recipe
 from lidclock.app.session import Fact, Session
 from lidclock.domain.foods import Food
 from lidclock.domain.planning import FOOD_PLAN_SUBJECT, FoodPlan
@@ -21,10 +22,21 @@ RICE = Food("rice pudding", "cooked-rice", ("milk",))
 SALAD = Food("egg salad", "egg-salad", ("egg",))
 SOUP = Food("barley soup", "soup-stew", ())
 CURRY = Food("pea curry", "soup-stew", ())
-# What people typed here: foods, places and the name of a meal.
+_RECIPE = """
+name = "stew"
+base = "beans"
+[[inputs]]
+name = "beans"
+percent = 100
+allergens = []
+[[inputs]]
+name = "celery root"
+percent = 12.5
+"""
+# What people typed here: foods, places, the name of a meal, what recipes are made of.
 NAMES = (
     *(one.name for one in (STEW, OLD_STEW, DOUGH, SAUCE, RICE, SALAD, SOUP, CURRY)),
-    *("Fridge", "Freezer", "Counter", "dinner", "Test kitchen"),
+    *("Fridge", "Freezer", "Counter", "dinner", "Test kitchen", "beans", "celery root"),
 )
 
 SessionAt = Callable[[datetime], Session]
@@ -50,6 +62,7 @@ def furnish_card(session_at: SessionAt) -> None:
         _plan(unit, STEW, temper_h=3)
         _plan(unit, SAUCE, thaw_h=8)
         _plan(unit, SOUP, thaw_h=30)
+    add_recipe(session, _RECIPE, is_toml=True)
     noon, evening = MORNING + timedelta(hours=4), MORNING + timedelta(hours=11)
     wanted = [(STEW, 3), (DOUGH, 1), (SAUCE, 2), (SOUP, 1)]
     meal_plan.put_down(

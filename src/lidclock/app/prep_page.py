@@ -15,7 +15,7 @@ from lidclock.app.list_words import (
 from lidclock.app.prep_list import PrepList
 from lidclock.app.session import Session
 from lidclock.domain.moments import say_day
-from lidclock.domain.sentences import quoted, sentence, sentences, typed
+from lidclock.domain.sentences import sentence, sentences, typed
 from lidclock.plan.lists import PrepLine
 
 _FOOT = sentence(
@@ -47,8 +47,7 @@ def _rows(line: PrepLine) -> Iterator[Row]:
     recipe = line.recipe
     by = [sentence("by the recipe {recipe}", recipe=recipe.name)] if recipe else []
     if recipe and recipe.allergens:
-        allergens = quoted(recipe.allergens)
-        by.append(sentence("allergens: {allergens}", allergens=allergens))
+        by.append(sentence("allergens: {allergens}", allergens=recipe.allergens))
     yield Row(_wanted(line), (*line.for_meals, *line.notes, *by))
     if recipe is not None:
         for name, amount in recipe.inputs:

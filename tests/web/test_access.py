@@ -280,6 +280,26 @@ def test_digits_of_english_parts_do_not_turn_round_in_arabic(furnished):
     assert first < last
 
 
+@pytest.mark.parametrize("path", ["/", "/alerts"])
+def test_codes_do_not_turn_round_in_arabic(furnished, path):
+    """A code that begins with figures, as Unicode UAX 9 would turn it round."""
+    page = furnished.open(PHONE, "ar")
+    page.goto(path)
+    places = page.locator("main a b").first.evaluate(
+        """one => {
+            one.textContent = "273 K90J";
+            return [0, 7].map(at => {
+                const part = document.createRange();
+                part.setStart(one.firstChild, at);
+                part.setEnd(one.firstChild, at + 1);
+                return part.getBoundingClientRect().x;
+            });
+        }"""
+    )
+
+    assert places[0] < places[1]
+
+
 @pytest.mark.parametrize(
     ("language", "font"), [("ar", "Noto Sans Arabic"), ("zh-Hans", "WenQuanYi")]
 )

@@ -11,6 +11,11 @@ from datetime import timedelta
 
 import httpx
 import pytest
+from click.testing import CliRunner
+
+from every_proposal import MORNING, furnish_card
+from lidclock.cli.main import main
+from lidclock.plan.proposal import KINDS
 
 READS = ("shelf", "card", "places", "foods", "openapi")
 
@@ -87,6 +92,25 @@ def test_the_card_and_an_answer_to_it(house, client):
     card = client.get("/api/v1/card").json()
     assert card["proposals"] == []
     assert [x["says"] for x in card["agreed"]] == [one["says"]]
+
+
+def test_a_proposal_is_the_same_as_the_command_line_tells_it(house, client):
+    furnish_card(house.session)
+    house.now = MORNING
+    settings = {"LIDCLOCK_DB": str(house.path), "LIDCLOCK_NOW": "2026-11-03T07:30"}
+    result = CliRunner(env=settings).invoke(main, ["today", "--json"])
+    card = client.get("/api/v1/card").json()
+    every = [*card["proposals"], *card["more"]]
+    found = {one["kind"]: one for one in every}
+    stew = next(one for one in every if one["says"] == "make 2 x stew")
+
+    assert result.exit_code == 0, result.output
+    assert card == json.loads(result.stdout)
+    assert set(found) == set(KINDS)
+    assert stew["wants"] == [{"food": "stew", "portions": 2}]
+    assert stew["loss"] == {"portions": 2, "money": 6, "harm": False}
+    assert found["discard"]["loss"]["harm"]
+    assert found["discard"]["hint"].startswith("`lidclock scan ")
 
 
 @pytest.mark.parametrize("name", [*READS, "changes"])

@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from lidclock.domain.moments import say_hours, say_moment
-from lidclock.domain.sentences import Sentence, figure, joined, sentence
+from lidclock.domain.phrases import with_and, with_commas
+from lidclock.domain.sentences import Sentence, figure, joined, quoted, sentence
 from lidclock.web.sentences import said, spoken
 
 SPAN = say_hours(timedelta(hours=1, minutes=50))
@@ -42,6 +43,38 @@ def test_what_has_no_words_in_the_language_is_marked_as_english():
     )
     assert said("de", "plain <text>").endswith("plain &lt;text&gt;</span>")
     assert said("en", untold) == "nobody says <b>"
+
+
+def test_what_is_english_on_purpose_is_marked_where_it_stands_in_a_sentence():
+    one = sentence("not for the freezer: {why}", why=quoted("Egg <salad>"))
+
+    assert said("de", one) == (
+        "nicht für den Gefrierschrank: "
+        '<span lang="en" dir="ltr">Egg &lt;salad&gt;</span>'
+    )
+    assert spoken("de", one) == "nicht für den Gefrierschrank: Egg <salad>"
+    assert quoted(SPAN) is SPAN
+
+
+def test_what_has_no_words_is_marked_within_what_has():
+    untold = Sentence("nobody says {food}", {"food": "<b>"})
+
+    assert said("fr", with_commas([SPAN, untold])) == (
+        '1 h 50 min, <span lang="en" dir="ltr">nobody says &lt;b&gt;</span>'
+    )
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "2, 3 and 4"),
+        ("de", "2, 3 und 4"),
+        ("zh-Hans", "2、3和4"),
+        ("ar", "2، 3 و4"),
+    ],
+)
+def test_a_row_has_the_marks_of_the_language(language, words):
+    assert said(language, with_and([figure(2), figure(3), figure(4)])) == words
 
 
 def test_data_is_set_apart_where_the_language_runs_from_right_to_left():

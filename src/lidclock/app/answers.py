@@ -24,6 +24,7 @@ from lidclock.domain.planning import (
     Meal,
     Occurrence,
 )
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, RefusedError
 from lidclock.plan.card import QUIET, SOON, Card
 from lidclock.plan.proposal import (
@@ -249,7 +250,11 @@ def _agreed(deed: _Deed) -> list[Proposal]:
         Proposal(
             kind=TAKE_OUT,
             key=f"take-out/{one.meal}/{step.code}",
-            says=f"take {deed.facts.names([step.code])} out to {step.to}",
+            says=sentence(
+                "take {names} out to {place}",
+                names=deed.facts.names([step.code]),
+                place=step.to,
+            ),
             at=step.at,
             picks=(Picked(step.code),),
             steps=(step,),

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import timedelta
 from hashlib import blake2b
 
 from lidclock.app.card_facts import Facts
 from lidclock.app.stock_take import last_stock_takes
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import with_commas, with_semicolons
+from lidclock.domain.sentences import sentence, sentences
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.proposal import CHECK, DISCARD, Loss, Picked, Proposal
 
@@ -55,21 +57,31 @@ def _over(facts: Facts) -> Iterator[Proposal]:
 
 
 def _discard(facts: Facts, group: Sequence[Snapshot]) -> Proposal:
-    ends = [one.last_moment for one in group if one.last_moment is not None]
-    was = "no day is left after thawing"
-    if ends:
-        first, last = (facts.day(at - _TICK) for at in (min(ends), max(ends)))
-        was = f"last day: {first}" if first == last else f"last days: {first} to {last}"
-    it = "it was" if len(group) == 1 else "one was"
     return Proposal(
         kind=DISCARD,
         key=_key("discard", group),
-        says=f"discard {facts.names(one.code for one in group)}",
+        says=sentence("discard {names}", names=_names(facts, group)),
         picks=_picks(facts, group),
         loss=_loss(facts, group, is_harm=True),
-        why=(was, f"if {it} eaten or frozen before that, say so"),
+        why=(
+            _was(facts, group),
+            sentence("if it was eaten or frozen before that, say so")
+            if len(group) == 1
+            else sentence("if one was eaten or frozen before that, say so"),
+        ),
         hint=f"`lidclock scan {group[0].code} --use --at TIME`",
     )
+
+
+def _was(facts: Facts, group: Sequence[Snapshot]) -> str:
+    """Why it is over: its last day, or that none is left to thaw it."""
+    ends = [one.last_moment for one in group if one.last_moment is not None]
+    if not ends:
+        return sentence("no day is left after thawing")
+    first, last = (facts.day(at - _TICK) for at in (min(ends), max(ends)))
+    if first == last:
+        return sentence("last day: {day}", day=first)
+    return sentence("last days: {first} to {last}", first=first, last=last)
 
 
 def _unknown(facts: Facts) -> Iterator[Proposal]:
@@ -82,10 +94,12 @@ def _unknown(facts: Facts) -> Iterator[Proposal]:
         yield Proposal(
             kind=CHECK,
             key=_key("check/unknown", group),
-            says=f"find out what is not known of {facts.names(x.code for x in group)}",
+            says=sentence(
+                "find out what is not known of {names}", names=_names(facts, group)
+            ),
             picks=_picks(facts, group),
             loss=_loss(facts, group, is_harm=True),
-            why=("no last day can be given",),
+            why=(sentence("no last day can be given"),),
             hint=f"`lidclock show {group[0].code}` says what would settle it",
         )
 
@@ -93,15 +107,22 @@ def _unknown(facts: Facts) -> Iterator[Proposal]:
 def _unmarked(facts: Facts) -> Iterator[Proposal]:
     group = _in_order(one for one in facts.live.values() if not one.place)
     if group:
-        containers = "containers" if len(group) > 1 else "container"
         yield Proposal(
             kind=CHECK,
             key=_key("check/unmarked", group),
-            says=f"put {len(group)} {containers} somewhere: "
-            f"{facts.names(one.code for one in group)}",
+            says=sentences(
+                "put {count} container somewhere: {names}",
+                "put {count} containers somewhere: {names}",
+                len(group),
+                names=_names(facts, group),
+            ),
             picks=_picks(facts, group),
             loss=_loss(facts, group),
-            why=("labelled or filled, and in no place: nobody counts them as stored",),
+            why=(
+                sentence(
+                    "labelled or filled, and in no place: nobody counts them as stored"
+                ),
+            ),
         )
 
 
@@ -111,10 +132,14 @@ def _missing(facts: Facts) -> Iterator[Proposal]:
         yield Proposal(
             kind=CHECK,
             key=_key("check/missing", group),
-            says=f"look for {len(group)} missing: "
-            + ", ".join(dict.fromkeys(one.food for one in group)),
+            says=sentences(
+                "look for {count} missing: {names}",
+                "look for {count} missing: {names}",
+                len(group),
+                names=with_commas(list(dict.fromkeys(one.food for one in group))),
+            ),
             loss=_loss(facts, group),
-            why=("scan one into a place if it turns up",),
+            why=(sentence("scan one into a place if it turns up"),),
             hint="`lidclock list` names them",
         )
 
@@ -128,25 +153,33 @@ def _places(facts: Facts) -> Iterator[Proposal]:
             continue
         name = alert.place.name
         inside = [one for one in facts.live.values() if one.place == name]
-        says, why = _PLACES[alert.kind]
+        since = say_moment(alert.since, facts.zone)
         yield Proposal(
             kind=CHECK,
             key=f"check/{alert.kind}/{name.casefold()}/{alert.since.isoformat()}",
-            says=says.format(name),
+            says=_PLACE_SAYS[alert.kind](name),
             picks=_picks(facts, inside),
             loss=_loss(facts, inside, is_harm=True),
-            why=(
-                f"{why}, since {say_moment(alert.since, facts.zone)}",
-                f"in it: {_inside(inside)}",
-            ),
+            why=(_PLACE_WHY[alert.kind](since), _inside(inside)),
             hint=f"`lidclock temp {shlex.quote(name)}`",
         )
 
 
-_PLACES = {
-    "excursion": ("look at {}: door, power, move the food?", "beyond its limit"),
-    "silent": ("read {}: its thermometer is silent", "no reading"),
-    "disagree": ("check the thermometers of {}", "two of them disagree"),
+_PLACE_SAYS: dict[str, Callable[[str], str]] = {
+    "excursion": lambda name: sentence(
+        "look at {place}: door, power, move the food?", place=name
+    ),
+    "silent": lambda name: sentence(
+        "read {place}: its thermometer is silent", place=name
+    ),
+    "disagree": lambda name: sentence("check the thermometers of {place}", place=name),
+}
+_PLACE_WHY: dict[str, Callable[[str], str]] = {
+    "excursion": lambda since: sentence("beyond its limit, since {when}", when=since),
+    "silent": lambda since: sentence("no reading, since {when}", when=since),
+    "disagree": lambda since: sentence(
+        "two of them disagree, since {when}", when=since
+    ),
 }
 
 
@@ -156,9 +189,11 @@ def _cooling(facts: Facts) -> Iterator[Proposal]:
         yield Proposal(
             kind=CHECK,
             key=_key("check/cooling", group),
-            says=f"measure what is cooling: {facts.names(one.code for one in group)}",
+            says=sentence(
+                "measure what is cooling: {names}", names=_names(facts, group)
+            ),
             loss=_loss(facts, group, is_harm=True),
-            why=("there minutes count",),
+            why=(sentence("there minutes count"),),
             hint="`lidclock cool list` says what is due and at what hour",
         )
 
@@ -179,16 +214,28 @@ def _stock_takes(facts: Facts) -> Iterator[Proposal]:
         yield Proposal(
             kind=CHECK,
             key=f"check/stock-take/{place.name.casefold()}/{times}",
-            says=f"count what is in {place.name}",
+            says=sentence("count what is in {place}", place=place.name),
             # A thing that is believed to be there may be gone: not the whole of it.
             loss=Loss(1, facts.choices.worth),
-            why=(f"nobody counted it for {days} days; in it: {_inside(inside)}",),
+            why=(with_semicolons([_uncounted(days), _inside(inside)]),),
             hint=f"`lidclock stock-take {shlex.quote(place.name)}`",
         )
 
 
+def _uncounted(days: int) -> str:
+    return sentences(
+        "nobody counted it for {count} day", "nobody counted it for {count} days", days
+    )
+
+
 def _inside(group: Sequence[Snapshot]) -> str:
-    return "1 container" if len(group) == 1 else f"{len(group)} containers"
+    return sentences(
+        "in it: {count} container", "in it: {count} containers", len(group)
+    )
+
+
+def _names(facts: Facts, group: Sequence[Snapshot]) -> str:
+    return facts.names(one.code for one in group)
 
 
 def _picks(facts: Facts, group: Sequence[Snapshot]) -> tuple[Picked, ...]:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from lidclock.app.card_facts import Facts
 from lidclock.app.consumption import demand_until, eaten, planned_demand
+from lidclock.domain.sentences import Figure, figure, sentence
 from lidclock.plan.demand import Demand
 from lidclock.plan.record import Series
 
@@ -44,9 +45,30 @@ class Expected:
         """What is expected until then, in words."""
         day = self.facts.day(until - timedelta(microseconds=1))
         planned = self.facts.planned(food, until)
-        by_meals = f", {planned} of them by meals" if planned else ""
         if not self.is_known(food):
-            known = f"meals want {planned}" if planned else "no meal wants it"
-            return f"nobody recorded how much of it is eaten; {known} up to {day}"
-        mean = self.demand(food, until).mean
-        return f"expected up to {day}: {mean:.1f} portions{by_meals}"
+            return _unrecorded(planned, day)
+        mean = Figure(f"{self.demand(food, until).mean:.1f}")
+        if not planned:
+            return sentence(
+                "expected up to {day}: {portions} portions", day=day, portions=mean
+            )
+        return sentence(
+            "expected up to {day}: {portions} portions, {planned} of them by meals",
+            day=day,
+            portions=mean,
+            planned=figure(planned),
+        )
+
+
+def _unrecorded(planned: int, day: str) -> str:
+    """What there is to go by where no record is."""
+    if not planned:
+        return sentence(
+            "nobody recorded how much of it is eaten; no meal wants it up to {day}",
+            day=day,
+        )
+    return sentence(
+        "nobody recorded how much of it is eaten; meals want {planned} up to {day}",
+        planned=figure(planned),
+        day=day,
+    )

@@ -9,12 +9,13 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from zoneinfo import ZoneInfo
 
-from lidclock.app.meals import occurrences
+from lidclock.app.meals import named, occurrences
 from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.session import Session, Unit
 from lidclock.clock.status import days_left_at
 from lidclock.domain.foods import Food
 from lidclock.domain.moments import last_date, local_date, say_near_day
+from lidclock.domain.phrases import with_and, with_commas
 from lidclock.domain.planning import (
     ACCEPTED,
     ANSWER_SUBJECT,
@@ -24,6 +25,7 @@ from lidclock.domain.planning import (
     Occurrence,
     answers_from,
 )
+from lidclock.domain.sentences import figure, joined, sentence, typed
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.allot import Allotment, Need, allot
 from lidclock.plan.card import card_hours, is_agreed
@@ -178,7 +180,7 @@ class Facts:
         for code in codes:
             one = self.live[code]
             groups[one.food].append(one)
-        return ", ".join(_group(food, group) for food, group in groups.items())
+        return with_commas([_group(*one) for one in groups.items()])
 
     def _in_time(self, one: Snapshot) -> bool:
         return one.last_moment is None or one.last_moment > self.now
@@ -216,15 +218,17 @@ def answers_of(unit: Unit) -> dict[str, Answer]:
 def called(meal: Meal) -> str:
     """A meal by its name, or by what is eaten."""
     if meal.name:
-        return meal.name
-    return " and ".join(item.food for item in meal.items[:2]) or "meal"
+        return named(meal.name)
+    return with_and([item.food for item in meal.items[:2]]) or sentence("meal")
 
 
 def when(facts: Facts, at: datetime) -> str:
     """`18:30` today, `Thu 5 Nov 18:30` else."""
     clock = f"{at.astimezone(facts.zone):%H:%M}"
     is_today = at.astimezone(facts.zone).date() == facts.today
-    return clock if is_today else f"{facts.day(at)} {clock}"
+    if is_today:
+        return typed(clock)
+    return joined("{day} {clock}", day=facts.day(at), clock=clock)
 
 
 def whole(lot: Lot, portions: int) -> Picked:
@@ -236,8 +240,10 @@ def _group(food: str, group: list[Snapshot]) -> str:
     boxes = [one for one in group if one.index and (one.of or 1) > 1]
     batches = {one.batch_number for one in boxes}
     if len(boxes) < len(group) or len(batches) > 1 or len(group) > MOST_NAMED:
-        return food if len(group) == 1 else f"{len(group)} x {food}"
-    numbers = [str(number) for number in sorted(one.index or 0 for one in boxes)]
+        if len(group) == 1:
+            return typed(food)
+        return joined("{count} x {food}", count=figure(len(group)), food=food)
+    numbers = [figure(number) for number in sorted(one.index or 0 for one in boxes)]
     if len(numbers) == 1:
-        return f"{food} box {numbers[0]}"
-    return f"{food} box {', '.join(numbers[:-1])} and {numbers[-1]}"
+        return sentence("{food} box {number}", food=food, number=numbers[0])
+    return sentence("{food} box {numbers}", food=food, numbers=with_and(numbers))

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from lidclock.app.card_facts import MOST_NAMED, Facts, called, when, whole
 from lidclock.app.card_takeouts import take_outs, temper_steps
-from lidclock.domain.planning import Occurrence
+from lidclock.domain.planning import Meal, Occurrence
+from lidclock.domain.sentences import figure, sentence
 from lidclock.plan.allot import Serving, Share
 from lidclock.plan.proposal import MAKE, USE, Loss, Proposal
 
@@ -43,7 +44,9 @@ def _use(facts: Facts, one: Occurrence, shares: Sequence[Share]) -> Iterator[Pro
     yield Proposal(
         kind=USE,
         key=f"use/{one.key}",
-        says=f"use {facts.names(codes)} for {called(one.meal)}",
+        says=sentence(
+            "use {names} for {meal}", names=facts.names(codes), meal=called(one.meal)
+        ),
         at=one.at,
         before=ends,
         picks=tuple(whole(share.lot, share.portions) for share in shares),
@@ -71,15 +74,16 @@ def _reasons(facts: Facts, shares: Sequence[Share]) -> Iterator[str]:
     """Why these: what ends first, and what is open."""
     for share in shares:
         one = facts.live[share.lot.code]
+        names = facts.names([one.code])
         rivals = [x for x in facts.cold[share.lot.food] if x.code != share.lot.code]
         if one.last_moment is not None and one.last_day is not None:
             ends = facts.last_day(one.last_moment)
             if ends == facts.today:
-                yield f"{facts.names([one.code])} is on its last day"
+                yield sentence("{names} is on its last day", names=names)
             elif any(x.last_moment != one.last_moment for x in rivals):
-                yield f"{facts.names([one.code])} is the one that ends first"
+                yield sentence("{names} is the one that ends first", names=names)
         if one.opened_at is not None and rivals:
-            yield f"{facts.names([one.code])} is open already"
+            yield sentence("{names} is open already", names=names)
 
 
 def _short(facts: Facts) -> Iterator[Proposal]:
@@ -97,13 +101,23 @@ def _short(facts: Facts) -> Iterator[Proposal]:
         yield Proposal(
             kind=MAKE,
             key=f"make/{food}/{first.key}",
-            says=f"make {lacks} x {facts.name(food)}",
+            says=sentence(
+                "make {count} x {food}", count=figure(lacks), food=facts.name(food)
+            ),
             before=first.at,
             wants=((food, lacks),),
             loss=Loss(lacks, worth * lacks),
             why=tuple(
-                f"{called(meals[one.need.key])} {when(facts, one.need.at)} is short of "
-                f"{one.short} of {one.need.portions}"
-                for one in group[:MOST_NAMED]
+                _lack(facts, meals[one.need.key], one) for one in group[:MOST_NAMED]
             ),
         )
+
+
+def _lack(facts: Facts, meal: Meal, one: Serving) -> str:
+    return sentence(
+        "{meal} {when} is short of {missing} of {wanted}",
+        meal=called(meal),
+        when=when(facts, one.need.at),
+        missing=figure(one.short),
+        wanted=figure(one.need.portions),
+    )

@@ -11,13 +11,15 @@ from datetime import UTC, datetime, time, timedelta
 from lidclock.app.card_demand import Expected
 from lidclock.app.card_facts import Facts, whole
 from lidclock.app.card_takeouts import temper_steps
+from lidclock.app.meals import USING_UP, named
 from lidclock.clock.verdict import Verdict
+from lidclock.domain.phrases import told_of
+from lidclock.domain.sentences import Figure, figure, quoted, sentence
 from lidclock.plan.lots import Lot
 from lidclock.plan.proposal import FREEZE, HAND_ON, USE_UP, Loss, Picked, Proposal
 from lidclock.plan.surplus import Risk, risks
 from lidclock.plan.use_up import Dish, UseUp, use_up
 
-USING_UP = "use up"
 _HANDFUL = 4
 # What ends later can wait: a week, our choice.
 AT_RISK = timedelta(days=7)
@@ -126,19 +128,31 @@ def _freeze(
     first = min(lots, key=lambda lot: _begins(facts, lot))
     frozen = sum(lot.portions for lot in lots)
     stay = sum(one.lot.portions for one in every if one.lot.code not in codes)
-    kept = f"keep {stay}, freeze {frozen}" if stay else f"freeze {frozen}"
-    tonight = "tonight" if facts.now.astimezone(facts.zone).hour >= 12 else "today"
     lost = math.fsum(one.lost for one in group)
     return Proposal(
         kind=FREEZE,
         key=f"freeze/{food}/{_begins(facts, first).date().isoformat()}",
-        says=f"{kept} {tonight}: {facts.names(codes)}",
+        says=_freeze_words(facts, stay, frozen, facts.names(codes)),
         before=_begins(facts, first),
         picks=tuple(Picked(lot.code, lot.portions) for lot in lots),
         to=facts.session.place_in_state("freezer").name,
         loss=Loss(lost, facts.choices.worth_of(food) * lost),
         why=tuple(_freeze_reasons(facts, food, group, every, expected)),
     )
+
+
+def _freeze_words(facts: Facts, stay: int, frozen: int, names: str) -> str:
+    """`keep 4, freeze 2 tonight: bun dough box 5 and 6`."""
+    known = {"frozen": figure(frozen), "names": names}
+    is_evening = facts.now.astimezone(facts.zone).hour >= 12
+    if not stay:
+        if is_evening:
+            return sentence("freeze {frozen} tonight: {names}", **known)
+        return sentence("freeze {frozen} today: {names}", **known)
+    known["kept"] = figure(stay)
+    if is_evening:
+        return sentence("keep {kept}, freeze {frozen} tonight: {names}", **known)
+    return sentence("keep {kept}, freeze {frozen} today: {names}", **known)
 
 
 def _freeze_reasons(
@@ -157,13 +171,24 @@ def _freeze_reasons(
             for number, one in enumerate(_portions(every), start=1)
             if one.lot.code == group[0].lot.code
         )
-        odds = group[0].odds[0]
-        yield (f"odds that portion {rank} of {at_hand} is eaten in time: {odds:.0%}")
+        yield sentence(
+            "odds that portion {rank} of {count} is eaten in time: {percent}%",
+            rank=figure(rank),
+            count=figure(at_hand),
+            percent=_percent(group[0].odds[0]),
+        )
     worth, freezing = facts.choices.worth_of(food), facts.choices.freezing_of(food)
-    yield (
-        f"a portion wasted costs {worth:g}, freezing one {freezing:g}: worth it where "
-        f"the odds are below {1 - freezing / worth:.0%}"
+    yield sentence(
+        "a portion wasted costs {worth}, freezing one {freezing}: worth it where the "
+        "odds are below {percent}%",
+        worth=Figure(f"{worth:g}"),
+        freezing=Figure(f"{freezing:g}"),
+        percent=_percent(1 - freezing / worth),
     )
+
+
+def _percent(share: float) -> Figure:
+    return Figure(f"{share:.0%}".removesuffix("%"))
 
 
 def _portions(every: Sequence[Risk]) -> Iterator[Risk]:
@@ -240,7 +265,7 @@ def _use_up(
     return Proposal(
         kind=USE_UP,
         key=f"use-up/{facts.today.isoformat()}",
-        says=f"{name}: {facts.names(codes)}",
+        says=told_of(named(name), facts.names(codes)),
         at=at,
         picks=tuple(whole(one.lot, one.portions) for one in meal.taken),
         steps=steps,
@@ -253,13 +278,15 @@ def _use_up(
 
 def _ending(facts: Facts, codes: Sequence[str]) -> Iterator[str]:
     if codes:
-        yield f"{facts.names(codes)}: last day today"
+        yield sentence("{names}: last day today", names=facts.names(codes))
 
 
 def _ending_too(facts: Facts, beside: Sequence[Risk]) -> Iterator[str]:
     if beside:
         names = facts.names(one.lot.code for one in beside)
-        yield f"ends today as well, to eat with it or hand on: {names}"
+        yield sentence(
+            "ends today as well, to eat with it or hand on: {names}", names=names
+        )
 
 
 def _summed(meal: UseUp) -> Mapping[str, int]:
@@ -282,12 +309,14 @@ def _hand_on(facts: Facts, food: str, group: Sequence[Risk]) -> Proposal:
     return Proposal(
         kind=HAND_ON,
         key=f"hand-on/{food}/{facts.last_day(ends).isoformat()}",
-        says=f"hand on {facts.names(codes)}, or eat it",
+        says=sentence("hand on {names}, or eat it", names=facts.names(codes)),
         before=ends,
         picks=tuple(Picked(one.lot.code, one.lot.portions) for one in group),
         loss=Loss(lost, facts.choices.worth_of(food) * lost),
         why=(
-            f"last day: {facts.day(ends - timedelta(microseconds=1))}",
+            sentence(
+                "last day: {day}", day=facts.day(ends - timedelta(microseconds=1))
+            ),
             _why_not_freeze(facts, codes[0]),
         ),
     )
@@ -297,7 +326,7 @@ def _why_not_freeze(facts: Facts, code: str) -> str:
     verdict = facts.unit.view(code).verdict
     badly = verdict.plan.freezes_badly
     if badly is not None:
-        return f"not for the freezer: {badly.says}"
+        return sentence("not for the freezer: {why}", why=quoted(badly.says))
     if verdict.status == "last-day":
-        return "too late to freeze: no day would be left after thawing"
-    return "freezing is not open to it"
+        return sentence("too late to freeze: no day would be left after thawing")
+    return sentence("freezing is not open to it")

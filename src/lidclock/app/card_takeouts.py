@@ -9,14 +9,33 @@ from datetime import datetime
 from lidclock.app.card_facts import Facts, called, when
 from lidclock.app.takeout import takeouts
 from lidclock.domain.advice import without_commands
+from lidclock.domain.phrases import told_of
 from lidclock.domain.planning import Occurrence
+from lidclock.domain.sentences import Figure, quoted, sentence
 from lidclock.plan.allot import Share
 from lidclock.plan.lots import Lot
 from lidclock.plan.proposal import CHECK, TAKE_OUT, Loss, Picked, Proposal, Step
-from lidclock.plan.takeout import TEMPER, Option, Takeout
+from lidclock.plan.takeout import (
+    COUNTER,
+    FRIDGE,
+    FROZEN,
+    STRAIGHT,
+    TEMPER,
+    WATER,
+    Option,
+    Takeout,
+)
 
 _DOUGH = "yeast-dough-raw"
 _MOST_REASONS = 2
+_NOT = {
+    FRIDGE: sentence("not fridge"),
+    COUNTER: sentence("not counter"),
+    WATER: sentence("not cold water"),
+    TEMPER: sentence("not temper"),
+    FROZEN: sentence("not from frozen"),
+    STRAIGHT: sentence("not straight"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +73,15 @@ def _of_food(facts: Facts, group: _Group, before: datetime) -> Iterator[Proposal
     codes = [share.lot.code for share, _ in known]
     where = first.way.recorded_in or first.way.to_place
     portions = sum(share.portions for share, _ in known)
-    for_meal = f"{called(group.meal.meal)} {when(facts, group.meal.at)}"
     yield Proposal(
         kind=TAKE_OUT,
         key=f"take-out/{group.meal.key}/{group.food}",
-        says=f"take {facts.names(codes)} out to {where} for {for_meal}",
+        says=sentence(
+            "take {names} out to {place} for {meal} {when}",
+            names=facts.names(codes),
+            place=where,
+            **_for_meal(facts, group),
+        ),
         at=at,
         picks=tuple(Picked(code) for code in codes),
         steps=tuple(
@@ -70,6 +93,11 @@ def _of_food(facts: Facts, group: _Group, before: datetime) -> Iterator[Proposal
         loss=Loss(portions, facts.choices.worth_of(group.food) * portions),
         why=(*_hours(first), *_refused(takeout), *takeout.cautions[:1]),
     )
+
+
+def _for_meal(facts: Facts, group: _Group) -> dict[str, str]:
+    """What the meal is called, and its hour."""
+    return {"meal": called(group.meal.meal), "when": when(facts, group.meal.at)}
 
 
 def temper_steps(
@@ -89,7 +117,11 @@ def temper_steps(
         if option is not None and option.way.name == TEMPER:
             steps.append(Step(option.take_out_at, lot.code, option.way.to_place))
         reasons += [
-            f"{facts.names([lot.code])} stays cold until then: {one.why}"
+            sentence(
+                "{names} stays cold until then: {why}",
+                names=facts.names([lot.code]),
+                why=quoted(one.why),
+            )
             for one in found.refused
             if one.way.name == TEMPER and one.limit is not None
         ]
@@ -122,12 +154,16 @@ def _ask(facts: Facts, group: _Group, found: Takeout) -> Iterator[Proposal]:
     yield Proposal(
         kind=CHECK,
         key=f"check/take-out/{group.meal.key}/{group.food}",
-        says=f"{facts.names(lot.code for lot in lots)} cannot be ready for "
-        f"{called(group.meal.meal)} {when(facts, group.meal.at)}",
+        says=sentence(
+            "{names} cannot be ready for {meal} {when}",
+            names=facts.names(lot.code for lot in lots),
+            **_for_meal(facts, group),
+        ),
         picks=tuple(Picked(lot.code) for lot in lots),
         meal=group.meal.key,
         loss=Loss(portions, facts.choices.worth_of(group.food) * portions),
-        why=reasons[:_MOST_REASONS] or ("no way out of the freezer is left open",),
+        why=reasons[:_MOST_REASONS]
+        or (sentence("no way out of the freezer is left open"),),
         hint="; ".join(ask.partition("? ")[2] for ask in found.asks),
     )
 
@@ -137,17 +173,22 @@ def _hours(option: Option) -> Iterator[str]:
     if hours is None:
         yield option.way.source
     elif hours.low == hours.high:
-        yield f"{hours.high:g} h, {hours.source}"
+        known = Figure(f"{hours.high:g}")
+        yield sentence("{hours} h, {source}", hours=known, source=quoted(hours.source))
     else:
-        yield (
-            f"{hours.mid:.1f} h ({hours.low:.1f} to {hours.high:.1f}), {hours.source}"
+        low, mid, high = (
+            Figure(f"{one:.1f}") for one in (hours.low, hours.mid, hours.high)
+        )
+        yield sentence(
+            "{hours} h ({low} to {high}), {source}",
+            hours=mid,
+            low=low,
+            high=high,
+            source=quoted(hours.source),
         )
 
 
-def _refused(found: Takeout) -> list[str]:
+def _refused(found: Takeout) -> tuple[str, ...]:
     """Ways that are not proposed since they would break a limit, and which."""
-    return [
-        f"not {one.way.name.replace('-', ' ')}: {one.why}"
-        for one in found.refused
-        if one.limit is not None
-    ][:_MOST_REASONS]
+    broken = [one for one in found.refused if one.limit is not None][:_MOST_REASONS]
+    return tuple(told_of(_NOT[one.way.name], quoted(one.why)) for one in broken)

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from lidclock.app.history_words import event_words
-from lidclock.app.verdict_words import plural, say_when
-from lidclock.domain.planning import ANSWER_SUBJECT
-from lidclock.plan.proposal import TAKE_OUT
+from lidclock.domain.moments import say_short_day
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.planning import ACCEPTED, ANSWER_SUBJECT, DECLINED, PUT_OFF
+from lidclock.domain.sentences import (
+    Figure,
+    joined,
+    quoted,
+    sentence,
+    sentences,
+    typed,
+)
+from lidclock.plan.proposal import TAKE_OUT, proposal_from
 
 if TYPE_CHECKING:
     from lidclock.app.card_facts import Facts
@@ -19,6 +28,8 @@ if TYPE_CHECKING:
     from lidclock.plan.proposal import Proposal
 
 _LATER = (1, 3, 6, 24)
+# Languages count 2.4 portions as they count a hundred.
+_PARTS = 100
 
 
 def step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
@@ -28,24 +39,44 @@ def step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
         key = (step.at, step.to, step.ready_at)
         together.setdefault(key, []).append(step.code)
     for (at, to, ready_at), codes in together.items():
-        words = [f"ready {hour_words(ready_at, facts)}"] if ready_at else []
-        if one.kind != TAKE_OUT:  # whose own first line says it
-            words.insert(
-                0, f"{hour_words(at, facts)}  take {facts.names(codes)} out to {to}"
+        ready = hour_words(ready_at, facts)
+        if one.kind == TAKE_OUT:  # whose own first line says the rest
+            if ready:
+                yield sentence("ready {hour}", hour=ready)
+            continue
+        hour, names = hour_words(at, facts), facts.names(codes)
+        known = {"hour": hour, "names": names, "place": to}
+        if ready:
+            yield sentence(
+                "{hour}  take {names} out to {place}, ready {ready}",
+                ready=ready,
+                **known,
             )
-        if words:
-            yield ", ".join(words)
+        else:
+            yield sentence("{hour}  take {names} out to {place}", **known)
 
 
 def loss_words(one: Proposal, facts: Facts) -> str:
     """`at stake: 2 portions, EUR 6.00`; nothing where harm is the reason."""
     if one.loss.is_harm or one.loss.portions <= 0:
         return ""
-    portions = f"{one.loss.portions:.1f}".removesuffix(".0")
-    noun = "portion" if portions == "1" else "portions"
-    money = facts.choices.money
-    worth = f", {money} {one.loss.money:.2f}" if money else ""
-    return f"at stake: {portions} {noun}{worth}"
+    portions = Figure(f"{one.loss.portions:.1f}".removesuffix(".0"))
+    number = int(portions) if portions.isdecimal() else _PARTS
+    if not facts.choices.money:
+        return sentences(
+            "at stake: {count} portion",
+            "at stake: {count} portions",
+            number,
+            count=portions,
+        )
+    return sentences(
+        "at stake: {count} portion, {money} {worth}",
+        "at stake: {count} portions, {money} {worth}",
+        number,
+        count=portions,
+        money=facts.choices.money,
+        worth=Figure(f"{one.loss.money:.2f}"),
+    )
 
 
 def hour_words(at: datetime | None, facts: Facts) -> str:
@@ -53,8 +84,10 @@ def hour_words(at: datetime | None, facts: Facts) -> str:
     if at is None:
         return ""
     local = at.astimezone(facts.zone)
-    is_today = local.date() == facts.today
-    return f"{local:%H:%M}" if is_today else say_when(at, facts.zone)
+    clock = f"{local:%H:%M}"
+    if local.date() == facts.today:
+        return typed(clock)
+    return joined("{day} {clock}", day=say_short_day(local.date()), clock=clock)
 
 
 def pick_rows(one: Proposal, facts: Facts) -> list[tuple[str, str, str, str]]:
@@ -64,11 +97,16 @@ def pick_rows(one: Proposal, facts: Facts) -> list[tuple[str, str, str, str]]:
             pick.code,
             facts.names([pick.code]),
             facts.live[pick.code].place,
-            "" if pick.is_whole else plural(pick.portions, "portion"),
+            "" if pick.is_whole else portion_words(pick.portions),
         )
         for pick in one.picks
         if pick.code in facts.live
     ]
+
+
+def portion_words(count: int) -> str:
+    """`1 portion`, `2 portions`."""
+    return sentences("{count} portion", "{count} portions", count)
 
 
 def later_hours(card: Card, facts: Facts) -> list[tuple[datetime, str]]:
@@ -82,10 +120,20 @@ def told_of_act(unit: Unit, act: str) -> str:
     """What an answer recorded, while it stands: `accepted: use up: stew box 1`."""
     events = unit.ledger.standing(unit.ledger.act(act)) if act else []
     answers = [one for one in events if one.subject.startswith(ANSWER_SUBJECT)]
-    return "; ".join(dict.fromkeys(map(_told, answers or events)))
+    told = list(dict.fromkeys(map(_told, answers or events)))
+    return told[0] if len(told) == 1 else with_semicolons(list(map(quoted, told)))
 
 
 def _told(event: Event) -> str:
     if not event.subject.startswith(ANSWER_SUBJECT):
         return event_words(event)
-    return f"{event.body['answer']}: {event.body['proposal']['says']}"
+    kept = event.body.get("proposal")
+    what = proposal_from(kept).says if kept else event.body["key"]
+    return _SAID[event.body["answer"]](what)
+
+
+_SAID: dict[str, Callable[[str], str]] = {
+    ACCEPTED: lambda what: sentence("accepted: {what}", what=what),
+    DECLINED: lambda what: sentence("declined: {what}", what=what),
+    PUT_OFF: lambda what: sentence("put-off: {what}", what=what),
+}

@@ -1,4 +1,4 @@
-"""Containers, the card and places as data, for whoever draws them."""
+"""Containers, foods and places as data, for whoever draws them."""
 
 from __future__ import annotations
 
@@ -13,11 +13,9 @@ from lidclock.app.lists import Listed, listed, stocked
 from lidclock.app.remarks import lid_remark
 from lidclock.app.scanning import standing_words
 from lidclock.app.session import Session, View
-from lidclock.app.today import today
 from lidclock.domain.events import Event, in_order
 from lidclock.domain.fold import corrected, voided_ids
 from lidclock.domain.snapshots import Snapshot
-from lidclock.plan.proposal import Proposal
 
 
 def shelf_facts(session: Session) -> dict[str, Any]:
@@ -86,23 +84,6 @@ def container_facts(session: Session, typed: str) -> dict[str, Any]:
     }
 
 
-def card_facts(session: Session) -> dict[str, Any]:
-    """The card of this moment; it is the one that a later answer refers to."""
-    card, facts = today(session)
-    zone = session.kitchen.zone
-    return {
-        "now": local(card.now, zone),
-        "next": local(card.next_at, zone),
-        "proposals": [
-            {**_proposal(one, zone), "agreed": one.key in card.due}
-            for one in card.shown
-        ],
-        "more": [_proposal(one, zone) for one in card.more],
-        "agreed": [_proposal(one, zone) for one in card.agreed],
-        "money": facts.choices.money or None,
-    }
-
-
 def local(instant: datetime | None, zone: ZoneInfo) -> str | None:
     """An instant as ISO 8601 on the kitchen's clock."""
     return None if instant is None else instant.astimezone(zone).isoformat()
@@ -155,30 +136,4 @@ def _event(event: Event, zone: ZoneInfo) -> dict[str, Any]:
         "recorded_at": local(event.recorded_at, zone),
         "who": event.who or None,
         "body": dict(event.body),
-    }
-
-
-def _proposal(one: Proposal, zone: ZoneInfo) -> dict[str, Any]:
-    return {
-        "key": one.key,
-        "kind": one.kind,
-        "says": one.says,
-        "at": local(one.at, zone),
-        "before": local(one.before, zone),
-        "why": list(one.why),
-        "containers": [
-            {"code": x.code, "portions": x.portions, "whole": x.is_whole}
-            for x in one.picks
-        ],
-        "steps": [
-            {
-                "at": local(x.at, zone),
-                "code": x.code,
-                "to": x.to,
-                "ready_at": local(x.ready_at, zone),
-            }
-            for x in one.steps
-        ],
-        "to": one.to or None,
-        "meal": one.meal or None,
     }

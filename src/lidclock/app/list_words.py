@@ -11,6 +11,16 @@ from lidclock.app.files import write_whole
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date, say_day, say_moment, say_short_day
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import (
+    figure,
+    joined,
+    quoted,
+    sentence,
+    sentences,
+    strung,
+    typed,
+)
 from lidclock.errors import InputError
 from lidclock.labels.list_page import ListPage, Row, Section, draw_list
 from lidclock.labels.sheet_part import PAPERS
@@ -21,10 +31,11 @@ if TYPE_CHECKING:
     from lidclock.app.lists import Listed
     from lidclock.app.session import Session
     from lidclock.domain.kitchens import Kitchen
+    from lidclock.domain.snapshots import Snapshot
 
 __all__ = ["PAPERS", "ListPage", "Row", "Section"]
 
-HOUSE = "house rule, no authority"
+HOUSE = sentence("house rule, no authority")
 JOIN = " · "
 _TICK = timedelta(microseconds=1)
 _CAUTIONS = ("cold-chain", "senses")
@@ -43,24 +54,38 @@ def blanks_of(kitchen: Kitchen) -> tuple[str, ...]:
 
 def recorded_line(session: Session) -> str:
     """Up to when facts are in it."""
-    return f"As recorded by {say_moment(session.now, session.kitchen.zone)}."
+    when = say_moment(session.now, session.kitchen.zone)
+    return sentence("As recorded by {when}.", when=when)
 
 
 def say_when(at: datetime, zone: ZoneInfo) -> str:
     """`Thu 5 Nov 18:30`."""
-    return f"{say_short_day(local_date(at, zone))} {at.astimezone(zone):%H:%M}"
+    day, clock = say_short_day(local_date(at, zone)), f"{at.astimezone(zone):%H:%M}"
+    return joined("{day} {clock}", day=day, clock=clock)
 
 
 def container_row(one: Listed, kitchen: Kitchen) -> Row:
     """A container: what it is, then its code, mass, place and date."""
     known = one.container
-    box = f", box {known.index} of {known.of}" if (known.of or 1) > 1 else ""
     grams = "" if known.mass_g is None else say_mass(known.mass_g, kitchen.units)
-    where = (spaced(known.code), grams, known.place or "no place")
-    return Row(
-        f"{known.food}{box}",
-        (JOIN.join(cell for cell in where if cell), date_words(one)),
+    where = (spaced(known.code), grams, _place(known.place))
+    return Row(_boxed(known), (strung(JOIN, where), date_words(one)))
+
+
+def _boxed(known: Snapshot) -> str:
+    """The food, and which of its batch's boxes it is."""
+    if not known.index or (known.of or 1) <= 1:
+        return typed(known.food)
+    return sentence(
+        "{food}, box {index} of {of}",
+        food=known.food,
+        index=figure(known.index),
+        of=figure(known.of or 1),
     )
+
+
+def _place(name: str) -> str:
+    return name or sentence("no place")
 
 
 def group_rows(listed: Iterable[Listed], kitchen: Kitchen) -> tuple[Row, ...]:
@@ -78,27 +103,32 @@ def _group_row(
     masses = [one.container.mass_g for one in group]
     known = [mass for mass in masses if mass is not None]
     grams = say_mass(sum(known), kitchen.units) if len(known) == len(masses) else ""
-    count = f" x{len(group)}" if len(group) > 1 else ""
-    codes = JOIN.join(spaced(one.container.code) for one in group)
-    where = (grams, place or "no place", says)
-    return Row(f"{food}{count}", (codes, JOIN.join(x for x in where if x)))
+    codes = strung(JOIN, [typed(spaced(one.container.code)) for one in group])
+    main: str = typed(food)
+    if len(group) > 1:
+        main = joined("{food} x{count}", food=food, count=figure(len(group)))
+    return Row(main, (codes, strung(JOIN, (grams, _place(place), says))))
 
 
 def date_words(one: Listed) -> str:
     """`use by Thu 5 Nov 2026`, `2 days left if thawed today`, as labels word it."""
     known = one.container
     if one.status == "paused":
-        return JOIN.join(filter(None, (_left(one), _dated(one))))
+        return strung(JOIN, (_left(one), _dated(one)))
     if known.last_moment is None:
-        return "no last day: check, or discard"
+        return sentence("no last day: check, or discard")
     return _dated(one)
 
 
 def _left(one: Listed) -> str:
     days = one.days_left or 0
     if not days:
-        return "no days left after thawing"
-    return f"{days} {'day' if days == 1 else 'days'} left if thawed on this day"
+        return sentence("no days left after thawing")
+    return sentences(
+        "{count} day left if thawed on this day",
+        "{count} days left if thawed on this day",
+        days,
+    )
 
 
 def _dated(one: Listed) -> str:
@@ -106,15 +136,19 @@ def _dated(one: Listed) -> str:
     known = one.container
     notes = [
         *([HOUSE] * known.is_house_rule),
-        *(["unverified figure"] * known.is_unverified),
-        *([known.approval] * bool(known.approval)),
+        *([sentence("unverified figure")] * known.is_unverified),
+        *([quoted(known.approval)] * bool(known.approval)),
     ]
     if known.last_moment is None:
-        return ", ".join(notes)
+        return with_commas(notes)
     end = known.last_moment - _TICK
-    hour = f"{end.astimezone(one.zone):%H:%M} " if known.has_hour else ""
-    word = "best by" if known.is_house_rule else "use by"
-    return ", ".join([f"{word} {hour}{say_day(local_date(end, one.zone))}", *notes])
+    when: str = say_day(local_date(end, one.zone))
+    if known.has_hour:
+        clock = f"{end.astimezone(one.zone):%H:%M}"
+        when = joined("{clock} {day}", clock=clock, day=when)
+    if known.is_house_rule:
+        return with_commas([sentence("best by {when}", when=when), *notes])
+    return with_commas([sentence("use by {when}", when=when), *notes])
 
 
 def write_list(page: ListPage, path: Path, paper: str) -> None:

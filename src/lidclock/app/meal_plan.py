@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from lidclock.app.amounts import Amount, amounts
 from lidclock.app.meal_changes import Draft, add_meal, remove_meal, skip_meal
 from lidclock.app.meal_stock import shorts
-from lidclock.app.meal_words import say_at, say_cycle, say_eaters, say_items
+from lidclock.app.meal_words import say_at, say_cycle, say_meal
 from lidclock.app.meals import Numbered, agenda
 from lidclock.app.session import Session
 from lidclock.domain.planning import Item, Occurrence
@@ -28,7 +28,6 @@ class Coming:
     one: Occurrence
     when: str
     what: str
-    who: str
     repeats: str
     short: tuple[str, ...]
 
@@ -53,8 +52,7 @@ def plan_ahead(session: Session) -> Ahead:
                 number,
                 one,
                 say_at(one, now),
-                say_items(one.meal),
-                say_eaters(one.meal),
+                say_meal(one.meal),
                 say_cycle(one.meal),
                 tuple(short.says(one.meal, now) for short in shorts(unit, one)),
             )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,7 +11,9 @@ from lidclock.app.planning import meals_of
 from lidclock.app.session import Unit
 from lidclock.clock.status import days_left_at
 from lidclock.domain.moments import say_near_day, zone_of
+from lidclock.domain.phrases import boxed, with_commas
 from lidclock.domain.planning import Meal, Occurrence
+from lidclock.domain.sentences import figure, joined, sentences
 from lidclock.domain.snapshots import Snapshot
 from lidclock.plan.lots import portions_in
 
@@ -39,22 +41,36 @@ class Short:
         """`short: 2 of 6 portions of bun dough by Thu 5 Nov 18:30 (3 are frozen)`."""
         zone = zone_of(meal.zone_name)
         local, today = self.at.astimezone(zone), now.astimezone(zone).date()
-        words = "portion" if self.wanted == 1 else "portions"
-        told = [
-            f"{self.frozen} more {_are(self.frozen)} frozen" if self.frozen else "",
-            f"{self.undated} more without a last day" if self.undated else "",
-            f"{self.taken} go to meals before it" if self.taken else "",
-        ]
-        more = ", ".join(filter(None, told))
-        return (
-            f"short: {self.missing} of {self.wanted} {words} of {self.food} by "
-            f"{say_near_day(local.date(), today)} {local:%H:%M}"
-            + (f" ({more})" if more else "")
+        day = say_near_day(local.date(), today)
+        says = sentences(
+            "short: {missing} of {count} portion of {food} by {when}",
+            "short: {missing} of {count} portions of {food} by {when}",
+            self.wanted,
+            missing=figure(self.missing),
+            food=self.food,
+            when=joined("{day} {clock}", day=day, clock=f"{local:%H:%M}"),
         )
+        more = with_commas(list(self._more()))
+        return boxed(says, more) if more else says
 
-
-def _are(count: int) -> str:
-    return "is" if count == 1 else "are"
+    def _more(self) -> Iterator[str]:
+        """What is there besides, and does not count."""
+        if self.frozen:
+            yield sentences(
+                "{count} more is frozen", "{count} more are frozen", self.frozen
+            )
+        if self.undated:
+            yield sentences(
+                "{count} more without a last day",
+                "{count} more without a last day",
+                self.undated,
+            )
+        if self.taken:
+            yield sentences(
+                "{count} go to meals before it",
+                "{count} go to meals before it",
+                self.taken,
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,55 +2,111 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
-from lidclock.app.meals import Numbered, coming
+from lidclock.app.meals import Numbered, coming, named
 from lidclock.domain.moments import (
-    MONTHS,
-    WEEKDAYS,
     local_date,
     say_day,
     say_near_day,
     zone_of,
 )
+from lidclock.domain.phrases import told_of, with_and, with_commas
 from lidclock.domain.planning import Item, Meal, Occurrence
-from lidclock.domain.recurrence import DAILY, MONTHLY, WEEKLY, Rule
+from lidclock.domain.recurrence import DAILY, MONTHLY, WEEKLY, YEARLY, Rule
 from lidclock.domain.rule_text import read_rule
+from lidclock.domain.sentences import (
+    Figure,
+    figure,
+    joined,
+    sentence,
+    sentences,
+    typed,
+)
 
-_UNITS = {DAILY: "day", WEEKLY: "week", MONTHLY: "month"}
-_WHICH = {1: "first", 2: "second", 3: "third", 4: "fourth", 5: "fifth"}
-_FROM_END = {-1: "last", -2: "last but one"}
+_UNITS = (DAILY, WEEKLY, MONTHLY)
+_EVERY: dict[str, tuple[str, Callable[[int], str]]] = {
+    DAILY: (
+        sentence("every day"),
+        lambda count: sentences("every {count} day", "every {count} days", count),
+    ),
+    WEEKLY: (
+        sentence("every week"),
+        lambda count: sentences("every {count} week", "every {count} weeks", count),
+    ),
+    MONTHLY: (
+        sentence("every month"),
+        lambda count: sentences("every {count} month", "every {count} months", count),
+    ),
+    YEARLY: (
+        sentence("every year"),
+        lambda count: sentences("every {count} year", "every {count} years", count),
+    ),
+}
+_WEEKDAYS = (
+    *(sentence("Mon"), sentence("Tue"), sentence("Wed"), sentence("Thu")),
+    *(sentence("Fri"), sentence("Sat"), sentence("Sun")),
+)
+_MONTHS = (
+    *(sentence("Jan"), sentence("Feb"), sentence("Mar"), sentence("Apr")),
+    *(sentence("May"), sentence("Jun"), sentence("Jul"), sentence("Aug")),
+    *(sentence("Sep"), sentence("Oct"), sentence("Nov"), sentence("Dec")),
+)
+_NTH: dict[int, Callable[[str], str]] = {
+    1: lambda day: sentence("the first {weekday}", weekday=day),
+    2: lambda day: sentence("the second {weekday}", weekday=day),
+    3: lambda day: sentence("the third {weekday}", weekday=day),
+    4: lambda day: sentence("the fourth {weekday}", weekday=day),
+    5: lambda day: sentence("the fifth {weekday}", weekday=day),
+    -1: lambda day: sentence("the last {weekday}", weekday=day),
+    -2: lambda day: sentence("the last but one {weekday}", weekday=day),
+}
 
 
 def say_item(item: Item) -> str:
     """`buns ×2`; one for each eater has no number."""
-    return item.food if item.portions is None else f"{item.food} ×{item.portions}"
+    if item.portions is None:
+        return typed(item.food)
+    return joined("{food} ×{count}", food=item.food, count=figure(item.portions))
 
 
 def say_items(meal: Meal) -> str:
     """`buns ×2, radish`."""
-    return ", ".join(map(say_item, meal.items))
+    return with_commas(list(map(say_item, meal.items)))
 
 
 def say_title(meal: Meal) -> str:
     """Its name, or what is eaten where it has none."""
-    return meal.name or say_items(meal)
+    return named(meal.name) or say_items(meal)
 
 
 def say_eaters(meal: Meal) -> str:
     """`for 4`, `for 112 ± 6`; empty where nobody said."""
     if meal.eaters is None:
         return ""
-    spread = f" ± {meal.spread:g}" if meal.spread else ""
-    return f"for {meal.eaters}{spread}"
+    eaters = figure(meal.eaters)
+    if not meal.spread:
+        return sentence("for {eaters}", eaters=eaters)
+    spread = Figure(f"{meal.spread:g}")
+    return sentence("for {eaters} ± {spread}", eaters=eaters, spread=spread)
+
+
+def say_meal(meal: Meal) -> str:
+    """`dinner: buns ×2, radish, for 4`."""
+    what = say_items(meal)
+    if meal.name:
+        what = told_of(named(meal.name), what)
+    return with_commas([one for one in (what, say_eaters(meal)) if one])
 
 
 def say_at(one: Occurrence, now: datetime) -> str:
     """`Thu 5 Nov 18:30`, in the zone of the meal."""
     zone = zone_of(one.meal.zone_name)
     local = one.at.astimezone(zone)
-    return f"{say_near_day(local.date(), local_date(now, zone))} {local:%H:%M}"
+    day = say_near_day(local.date(), local_date(now, zone))
+    return joined("{day} {clock}", day=day, clock=f"{local:%H:%M}")
 
 
 def say_next(meal: Meal, now: datetime) -> str:
@@ -62,9 +118,7 @@ def say_next(meal: Meal, now: datetime) -> str:
 def meal_lines(known: Numbered, now: datetime) -> list[str]:
     """A meal in a line or two: `meal 1: Thu 5 Nov 18:30, buns ×2, for 4`."""
     meal = known.meal
-    name = f"{meal.name}: " if meal.name else ""
-    what = ", ".join(filter(None, [name + say_items(meal), say_eaters(meal)]))
-    lines = [f"meal {known.number}: {say_next(meal, now)}, {what}"]
+    lines = [f"meal {known.number}: {say_next(meal, now)}, {say_meal(meal)}"]
     return [*lines, say_repeats(meal)] if meal.rule else lines
 
 
@@ -83,46 +137,55 @@ def say_cycle(meal: Meal) -> str:
     whole = rule.for_first(meal.begins.date())
     plain = not (whole.by_yearday or whole.by_setpos)
     if rule.freq in _UNITS and plain and not rule.by_month:
-        return f"every {_every(rule)}{_days(whole)}"
+        return _on_days(_every(rule), whole)
     on = meal.begins.date()
     if rule == Rule(rule.freq, rule.interval, rule.count, rule.until):
-        years = "year" if rule.interval == 1 else f"{rule.interval} years"
-        return f"every {years} on {on.day} {MONTHS[on.month - 1]}"
-    return f"by the rule {meal.rule}"
+        month, day = _MONTHS[on.month - 1], figure(on.day)
+        on_day = sentence("{day} {month}", day=day, month=month)
+        return sentence("{every} on {days}", every=_every(rule), days=on_day)
+    return sentence("by the rule {rule}", rule=meal.rule)
 
 
 def _every(rule: Rule) -> str:
-    unit = _UNITS[rule.freq]
-    return unit if rule.interval == 1 else f"{rule.interval} {unit}s"
+    once, often = _EVERY[rule.freq]
+    return once if rule.interval == 1 else often(rule.interval)
 
 
-def _days(rule: Rule) -> str:
-    """` on Tue and Thu`, ` on the last Fri`, ` on day 1 and the last day`."""
-    if rule.by_monthday:
-        days = f" on {_joined([_month_day(x) for x in sorted(rule.by_monthday)])}"
-        return days + (f" if {_weekdays(rule)}" if rule.by_day else "")
-    return f" on {_weekdays(rule)}" if rule.by_day else ""
+def _on_days(every: str, rule: Rule) -> str:
+    """`every week on Tue and Thu`, `every month on day 1 and the last day`."""
+    weekdays = _weekdays(rule)
+    if not rule.by_monthday:
+        if not weekdays:
+            return every
+        return sentence("{every} on {days}", every=every, days=weekdays)
+    days = with_and([_month_day(x) for x in sorted(rule.by_monthday)])
+    if not weekdays:
+        return sentence("{every} on {days}", every=every, days=days)
+    return sentence(
+        "{every} on {days} if {weekdays}", every=every, days=days, weekdays=weekdays
+    )
 
 
 def _month_day(number: int) -> str:
     if number > 0:
-        return f"day {number}"
-    return "the last day" if number == -1 else f"day {-number} from the end"
+        return sentence("day {number}", number=figure(number))
+    if number == -1:
+        return sentence("the last day")
+    return sentence("day {number} from the end", number=figure(-number))
 
 
 def _weekdays(rule: Rule) -> str:
-    return _joined([_weekday(*one) for one in sorted(rule.by_day, key=lambda x: x[1])])
+    days = sorted(rule.by_day, key=lambda x: x[1])
+    return with_and([_weekday(*one) for one in days])
 
 
 def _weekday(which: int, weekday: int) -> str:
+    name = _WEEKDAYS[weekday]
     if not which:
-        return WEEKDAYS[weekday]
-    place = _WHICH.get(which) or _FROM_END.get(which) or f"{which}."
-    return f"the {place} {WEEKDAYS[weekday]}"
-
-
-def _joined(words: list[str]) -> str:
-    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
+        return name
+    if which in _NTH:
+        return _NTH[which](name)
+    return sentence("the {which}. {weekday}", which=figure(which), weekday=name)
 
 
 def _end(rule: Rule, zone: ZoneInfo) -> str:

@@ -12,11 +12,19 @@ from lidclock.domain.moments import zone_of
 from lidclock.domain.planning import MEAL_SUBJECT, Meal, Occurrence, meals_from
 from lidclock.domain.recurrence import SEARCH_YEARS, falls, instant_of
 from lidclock.domain.rule_text import read_rule
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, UnknownThingError
 
 # Further than any zone's clock is from UTC.
 _MARGIN = timedelta(days=2)
 _YEAR = timedelta(days=366)
+# What a meal that uses up is called where no dish of the kitchen has a name.
+USING_UP = "use up"
+
+
+def named(name: str) -> str:
+    """The name of a meal, or in words what a meal that uses up is called."""
+    return sentence("use up") if name == USING_UP else name
 
 
 def occurrences(

@@ -10,7 +10,7 @@ from statistics import median_low
 
 from lidclock.app.list_words import say_when
 from lidclock.app.lists import Listed
-from lidclock.app.meals import occurrences
+from lidclock.app.meals import named, occurrences
 from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.pull import moment_of
 from lidclock.app.recipe_book import find_recipe
@@ -19,7 +19,9 @@ from lidclock.app.recipes import Size, plan_recipe
 from lidclock.app.session import Session, Unit
 from lidclock.app.thawing import thawing
 from lidclock.domain.moments import DAY, end_of_day, local_date
+from lidclock.domain.phrases import told_of
 from lidclock.domain.planning import Occurrence
+from lidclock.domain.sentences import figure, quoted, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.plan.allot import Need, Serving, allot
@@ -103,7 +105,7 @@ def prep_list(
         meals = occurrences(meals_of(unit), at, end_of_day(last_on, zone))
         wanted = _wanted(unit, meals, at)
     lines = [_line(session, one) for one in wanted if one.short]
-    enough = [f"{one.food}: {_there(one)}" for one in wanted if not one.short]
+    enough = [told_of(one.food, _there(one)) for one in wanted if not one.short]
     return PrepList(on, at, last_on, (*lines, *more), tuple(enough))
 
 
@@ -178,8 +180,9 @@ def _line(session: Session, one: _Wanted) -> PrepLine:
     mass = "" if portion is None else say_mass(portion * one.short, units)
     as_kept = ""
     if portion is not None and one.portion.own_g is None:
-        as_kept = (
-            f"a portion taken as {say_mass(portion, units)}, as in the boxes there"
+        as_kept = sentence(
+            "a portion taken as {mass}, as in the boxes there",
+            mass=say_mass(portion, units),
         )
     recipe, fault = _weighing(session, one.food, one.short, portion)
     return PrepLine(
@@ -188,8 +191,13 @@ def _line(session: Session, one: _Wanted) -> PrepLine:
         mass=mass,
         recipe=recipe,
         for_meals=tuple(
-            f"{meal.meal.name or 'meal'}, {say_when(meal.at, zone)}: "
-            f"{serving.short} of {serving.need.portions} missing"
+            sentence(
+                "{meal}, {when}: {missing} of {wanted} missing",
+                meal=named(meal.meal.name) or sentence("meal"),
+                when=say_when(meal.at, zone),
+                missing=figure(serving.short),
+                wanted=figure(serving.need.portions),
+            )
             for meal, serving in one.servings
             if serving.short
         ),
@@ -199,9 +207,18 @@ def _line(session: Session, one: _Wanted) -> PrepLine:
 
 def _there(one: _Wanted) -> str:
     """What the other portions come from, so that the frozen ones are taken out."""
-    taken = one.portions - one.short
-    frozen = f", {one.frozen} of them frozen: take out in time" if one.frozen else ""
-    return f"{one.portions} wanted, {taken} there that count{frozen}"
+    wanted, there = figure(one.portions), figure(one.portions - one.short)
+    if not one.frozen:
+        return sentence(
+            "{wanted} wanted, {there} there that count", wanted=wanted, there=there
+        )
+    return sentence(
+        "{wanted} wanted, {there} there that count, {frozen} of them frozen: take out "
+        "in time",
+        wanted=wanted,
+        there=there,
+        frozen=figure(one.frozen),
+    )
 
 
 def _weighing(
@@ -220,13 +237,17 @@ def _weighing(
     try:
         plan = plan_recipe(kept.text, size, is_toml=kept.is_toml)
     except InputError as error:
-        return None, f"its recipe could not be scaled: {error}"
+        return None, sentence(
+            "its recipe could not be scaled: {error}", error=quoted(str(error))
+        )
     inputs = tuple(
         (one.name, plan.say(mass))
         for one, mass in zip(
             plan.scaled.recipe.inputs, plan.scaled.masses_g, strict=True
         )
     )
-    name = f"{kept.name}, version {kept.version}"
+    name = sentence(
+        "{recipe}, version {number}", recipe=kept.name, number=figure(kept.version)
+    )
     total = plan.say(plan.scaled.mix_g)
     return Weighing(name, inputs, total, allergen_line(plan)), ""

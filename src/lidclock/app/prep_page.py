@@ -15,9 +15,10 @@ from lidclock.app.list_words import (
 from lidclock.app.prep_list import PrepList
 from lidclock.app.session import Session
 from lidclock.domain.moments import say_day
+from lidclock.domain.sentences import sentence, sentences, typed
 from lidclock.plan.lists import PrepLine
 
-_FOOT = (
+_FOOT = sentence(
     "This list sets no date: the last day stands on the lid, by the guidance set in "
     "force. Read the allergens off the packs in hand."
 )
@@ -26,34 +27,51 @@ _FOOT = (
 def prep_page(found: PrepList, session: Session) -> ListPage:
     """The list in words: each food, then what to weigh for it."""
     rows = tuple(row for line in found.lines for row in _rows(line))
-    until = f"For meals up to {say_day(found.last_on)}, less what is there by then."
-    enough = [f"Enough is there of {one}." for one in found.enough]
-    none = "nothing by the meals that are planned"
+    until = sentence(
+        "For meals up to {day}, less what is there by then.",
+        day=say_day(found.last_on),
+    )
+    enough = [sentence("Enough is there of {what}.", what=one) for one in found.enough]
+    none = sentence("nothing by the meals that are planned")
     return ListPage(
         "Prep list",
         session.kitchen.name,
         say_day(found.day),
         (recorded_line(session), until, *enough),
-        (Section("Make", rows, blanks_of(session.kitchen), none),),
+        (Section(sentence("Make"), rows, blanks_of(session.kitchen), none),),
         (_FOOT, session.guidance.advice),
     )
 
 
 def _rows(line: PrepLine) -> Iterator[Row]:
-    portions = f"{line.portions} portion{'' if line.portions == 1 else 's'}"
-    mass = f", {line.mass}" if line.mass else ""
     recipe = line.recipe
-    by = [f"by the recipe {recipe.name}"] if recipe else []
-    known = [f"allergens: {recipe.allergens}"] if recipe and recipe.allergens else []
-    yield Row(
-        f"{line.food}: {portions}{mass}",
-        (*line.for_meals, *line.notes, *by, *known),
-    )
+    by = [sentence("by the recipe {recipe}", recipe=recipe.name)] if recipe else []
+    if recipe and recipe.allergens:
+        by.append(sentence("allergens: {allergens}", allergens=recipe.allergens))
+    yield Row(_wanted(line), (*line.for_meals, *line.notes, *by))
     if recipe is not None:
         for name, amount in recipe.inputs:
-            yield Row(name, amount=amount, is_item=True)
+            yield Row(typed(name), amount=amount, is_item=True)
         if recipe.total:
-            yield Row("all together", amount=recipe.total, is_item=True)
+            yield Row(sentence("all together"), amount=recipe.total, is_item=True)
+
+
+def _wanted(line: PrepLine) -> str:
+    """`bean stew: 4 portions, 1.2 kg`."""
+    if not line.mass:
+        return sentences(
+            "{food}: {count} portion",
+            "{food}: {count} portions",
+            line.portions,
+            food=line.food,
+        )
+    return sentences(
+        "{food}: {count} portion, {mass}",
+        "{food}: {count} portions, {mass}",
+        line.portions,
+        food=line.food,
+        mass=line.mass,
+    )
 
 
 def prep_json(found: PrepList, session: Session) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from lidclock.app.thawing import EVER, Thawing, thawing
 from lidclock.clock.status import status_at
 from lidclock.domain.moments import end_of_day, local_date, say_day
 from lidclock.domain.recurrence import instant_of
+from lidclock.domain.sentences import figure, joined, typed
 from lidclock.domain.snapshots import Snapshot, made_order
 from lidclock.errors import InputError
 from lidclock.plan.lists import PullLine
@@ -131,7 +132,9 @@ def _out_line(one: Thawing) -> PullLine:
     first, count = one.containers[0], len(one.containers)
     return PullLine(
         at=one.taken_at,
-        says=f"{first.food} x{count}" if count > 1 else first.food,
+        says=joined("{food} x{count}", food=first.food, count=figure(count))
+        if count > 1
+        else typed(first.food),
         codes=tuple(x.code for x in one.containers),
         from_place=one.from_place,
         to_place=first.place,

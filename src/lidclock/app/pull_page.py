@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from lidclock.app.list_words import (
     JOIN,
@@ -23,6 +24,7 @@ from lidclock.app.pull import PullList
 from lidclock.app.session import Session
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import local_date, say_day, say_moment
+from lidclock.domain.sentences import sentence, strung, typed
 from lidclock.plan.lists import PullLine
 
 
@@ -41,12 +43,16 @@ def pull_page(found: PullList, session: Session) -> ListPage:
         say_day(found.day),
         (recorded_line(session), *judged),
         (
-            Section("Take out", _lines(found.take_out, found.day, session), blanks),
-            Section("Out already, to be ready", _out(found, session), blanks),
-            Section("Last day", rows(found.last_day), blanks),
-            Section("Over: must go", rows(found.over), blanks),
-            Section("No last day or no place: check", rows(found.no_day), blanks),
-            Section("Frozen", group_rows(found.frozen, kitchen)),
+            Section(
+                sentence("Take out"), _lines(found.take_out, found.day, session), blanks
+            ),
+            Section(sentence("Out already, to be ready"), _out(found, session), blanks),
+            Section(sentence("Last day"), rows(found.last_day), blanks),
+            Section(sentence("Over: must go"), rows(found.over), blanks),
+            Section(
+                sentence("No last day or no place: check"), rows(found.no_day), blanks
+            ),
+            Section(sentence("Frozen"), group_rows(found.frozen, kitchen)),
         ),
         cautions_of(session),
     )
@@ -54,7 +60,7 @@ def pull_page(found: PullList, session: Session) -> ListPage:
 
 def _judged(found: PullList, session: Session) -> str:
     when = say_moment(found.at, session.kitchen.zone)
-    return f"Judged for {when}, if nothing happens until then."
+    return sentence("Judged for {when}, if nothing happens until then.", when=when)
 
 
 def _lines(lines: Sequence[PullLine], day: date, session: Session) -> tuple[Row, ...]:
@@ -74,7 +80,8 @@ def _out(found: PullList, session: Session) -> tuple[Row, ...]:
     zone = session.kitchen.zone
     rows = []
     for line in found.out:
-        row = _line_row(line, session, f"taken out {say_when(line.at, zone)}")
+        taken = sentence("taken out {when}", when=say_when(line.at, zone))
+        row = _line_row(line, session, taken)
         assert line.ready_at is not None  # that is what lists it here
         rows.append(
             Row(row.main, row.details, f"{line.ready_at.astimezone(zone):%H:%M}")
@@ -86,14 +93,18 @@ def _line_row(line: PullLine, session: Session, first: str) -> Row:
     zone = session.kitchen.zone
     ways = [
         first,
-        f"from {line.from_place}" if line.from_place else "",
-        f"to {line.to_place}" if line.to_place else "",
-        f"ready {say_when(line.ready_at, zone)}" if line.ready_at else "",
-        f"for {line.for_meal}" if line.for_meal else "",
+        sentence("from {place}", place=line.from_place) if line.from_place else "",
+        sentence("to {place}", place=line.to_place) if line.to_place else "",
+        _ready(line.ready_at, zone) if line.ready_at else "",
+        sentence("for {meal}", meal=line.for_meal) if line.for_meal else "",
     ]
-    codes = JOIN.join(spaced(code) for code in line.codes)
-    way = JOIN.join(part for part in ways if part)
-    return Row(line.says, tuple(detail for detail in (codes, way) if detail))
+    codes = strung(JOIN, [typed(spaced(code)) for code in line.codes])
+    details = (codes, strung(JOIN, ways))
+    return Row(line.says, tuple(detail for detail in details if detail))
+
+
+def _ready(at: datetime, zone: ZoneInfo) -> str:
+    return sentence("ready {hour}", hour=say_when(at, zone))
 
 
 def pull_json(found: PullList, session: Session) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from lidclock.app.card_facts import Facts, called, facts_of, when
 from lidclock.app.card_meals import meal_proposals
 from lidclock.app.session import Session
 from lidclock.app.today import undone
+from lidclock.domain.phrases import with_commas
 from lidclock.plan.card import arrange, card_hours
 from lidclock.plan.lists import PullLine
 from lidclock.plan.proposal import Proposal
@@ -63,7 +64,7 @@ def _lines(facts: Facts, one: Proposal) -> Iterator[PullLine]:
     """A line for each step that is still to do."""
     meals = {x.key: x for x in facts.far_occurrences}
     meal = meals.get(one.meal)
-    for_meal = f"{called(meal.meal)}, {when(facts, meal.at)}" if meal else ""
+    for_meal = with_commas([called(meal.meal), when(facts, meal.at)]) if meal else ""
     for step in one.steps:
         container = facts.live.get(step.code)
         if container is None or container.place.casefold() == step.to.casefold():

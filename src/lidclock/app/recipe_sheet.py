@@ -8,6 +8,8 @@ from pathlib import Path
 
 from lidclock.app.files import write_whole
 from lidclock.app.recipes import Plan, plan_json
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import quoted, sentence
 from lidclock.errors import InputError
 from lidclock.labels.batch_sheet import BatchSheet, SheetRow, draw_batch_sheet
 from lidclock.labels.sheet_part import PAPERS
@@ -88,11 +90,14 @@ def say_percent(percent: Fraction) -> str:
 def allergen_line(plan: Plan) -> str:
     """What is in it, and of what nobody recorded it."""
     answer = plan_json(plan)
-    known = ", ".join(answer["known_allergens"]) or "none recorded as present"
+    known = with_commas(map(quoted, answer["known_allergens"]))
+    known = known or sentence("none recorded as present")
     missing = [one.name for one in plan.scaled.recipe.inputs if one.allergens is None]
     if not missing:
         return known
-    return f"{known}; NOT RECORDED for {', '.join(missing)}"
+    return sentence(
+        "{known}; NOT RECORDED for {names}", known=known, names=with_commas(missing)
+    )
 
 
 def _notes(plan: Plan) -> tuple[tuple[str, str], ...]:

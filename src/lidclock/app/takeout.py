@@ -9,10 +9,13 @@ from datetime import datetime, time, timedelta
 from lidclock.app.planning import choices_of
 from lidclock.app.session import Unit, View
 from lidclock.app.takeout_hours import Told, temper_hours, thaw_hours
+from lidclock.clock import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.history import History, Placing, Stay
 from lidclock.domain.moments import DAY, local_date, say_moment
+from lidclock.domain.phrases import with_commas
 from lidclock.domain.planning import Choices, FoodPlan
+from lidclock.domain.sentences import quoted, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, RefusedError
 from lidclock.plan.takeout import (
@@ -30,10 +33,12 @@ from lidclock.plan.takeout import (
     weighed,
 )
 
+_A_PLACE = {"fridge": sentence("a fridge"), "counter": sentence("a counter")}
+_NEXT = {"check": sentence("check"), "discard": sentence("discard")}
 # Where nobody can tell the hours: into the fridge the evening before, common practice,
 # no source; not a whole day before, since hours that start on thawing would be over.
 _EVENING, _LEAST = time(20), timedelta(hours=23)
-EVENING_SOURCE = "common practice, no source: the evening before"
+EVENING_SOURCE = sentence("common practice, no source: the evening before")
 # What goes into a pot or a pan next, so that water or the stove itself may thaw it.
 _STOVE = frozenset(
     {"raw-meat", "raw-poultry", "fish-seafood", "cooked-leftovers", "gravy-broth"}
@@ -45,7 +50,7 @@ WATER_THEN = (
     "(USDA FSIS, Big Thaw)"
 )
 FROZEN_THEN = "it takes about half as long again (from memory, unverified)"
-NOT_NAMED = (
+NOT_NAMED = sentence(
     "The counter is none of the ways that USDA FSIS (Big Thaw, 2013) and the FDA Food "
     "Code (3-501.13) name for thawing perishable food."
 )
@@ -95,11 +100,24 @@ def _why_not(view: View) -> tuple[str, ...]:
     if verdict.blockers:
         return verdict.blockers
     if verdict.status in ("over", "unknown"):
-        return (f"it is {verdict.status}: {', '.join(verdict.next)}",)
+        return (_stands(verdict),)
     if state not in ("freezer", "fridge"):
-        where = view.container.place or "no recorded place"
-        return (f"it is in {where}: there is nothing to take out of the cold",)
+        where = view.container.place or sentence("no recorded place")
+        return (
+            sentence(
+                "it is in {place}: there is nothing to take out of the cold",
+                place=where,
+            ),
+        )
     return ()
+
+
+def _stands(verdict: Verdict) -> str:
+    """That it is over or unknown, and what may be done."""
+    what = with_commas([_NEXT.get(one) or quoted(one) for one in verdict.next])
+    if verdict.status == "over":
+        return sentence("it is over: {what}", what=what)
+    return sentence("it is unknown: {what}", what=what)
 
 
 class _Asked:
@@ -202,7 +220,7 @@ class _Asked:
         session = self._unit.session
         place = next((one for one in session.places if one.state == state), None)
         if place is None:
-            return f"a {state}", None
+            return _A_PLACE[state], None
         there = History(stays=(Stay(state, self._now, None, place.name),))
         first = self._unit.charging.measured(there).stays[0]
         return place.name, first.temp_c
@@ -234,7 +252,9 @@ class _Asked:
         thawed_at = self._thawed_at()
         if thawed_at is not None and thawed_at > self._found.ready_by:
             when = say_moment(thawed_at, self._zone)
-            return (f"it may have ice in it until {when}; feel for it",)
+            return (
+                sentence("it may have ice in it until {when}; feel for it", when=when),
+            )
         return told.asks if self._wants_warmth(to) and not is_told else ()
 
     def _own_cautions(self, proposed: list[Option]) -> list[str]:
@@ -245,7 +265,9 @@ class _Asked:
         pulled = self._pulled()
         if pulled is not None and self._found.ready_by - pulled.at < _MAY_THAW:
             when = say_moment(pulled.at, self._zone)
-            found[
-                f"It came out of the freezer on {when}: feel that no ice is left."
-            ] = None
+            pulled_on = sentence(
+                "It came out of the freezer on {when}: feel that no ice is left.",
+                when=when,
+            )
+            found[pulled_on] = None
         return list(found)

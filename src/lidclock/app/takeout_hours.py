@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from lidclock.domain.foods import Food
 from lidclock.domain.planning import FoodPlan
+from lidclock.domain.sentences import Figure, sentence
 from lidclock.plan.takeout import COUNTER, FRIDGE, TEMPER, WATER, Hours
 
 if TYPE_CHECKING:
@@ -46,15 +47,15 @@ BY_WEIGHT = frozenset({"raw-meat", "raw-poultry"})
 # (target us.home.thaw.fridge.rate); 4 lb, and a full day for a pound, as quoted in
 # project notes on heat, section 4.
 _QUICK_G, _SLOW_G, _DAY_H = 5 * 453.59237, 4 * 453.59237, 24.0
-WEIGHT_SOURCE = (
+WEIGHT_SOURCE = sentence(
     "by weight, a day in the fridge for 4 to 5 lb and no less (FSIS, quoted)"
 )
-PREDICTED = (
+PREDICTED = sentence(
     "The hours of the model are a prediction, which moves no limit: feel that no ice "
     "is left, or measure the middle."
 )
-OWN_SOURCE = "this kitchen's own hours"
-WEIGHT_CAUTION = (
+OWN_SOURCE = sentence("this kitchen's own hours")
+WEIGHT_CAUTION = sentence(
     "A rule by weight is 1.5 to 2.7 times too short for thick solid blocks: give the "
     "thickness."
 )
@@ -62,7 +63,7 @@ WEIGHT_CAUTION = (
 # faces takes 97 and 122 (7 W/m²K, dough of 12 and 15 mm, to 5 °C): project notes on
 # heat, section 10, our own computation. Rounded up.
 _ON_A_BENCH = 1.2
-BENCH_CAUTION = (
+BENCH_CAUTION = sentence(
     "Flat on a bench it is slower than on a rack, as the slow case allows for. Moving "
     "it to a fresh spot helps; turning it over on the same one does not."
 )
@@ -110,8 +111,13 @@ def _own(own_h: float, others: Hours | None) -> Hours:
     cautions: tuple[str, ...] = ()
     if others is not None and own_h < others.low:
         cautions = (
-            f"By the {others.source} it takes {others.low:.0f} to {others.high:.0f} h, "
-            "longer than this kitchen says: feel that no ice is left.",
+            sentence(
+                "By the {source} it takes {low} to {high} h, longer than this kitchen "
+                "says: feel that no ice is left.",
+                source=others.source,
+                low=Figure(f"{others.low:.0f}"),
+                high=Figure(f"{others.high:.0f}"),
+            ),
         )
     return Hours(own_h, own_h, own_h, OWN_SOURCE, cautions)
 
@@ -171,13 +177,18 @@ def _asks(
     food: Food, plan: FoodPlan, mass_g: float | None, *, has_model: bool
 ) -> list[str]:
     name = shlex.quote(food.name)
-    asks = []
+    asks: list[str] = []
     if not _has_size(plan, mass_g):
-        asks.append(f"how thick is it? `lidclock plan food {name} --thick 50mm`")
+        command = f"`lidclock plan food {name} --thick 50mm`"
+        asks.append(sentence("how thick is it? {command}", command=command))
     if not has_model:
+        command = f"`lidclock plan food {name} --model beef-stew`"
         asks.append(
-            f"what is it like? `lidclock plan food {name} --model beef-stew` "
-            "(`lidclock ready --list`)"
+            sentence(
+                "what is it like? {command} ({list})",
+                command=command,
+                list="`lidclock ready --list`",
+            )
         )
     return asks
 
@@ -201,8 +212,14 @@ def _size(plan: FoodPlan, mass_g: float | None, model: str) -> _Size:
 
 def _source(size: _Size, body: str, food: Food, plan: FoodPlan) -> str:
     """`model of heat: chicken-stock, brick 50 x 84 x 84 mm`, with what was taken."""
-    taken = "" if plan.model else f" (its category is {food.category})"
-    return f"model of heat, {size.model}{taken}, {body}"
+    if plan.model:
+        return sentence("model of heat, {model}, {body}", model=size.model, body=body)
+    return sentence(
+        "model of heat, {model} (its category is {category}), {body}",
+        model=size.model,
+        category=food.category,
+        body=body,
+    )
 
 
 Band = tuple[float, float, float]
@@ -259,4 +276,11 @@ def _predicted(
     )
     words = " x ".join(f"{one:.0f}" for one in sizes["size_mm"])
     bands = [(low, mid, high) for low, mid, high in (one.hours for one in told)]
-    return bands, f"{sizes['shape']} of {words} mm"
+    return bands, _BODIES[sizes["shape"]](words)
+
+
+_BODIES: Mapping[str, Callable[[str], str]] = {
+    "sphere": lambda size: sentence("sphere of {size} mm", size=size),
+    "brick": lambda size: sentence("brick of {size} mm", size=size),
+    "slab": lambda size: sentence("slab of {size} mm", size=size),
+}

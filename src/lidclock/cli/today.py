@@ -11,7 +11,7 @@ import click
 from lidclock.app.card_words import hour_words, loss_words, step_lines
 from lidclock.cli.desk import Desk, coming_time_of, pass_desk, time_of
 from lidclock.cli.options import echo_json, echo_lines, json_option
-from lidclock.cli.show import columns, did_line, iso, plural, say_when
+from lidclock.cli.show import columns, did_line, plural, say_when
 from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
@@ -40,6 +40,7 @@ def today(desk: Desk, at: str | None, every: bool, as_json: bool) -> None:
       lidclock today
       lidclock accept 2
     """
+    from lidclock.app.card_json import card_json
     from lidclock.app.today import numbered
     from lidclock.app.today import today as card_for
 
@@ -49,7 +50,7 @@ def today(desk: Desk, at: str | None, every: bool, as_json: bool) -> None:
             session.now = moment
         card, facts = card_for(session, every=every)
         if as_json:
-            echo_json(_card_json(card, facts))
+            echo_json(card_json(card, facts))
         else:
             echo_lines(_card_lines(card, facts, numbered(card, every=every)))
 
@@ -209,52 +210,3 @@ def _accepted_lines(said: Said, zone: Any) -> Iterator[str]:
         yield f"agreed for {say_when(one.at, zone)}: {one.says}"
     if not said.done and not said.agreed:
         yield f"accepted: {said.proposal.says}"
-
-
-def _card_json(card: Card, facts: Facts) -> dict[str, Any]:
-    zone = facts.zone
-    return {
-        "now": iso(card.now, zone),
-        "next": iso(card.next_at, zone),
-        "money": facts.choices.money or None,
-        "proposals": [
-            {**_json(one, zone), "agreed": one.key in card.due} for one in card.shown
-        ],
-        "more": [_json(one, zone) for one in card.more],
-        "agreed": [_json(one, zone) for one in card.agreed],
-        "put_off": [_json(one, zone) for one in card.put_off],
-        "declined": [_json(one, zone) for one in card.declined],
-    }
-
-
-def _json(one: Proposal, zone: Any) -> dict[str, Any]:
-    return {
-        "kind": one.kind,
-        "key": one.key,
-        "says": one.says,
-        "at": iso(one.at, zone),
-        "before": iso(one.before, zone),
-        "containers": [
-            {"code": x.code, "portions": x.portions, "whole": x.is_whole}
-            for x in one.picks
-        ],
-        "steps": [
-            {
-                "at": iso(x.at, zone),
-                "code": x.code,
-                "to": x.to,
-                "ready_at": iso(x.ready_at, zone),
-            }
-            for x in one.steps
-        ],
-        "to": one.to or None,
-        "meal": one.meal or None,
-        "wants": [{"food": food, "portions": n} for food, n in one.wants],
-        "loss": {
-            "portions": round(one.loss.portions, 4),
-            "money": round(one.loss.money, 4),
-            "harm": one.loss.is_harm,
-        },
-        "why": list(one.why),
-        "hint": one.hint or None,
-    }

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from lidclock.domain.sentences import as_data, from_data
+
 USE, USE_UP, FREEZE, TAKE_OUT = "use", "use-up", "freeze", "take-out"
 MAKE, CHECK, DISCARD, HAND_ON = "make", "check", "discard", "hand-on"
 KINDS = (DISCARD, CHECK, USE_UP, USE, TAKE_OUT, FREEZE, HAND_ON, MAKE)
@@ -51,6 +53,7 @@ class Step:
 class Proposal:
     """One next action; `key` stays the same while the facts behind it do.
 
+    `says` and `why` are sentences that other languages can say as well.
     `at` is the hour to do it, None for now; `before` the instant at which it is too
     late. `picks` are the containers in the order in which to take them. `why` are the
     reasons, one fact each; `hint` says how it is done at a keyboard. `meal` names the
@@ -79,11 +82,11 @@ class Proposal:
         return tuple(dict.fromkeys([*(one.code for one in self.picks), *steps]))
 
     def as_dict(self) -> dict[str, Any]:
-        """As JSON-ready data."""
+        """As JSON-ready data: what it says in English, and what that is made of."""
         return {
             "kind": self.kind,
             "key": self.key,
-            "says": self.says,
+            "says": str(self.says),
             "at": _text(self.at),
             "before": _text(self.before),
             "picks": [[one.code, one.portions, one.is_whole] for one in self.picks],
@@ -95,17 +98,28 @@ class Proposal:
             "meal": self.meal,
             "wants": [list(one) for one in self.wants],
             "loss": [self.loss.portions, self.loss.money, self.loss.is_harm],
-            "why": list(self.why),
+            "why": [str(one) for one in self.why],
             "hint": self.hint,
+            "made_of": {
+                "says": as_data(self.says),
+                "why": [as_data(one) for one in self.why],
+            },
         }
 
 
 def proposal_from(facts: Mapping[str, Any]) -> Proposal:
-    """The proposal that `as_dict` described."""
+    """The proposal that `as_dict` described.
+
+    Sentences count where they say in English what is written beside them.
+    """
+    made_of = facts.get("made_of") or {}
+    whys = made_of.get("why") or ()
+    if len(whys) != len(facts["why"]):
+        whys = facts["why"]
     return Proposal(
         kind=facts["kind"],
         key=facts["key"],
-        says=facts["says"],
+        says=_sentence(made_of.get("says", ""), facts["says"]),
         at=_instant(facts["at"]),
         before=_instant(facts["before"]),
         picks=tuple(Picked(*one) for one in facts["picks"]),
@@ -117,9 +131,15 @@ def proposal_from(facts: Mapping[str, Any]) -> Proposal:
         meal=facts["meal"],
         wants=tuple((food, portions) for food, portions in facts["wants"]),
         loss=Loss(*facts["loss"]),
-        why=tuple(facts["why"]),
+        why=tuple(map(_sentence, whys, facts["why"])),
         hint=facts["hint"],
     )
+
+
+def _sentence(data: Any, english: str) -> str:
+    """What the English is made of, or the English alone where that was not kept."""
+    found = from_data(data)
+    return found if found == english else english
 
 
 def _text(instant: datetime | None) -> str | None:

@@ -13,6 +13,8 @@ from datetime import UTC, datetime, timedelta
 from lidclock.clock import Limit, Verdict, judge
 from lidclock.clock.why import render
 from lidclock.domain.history import History, Stay, clipped
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.sentences import quoted, sentence
 
 # Ways: into the fridge, onto the counter, into cold water and then the pot; out of the
 # fridge to lose its chill; straight from the freezer, or from the fridge, to the stove.
@@ -23,7 +25,12 @@ WAYS = (FRIDGE, COUNTER, WATER, TEMPER, FROZEN, STRAIGHT)
 WARM = frozenset({COUNTER, WATER, TEMPER})
 # Someone should stand ready when it is: our choice.
 ALARM_BEFORE = timedelta(minutes=10)
-TOO_LATE = "too late"
+TOO_LATE = sentence("too late")
+_AT_THE_MEAL = {
+    "over": sentence("over at the meal"),
+    "unknown": sentence("unknown at the meal"),
+    "paused": sentence("paused at the meal"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,16 +219,16 @@ def _fault(
 ) -> tuple[str, Limit | None]:
     """Why a way is not left open; empty where it is."""
     if then.blockers:
-        return "; ".join(then.blockers), None
+        return with_semicolons(list(map(quoted, then.blockers))), None
     if then.status == "ended":
-        return "it ended", None
+        return sentence("it ended"), None
     binding = then.binding
     if binding is not None and binding.over_at is not None:
         last = binding.last_moment or binding.over_at
         if last <= ready_by:
             return _words(binding), binding
     if then.status not in ("keep", "soon", "last-day"):
-        return f"{then.status} at the meal", binding
+        return _AT_THE_MEAL[then.status], binding
     if option.take_out_at < now:
         return TOO_LATE, None
     return "", None
@@ -230,7 +237,7 @@ def _fault(
 def _words(limit: Limit) -> str:
     """What the limit says, and from when its hours would run if it counts hours."""
     hours = [render(step) for step in limit.steps if step[0] == "since"]
-    return "; ".join([limit.rule.says.rstrip("."), *hours])
+    return with_semicolons([quoted(limit.rule.says.rstrip(".")), *map(quoted, hours)])
 
 
 # A fridge asks for nothing but time. What can lose its chill does so first; a counter

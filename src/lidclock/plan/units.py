@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lidclock.domain.masses import GRAMS
+from lidclock.domain.sentences import Figure, figure, sentence
 from lidclock.errors import InputError
 
 MASS_UNITS: Mapping[str, Fraction] = {
@@ -156,15 +157,17 @@ def say_mass(grams: Fraction, units: str = "metric", step: Step | None = None) -
     shown = rounded_g(grams, units, step)
     if step.unit in {"oz", "lb"} if step else units == "us":
         return _say_pounds(shown / MASS_UNITS["oz"])
-    return f"{decimal_text(shown, 3)} g"
+    return sentence("{grams} g", grams=Figure(decimal_text(shown, 3)))
 
 
 def _say_pounds(ounces: Fraction) -> str:
     pounds, rest = divmod(ounces, OUNCES_IN_A_POUND)
-    said = f"{decimal_text(rest, 3)} oz"
+    rest_oz = Figure(decimal_text(rest, 3))
     if not pounds:
-        return said
-    return f"{pounds} lb {said}" if rest else f"{pounds} lb"
+        return sentence("{ounces} oz", ounces=rest_oz)
+    if not rest:
+        return sentence("{pounds} lb", pounds=figure(pounds))
+    return sentence("{pounds} lb {ounces} oz", pounds=figure(pounds), ounces=rest_oz)
 
 
 def _short(text: str) -> str:

@@ -45,6 +45,9 @@ def test_what_the_program_wrote_passes():
         {"proposal": {**ONE, "steps": [["soon", "C", "F", None]]}},
         {"proposal": {**ONE, "wants": [["soup"]]}},
         {"proposal": {**ONE, "loss": ["all", 0, False]}},
+        {"proposal": {**ONE, "made_of": {"says": {"text": "{x.y}", "values": {}}}}},
+        {"proposal": {**ONE, "made_of": {"says": {"text": 7}}}},
+        {"proposal": {**ONE, "made_of": "use it"}},
     ],
 )
 def test_what_could_not_be_read_later_is_refused(change):

@@ -18,14 +18,20 @@ from lidclock.domain.sentences import (
     figure,
     from_data,
     joined,
+    quoted,
     sentence,
     sentences,
+    strung,
+    typed,
 )
 
 DAY = say_day(date(2026, 11, 3))
 CASES = [
     (sentence("last day today"), "last day today"),
     (sentence("made on {day}", day=DAY), "made on Tue 3 Nov 2026"),
+    (sentence("no: {why}", why=quoted("Egg salad")), "no: Egg salad"),
+    (typed("{x}"), "{x}"),
+    (strung(" · ", ["4F7 K2M0", "", "300 g"]), "4F7 K2M0 · 300 g"),
     (sentences("{count} day left", "{count} days left", 1), "1 day left"),
     (sentences("{count} day left", "{count} days left", 0), "0 days left"),
     (joined("{day} {clock}", day=DAY, clock="17:10"), "Tue 3 Nov 2026 17:10"),
@@ -76,3 +82,37 @@ def test_no_value_is_taken_for_a_part_of_the_sentence(food, place):
 @pytest.mark.parametrize(("number", "words"), [(4, "4"), (0.5, "0.5"), (2.0, "2")])
 def test_a_figure_has_no_needless_zeros(number, words):
     assert figure(number) == words
+
+
+def test_nothing_strung_together_is_nothing_and_one_part_is_itself():
+    assert strung(" · ", ["", ""]) == ""
+    assert strung(" · ", ["", DAY]) is DAY
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        {"text": "{food.__class__}", "values": {"food": "stew"}},
+        {"text": "{food[0]}", "values": {"food": "stew"}},
+        {"text": "{food!r}", "values": {"food": "stew"}},
+        {"text": "{food:>999999999}", "values": {"food": "stew"}},
+        {"text": "{}", "values": {}},
+        {"text": "{food}"},
+        {"text": "{food"},
+        {"text": "one", "many": "{count.real}", "values": {"count": "1"}},
+        {"text": "one", "many": "more", "count": "3"},
+        {"day": "someday", "en": "someday", "year": True},
+    ],
+)
+def test_a_pattern_out_of_a_file_may_only_name_its_values(data):
+    with pytest.raises((ValueError, KeyError)):
+        from_data(data)
+
+
+def test_sentences_within_sentences_end_somewhere():
+    data = "stew"
+    for _ in range(100):
+        data = {"text": "{x}", "values": {"x": data}}
+
+    with pytest.raises(ValueError, match="more than 40 deep"):
+        from_data(data)

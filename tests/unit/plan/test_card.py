@@ -1,11 +1,13 @@
 """The card: what is on it, in what order, and what answers do to it."""
 
+import json
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from lidclock.domain.planning import ACCEPTED, DECLINED, PUT_OFF, Answer
+from lidclock.domain.sentences import Sentence, sentence, sentences
 from lidclock.plan.card import arrange, card_hours, is_agreed
 from lidclock.plan.proposal import (
     CHECK,
@@ -187,3 +189,44 @@ def test_a_proposal_survives_being_kept():
 
     assert proposal_from(one.as_dict()) == one
     assert one.codes == ("ABC",)
+
+
+def test_what_it_is_made_of_is_kept_beside_its_english():
+    one = Proposal(
+        FREEZE,
+        "a",
+        sentences("{count} portion", "{count} portions", 2),
+        why=(sentence("ready {hour}", hour="18:30"), "because"),
+    )
+    kept = json.loads(json.dumps(one.as_dict()))
+    found = proposal_from(kept)
+
+    assert (kept["says"], kept["why"]) == ("2 portions", ["ready 18:30", "because"])
+    assert (found.says.many, found.says.number) == ("{count} portions", 2)
+    assert found.why[0].values == {"hour": "18:30"}
+    assert found == one
+
+
+def test_what_was_kept_in_english_alone_is_read_as_it_is():
+    kept = proposal("a").as_dict()
+    del kept["made_of"]
+
+    assert proposal_from(kept) == proposal("a")
+
+
+@pytest.mark.parametrize(
+    "made_of",
+    [
+        {"says": {"text": "eat it all"}, "why": []},
+        {"says": "eat it all"},
+        {"why": [{"text": "one"}, {"text": "two"}]},
+        {},
+        None,
+    ],
+)
+def test_the_english_counts_where_the_two_differ(made_of):
+    one = Proposal(FREEZE, "a", "discard it", why=("over",))
+    found = proposal_from({**one.as_dict(), "made_of": made_of})
+
+    assert (found.says, found.why) == ("discard it", ("over",))
+    assert not isinstance(found.says, Sentence)

@@ -7,7 +7,8 @@ from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app.answers import Said, accept, decline, put_off
-from lidclock.app.container_facts import card_facts, local
+from lidclock.app.card_json import card_now
+from lidclock.app.container_facts import local
 from lidclock.app.scanning import done_line
 from lidclock.app.session import Session
 from lidclock.domain.advice import without_commands
@@ -22,7 +23,7 @@ router = APIRouter(prefix=PREFIX, tags=["card"])
 @get(router, "/card", models.Card)
 def card(session: Kitchen) -> JSONResponse:
     """What to do next: a handful of proposals, and what was agreed."""
-    return JSONResponse(card_facts(session))
+    return JSONResponse(card_now(session))
 
 
 @router.post(

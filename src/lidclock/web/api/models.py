@@ -125,19 +125,41 @@ class Step(BaseModel):
     ready_at: datetime | None
 
 
-class Proposal(BaseModel):
-    """One next action; `key` is what an answer names."""
+class Wanted(BaseModel):
+    """So many portions of a food."""
 
-    key: str
+    food: str
+    portions: int
+
+
+class Loss(BaseModel):
+    """What goes if nobody acts; `harm` where somebody may eat what is over."""
+
+    portions: float
+    money: float
+    harm: bool
+
+
+class Proposal(BaseModel):
+    """One next action, in English; `key` is what an answer names.
+
+    `at` is the hour to do it, null for now; `before` when it is too late. `wants` are
+    foods to make, or those of a meal that it would add. `hint` is a command.
+    """
+
     kind: str
+    key: str
     says: str
     at: datetime | None
     before: datetime | None
-    why: list[str]
     containers: list[Picked]
     steps: list[Step]
     to: str | None
     meal: str | None
+    wants: list[Wanted]
+    loss: Loss
+    why: list[str]
+    hint: str | None
 
 
 class ShownProposal(Proposal):
@@ -147,14 +169,19 @@ class ShownProposal(Proposal):
 
 
 class Card(BaseModel):
-    """What to do next, for one moment."""
+    """What to do next, for one moment; `more` did not fit, the rest was answered.
+
+    `money` is what a `loss` is counted in.
+    """
 
     now: datetime
     next: datetime
+    money: str | None
     proposals: list[ShownProposal]
     more: list[Proposal]
     agreed: list[Proposal]
-    money: str | None
+    put_off: list[Proposal]
+    declined: list[Proposal]
 
 
 class Answer(BaseModel):

@@ -1,0 +1,81 @@
+"""The card and its proposals as JSON-ready data, for the command line and the API."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from lidclock.app.today import today
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+    from lidclock.app.card_facts import Facts
+    from lidclock.app.session import Session
+    from lidclock.plan.card import Card
+    from lidclock.plan.proposal import Proposal
+
+
+def card_now(session: Session) -> dict[str, Any]:
+    """The card of this moment; it is the one that a later answer refers to."""
+    return card_json(*today(session))
+
+
+def card_json(card: Card, facts: Facts) -> dict[str, Any]:
+    """A card: what it shows, what did not fit, and what was said to the rest."""
+    zone = facts.zone
+    groups = ("more", "agreed", "put_off", "declined")
+    return {
+        "now": _local(card.now, zone),
+        "next": _local(card.next_at, zone),
+        "money": facts.choices.money or None,
+        "proposals": [
+            {**proposal_json(one, zone), "agreed": one.key in card.due}
+            for one in card.shown
+        ],
+        **{
+            group: [proposal_json(one, zone) for one in getattr(card, group)]
+            for group in groups
+        },
+    }
+
+
+def proposal_json(one: Proposal, zone: ZoneInfo) -> dict[str, Any]:
+    """A proposal, in English; instants carry the kitchen's offset."""
+    return {
+        "kind": one.kind,
+        "key": one.key,
+        "says": str(one.says),
+        "at": _local(one.at, zone),
+        "before": _local(one.before, zone),
+        "containers": [
+            {"code": x.code, "portions": x.portions, "whole": x.is_whole}
+            for x in one.picks
+        ],
+        "steps": [
+            {
+                "at": _local(x.at, zone),
+                "code": x.code,
+                "to": x.to,
+                "ready_at": _local(x.ready_at, zone),
+            }
+            for x in one.steps
+        ],
+        "to": one.to or None,
+        "meal": one.meal or None,
+        "wants": [{"food": food, "portions": n} for food, n in one.wants],
+        "loss": {
+            "portions": round(one.loss.portions, 4),
+            "money": round(one.loss.money, 4),
+            "harm": one.loss.is_harm,
+        },
+        "why": [str(reason) for reason in one.why],
+        "hint": one.hint or None,
+    }
+
+
+def _local(instant: datetime | None, zone: ZoneInfo) -> str | None:
+    """An instant on the kitchen's clock, to the second."""
+    if instant is None:
+        return None
+    return instant.astimezone(zone).isoformat(timespec="seconds")

@@ -9,7 +9,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lidclock.app.scanning import pack_line
+from lidclock.app.pack_words import pack_line
 from lidclock.app.session import Session, Unit
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import local_date

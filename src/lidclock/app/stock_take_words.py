@@ -7,7 +7,7 @@ from collections.abc import Collection
 
 from lidclock.app.keyboards import SET_UP
 from lidclock.app.lists import Listed
-from lidclock.app.scanning import pack_line
+from lidclock.app.pack_words import pack_line
 from lidclock.domain.codes import nearest, spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date, say_near_day

@@ -10,32 +10,49 @@ from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import say_hours, say_moment
-from lidclock.guidance.model import Offer, Plan
+from lidclock.domain.phrases import STATES, boxed, days_said, short
+from lidclock.domain.sentences import sentence
+from lidclock.guidance.model import Category, Offer, Plan
 from lidclock.guidance.sets import GuidanceSet
 
-NO_MAKING_TIME = "making time: not recorded; give it to settle the last day"
-OPENED_SINCE = (
+NO_MAKING_TIME = sentence("making time: not recorded; give it to settle the last day")
+OPENED_SINCE = sentence(
     "day limit: its category is that of an unopened pack; correct the food to the "
     "category of an opened one"
 )
-NO_OPENING_TIME = "opening time: not recorded; give it to settle the last day"
-ASSUMED_OPENED = "opening time: not recorded; counted from making, which is earlier"
-NO_PLACE = "place: not recorded; all time since is counted as counter time"
-UNMEASURED = "fridge temperature: no readings; taken as cold, as this kitchen accepts"
-UNMEASURED_REFUSED = "fridge temperature: no readings, and this kitchen wants them"
-HOT_REFUSED = "hot hold temperature: no readings, and this kitchen wants them"
-REHEAT_REFUSED = "reheating temperature: not measured, and this kitchen wants it"
-REHEAT_UNMEASURED = "reheating temperature: not measured; taken as hot enough"
-REHEAT_TOO_COOL = "reheating: not hot enough to count; counter time goes on"
-COOLED_TOO_WARM = "cooling: measured, but not cold yet, so it is not finished"
-COOLED_UNMEASURED = "cooling: its end was not measured; taken as cold"
-COOLED_REFUSED = "cooling: its end was not measured, and this kitchen wants it"
-FREEZER_UNMEASURED = "freezer temperature: no readings; taken as frozen"
-FREEZER_REFUSED = "freezer temperature: no readings, and this kitchen wants them"
-NO_STAGE_ONE = "cooling: only its end was recorded, not the stage before"
-HOT_UNMEASURED = "hot hold temperature: no readings; taken as hot enough"
-NO_COOLING_LOG = "cooling: no log, so whether it cooled in time is not known"
-ROOM_UNMEASURED = "room temperature: not recorded; above 32 °C less time is allowed"
+NO_OPENING_TIME = sentence("opening time: not recorded; give it to settle the last day")
+ASSUMED_OPENED = sentence(
+    "opening time: not recorded; counted from making, which is earlier"
+)
+NO_CATEGORY = sentence("category: none is not known; correct the food")
+NO_PLACE = sentence("place: not recorded; all time since is counted as counter time")
+UNMEASURED = sentence(
+    "fridge temperature: no readings; taken as cold, as this kitchen accepts"
+)
+UNMEASURED_REFUSED = sentence(
+    "fridge temperature: no readings, and this kitchen wants them"
+)
+HOT_REFUSED = sentence("hot hold temperature: no readings, and this kitchen wants them")
+REHEAT_REFUSED = sentence(
+    "reheating temperature: not measured, and this kitchen wants it"
+)
+REHEAT_UNMEASURED = sentence("reheating temperature: not measured; taken as hot enough")
+REHEAT_TOO_COOL = sentence("reheating: not hot enough to count; counter time goes on")
+COOLED_TOO_WARM = sentence("cooling: measured, but not cold yet, so it is not finished")
+COOLED_UNMEASURED = sentence("cooling: its end was not measured; taken as cold")
+COOLED_REFUSED = sentence(
+    "cooling: its end was not measured, and this kitchen wants it"
+)
+FREEZER_UNMEASURED = sentence("freezer temperature: no readings; taken as frozen")
+FREEZER_REFUSED = sentence(
+    "freezer temperature: no readings, and this kitchen wants them"
+)
+NO_STAGE_ONE = sentence("cooling: only its end was recorded, not the stage before")
+HOT_UNMEASURED = sentence("hot hold temperature: no readings; taken as hot enough")
+NO_COOLING_LOG = sentence("cooling: no log, so whether it cooled in time is not known")
+ROOM_UNMEASURED = sentence(
+    "room temperature: not recorded; above 32 °C less time is allowed"
+)
 
 
 def blockers(
@@ -60,8 +77,12 @@ def blockers(
                 guidance,
                 accepts_unmeasured,
             )
-            reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
+            reasons += [_in_it(part, reason) for reason in inner]
     return reasons
+
+
+def _in_it(part: Component, reason: str) -> str:
+    return sentence("{food}, which is in it: {reason}", food=part.name, reason=reason)
 
 
 def _needs_no_mark(part: Component, guidance: GuidanceSet) -> bool:
@@ -95,7 +116,14 @@ def _own_blockers(
     food: Food, history: History, plan: Plan, guidance: GuidanceSet
 ) -> list[str]:
     if plan.category is None:
-        return [f"category: {food.category or 'none'} is not known; correct the food"]
+        if not food.category:
+            return [NO_CATEGORY]
+        return [
+            sentence(
+                "category: {category} is not known; correct the food",
+                category=food.category,
+            )
+        ]
     if all(rule.anchor == "thawed" for rule in plan.dated):
         # A maker's date settles what an exemption leaves open, or what its authority
         # leaves to the pack until that is opened, and nothing else.
@@ -120,49 +148,76 @@ def _no_rule(food: Food, history: History, plan: Plan, guidance: GuidanceSet) ->
     if category is None:
         raise ValueError("a food without a category has no rule to name")
     if plan.exempt:
-        says = plan.exempt[0].says.rstrip(".")
-        return (
-            f"day limit: {guidance.id} sets none ({says}); "
-            "the maker's date or a house rule would settle it"
+        return sentence(
+            "day limit: {set} sets none ({says}); the maker's date or a house rule "
+            "would settle it",
+            set=guidance.id,
+            says=plan.exempt[0].says.rstrip("."),
         )
     if plan.on_pack:
-        missing = "the date on it"
-        if history.opened_at is not None:
-            missing = "the days it gives once opened, as a house rule,"
-        left = f"{guidance.id} leaves it to the pack"
-        return f"day limit: {left}; {missing} would settle it"
+        if history.opened_at is None:
+            return sentence(
+                "day limit: {set} leaves it to the pack; the date on it would settle "
+                "it",
+                set=guidance.id,
+            )
+        return sentence(
+            "day limit: {set} leaves it to the pack; the days it gives once opened, as "
+            "a house rule, would settle it",
+            set=guidance.id,
+        )
     if food.pack != "air":
-        return (
-            f"day limit: {guidance.id} gives no figure for {category.id} packed "
-            "without air, and a house rule may not stand in; ask your local authority"
+        return sentence(
+            "day limit: {set} gives no figure for {category} packed without air, and a "
+            "house rule may not stand in; ask your local authority",
+            set=guidance.id,
+            category=category.id,
         )
-    what = f"{category.id} made by the {food.made_by}"
+    known = {"set": guidance.id, "food": _made_by(food, category)}
     if not category.takes_house_rule:
-        return (
-            f"day limit: {guidance.id} gives no figure for {what}, and a house rule "
-            "may not stand in for it; ask your local authority"
+        return sentence(
+            "day limit: {set} gives no figure for {food}, and a house rule may not "
+            "stand in for it; ask your local authority",
+            **known,
         )
-    offer = f" ({category.offer})" if category.offer else ""
-    near = f"{say_offer(plan.offer)}, or " if plan.offer is not None else ""
-    return (
-        f"day limit: {guidance.id} gives no figure for {what}; "
-        f"{near}a house rule would settle it{offer}"
-    )
+    if plan.offer is None:
+        reason = sentence(
+            "day limit: {set} gives no figure for {food}; a house rule would settle it",
+            **known,
+        )
+    else:
+        reason = sentence(
+            "day limit: {set} gives no figure for {food}; {near}, or a house rule "
+            "would settle it",
+            **known,
+            near=say_offer(plan.offer),
+        )
+    return boxed(reason, category.offer) if category.offer else reason
+
+
+def _made_by(food: Food, category: Category) -> str:
+    if food.made_by == "maker":
+        return sentence("{category} made by the maker", category=category.id)
+    return sentence("{category} made by the kitchen", category=category.id)
 
 
 def say_offer(offer: Offer) -> str:
     """The row of a near category, worded as a choice and not as an answer."""
     rule = offer.rule
+    span: str = days_said(rule.low, rule.high)
     if rule.kind == "elapsed":
-        span = f"{rule.hours:g} h"
-    elif rule.low == rule.high:
-        span = f"{rule.high} day{'' if rule.high == 1 else 's'}"
-    else:
-        span = f"{rule.low} to {rule.high} days"
-    shaky = "" if rule.source.verified else ", unverified"
-    return (
-        f"its nearest row is {offer.category.id} ({span}, {rule.id}{shaky}), which you "
-        "may choose as its category"
+        span = sentence("{hours} h", hours=short(rule.hours))
+    known = {"category": offer.category.id, "span": span, "rule": rule.id}
+    if rule.source.verified:
+        return sentence(
+            "its nearest row is {category} ({span}, {rule}), which you may choose as "
+            "its category",
+            **known,
+        )
+    return sentence(
+        "its nearest row is {category} ({span}, {rule}, unverified), which you may "
+        "choose as its category",
+        **known,
     )
 
 
@@ -180,13 +235,17 @@ def missing(
             lines.append(ASSUMED_OPENED)
     for part in history.components:
         if accepts_unmeasured and _unmeasured(part.history, "fridge"):
-            lines.append(f"{part.name}, which is in it: {UNMEASURED}")
+            lines.append(_in_it(part, UNMEASURED))
         if not goes_on(part, history, plan, guidance):
             its = guidance.plan_for(part.food)
             reasons = blockers(part.food, part.history, its, guidance, True)
             lines += [
-                f"{part.name}, which was raw: whether it was over before it was cooked "
-                f"is not known ({reason})"
+                sentence(
+                    "{food}, which was raw: whether it was over before it was cooked "
+                    "is not known ({reason})",
+                    food=part.name,
+                    reason=reason,
+                )
                 for reason in reasons
             ]
     return lines
@@ -197,7 +256,7 @@ def _places_missing(
 ) -> list[str]:
     """Gaps that nobody recorded, and places whose temperature nobody measured."""
     lines = [
-        _gap(stay, "before the first place" if index == 0 else "while it was missing")
+        _gap(stay, is_first=index == 0)
         for index, stay in enumerate(history.stays)
         if not stay.recorded
     ]
@@ -214,11 +273,19 @@ def _places_missing(
     return lines
 
 
-def _gap(stay: Stay, when: str) -> str:
+def _gap(stay: Stay, *, is_first: bool) -> str:
     if stay.ended is None:
         return NO_PLACE
     span = say_hours(stay.ended - stay.began)
-    return f"time {when}: {span} not recorded, counted as counter time"
+    if is_first:
+        return sentence(
+            "time before the first place: {span} not recorded, counted as counter time",
+            span=span,
+        )
+    return sentence(
+        "time while it was missing: {span} not recorded, counted as counter time",
+        span=span,
+    )
 
 
 def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
@@ -274,10 +341,26 @@ def silences(history: History, zone: ZoneInfo, now: datetime) -> list[str]:
 
 
 def _silence(stay: Stay, zone: ZoneInfo) -> str:
-    since = say_moment(stay.began, zone)
-    until = f" to {say_moment(stay.ended, zone)}" if stay.ended is not None else " on"
-    if stay.temp_c is None:
-        taken = f"taken as {'frozen' if stay.state == 'freezer' else 'cold'}"
-    else:
-        taken = f"counted as {stay.temp_c:g} °C, the worst that was read beside it"
-    return f"{stay.place or stay.state}: no reading from {since}{until}; {taken}"
+    place, since = stay.place or STATES[stay.state], say_moment(stay.began, zone)
+    taken: str = sentence("taken as cold")
+    if stay.temp_c is not None:
+        taken = sentence(
+            "counted as {temp} °C, the worst that was read beside it",
+            temp=short(stay.temp_c),
+        )
+    elif stay.state == "freezer":
+        taken = sentence("taken as frozen")
+    if stay.ended is None:
+        return sentence(
+            "{place}: no reading from {since} on; {taken}",
+            place=place,
+            since=since,
+            taken=taken,
+        )
+    return sentence(
+        "{place}: no reading from {since} to {until}; {taken}",
+        place=place,
+        since=since,
+        until=say_moment(stay.ended, zone),
+        taken=taken,
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 
+from lidclock.domain.sentences import Figure, figure, sentence, sentences
 from lidclock.errors import InputError
 
 # Grams in each unit. International avoirdupois pound, exact: 0.45359237 kg (agreement
@@ -25,7 +26,12 @@ def read_mass(text: str) -> float:
     """Grams, to a tenth, of `350g`, `1.2 kg`, `12 oz` or `1,5 kg`."""
     grams = _read(text)
     if grams is None:
-        raise InputError(f"{text!r} is not a mass; write it like 350g, 1.2kg or 12oz")
+        raise InputError(
+            sentence(
+                "{text} is not a mass; write it like 350g, 1.2kg or 12oz",
+                text=repr(text),
+            )
+        )
     if (
         grams > HEAVIEST_G + 1
     ):  # not rounded: it may have more figures than there is room
@@ -57,8 +63,11 @@ def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:
     """
     if not 0 < grams <= most_g:
         raise InputError(
-            f"{grams:g} g cannot be right; it must be above 0 g and at most "
-            f"{most_g / 1000:g} kg"
+            sentence(
+                "{grams} g cannot be right; it must be above 0 g and at most {most} kg",
+                grams=Figure(f"{grams:g}"),
+                most=Figure(f"{most_g / 1000:g}"),
+            )
         )
     return round(grams, 1)
 
@@ -66,13 +75,19 @@ def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:
 def say_mass(grams: float, units: str = "metric") -> str:
     """`307 g`, `12.5 g`; in US units `10.8 oz`, `4 lb 1.2 oz`: no trailing zeros."""
     if units != "us":
-        return f"{grams:.1f}".removesuffix(".0") + " g"
+        return sentence("{grams} g", grams=_tenths(grams))
     tenths = round(grams / float(GRAMS["oz"]) * 10)
     pounds, rest = divmod(tenths, 160)
-    ounces = f"{rest / 10:.1f}".removesuffix(".0") + " oz"
+    ounces = _tenths(rest / 10)
     if not pounds:
-        return ounces
-    return f"{pounds} lb {ounces}" if rest else f"{pounds} lb"
+        return sentence("{ounces} oz", ounces=ounces)
+    if not rest:
+        return sentence("{pounds} lb", pounds=figure(pounds))
+    return sentence("{pounds} lb {ounces} oz", pounds=figure(pounds), ounces=ounces)
+
+
+def _tenths(number: float) -> Figure:
+    return Figure(f"{number:.1f}".removesuffix(".0"))
 
 
 def split_mass(total_g: float, count: int) -> list[float]:
@@ -85,7 +100,14 @@ def split_mass(total_g: float, count: int) -> list[float]:
     whole = int(total_g)
     share, heavier = divmod(whole, count)
     if share == 0:
-        raise InputError(f"{say_mass(total_g)} cannot fill {count} containers")
+        raise InputError(
+            sentences(
+                "{mass} cannot fill {count} container",
+                "{mass} cannot fill {count} containers",
+                count,
+                mass=say_mass(total_g),
+            )
+        )
     shares = [float(share + (index < heavier)) for index in range(count)]
     shares[0] = round(shares[0] + (total_g - whole), 1)
     return shares

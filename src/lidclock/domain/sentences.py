@@ -34,6 +34,12 @@ class Figure(str):
     __slots__ = ()
 
 
+class Wording(str):
+    """Words of guidance or of a source: English on every page, and marked so."""
+
+    __slots__ = ()
+
+
 class Sentence(str):
     """`text` with `values` in its braces, in English.
 
@@ -70,7 +76,8 @@ class Sentence(str):
 def sentence(text: str, /, **values: str) -> Sentence:
     """A sentence that catalogues can translate: `text` has to be written out.
 
-    Values are data and stay as they are, but for days, figures and sentences.
+    Values are data and stay as they are, but for days, figures and sentences; what is
+    English on purpose is a `Wording`.
     """
     return Sentence(text, values)
 
@@ -96,6 +103,8 @@ def as_data(words: str) -> Any:
         return {"day": words.day.isoformat(), "year": words.with_year, "en": str(words)}
     if isinstance(words, Figure):
         return {"figure": str(words)}
+    if isinstance(words, Wording):
+        return {"wording": str(words)}
     if not isinstance(words, Sentence):
         return str(words)
     data: dict[str, Any] = {"text": words.text}
@@ -116,6 +125,8 @@ def from_data(data: Any) -> str:
         return DayName(data["en"], date.fromisoformat(data["day"]), data["year"])
     if "figure" in data:
         return Figure(data["figure"])
+    if "wording" in data:
+        return Wording(data["wording"])
     values = {name: from_data(one) for name, one in data.get("values", {}).items()}
     is_bare = data.get("bare", False)
     return Sentence(

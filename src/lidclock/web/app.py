@@ -153,9 +153,10 @@ def _wants_json(request: Request) -> bool:
 
 
 async def _refused(request: Request, error: Exception) -> Response:
-    """What the command line says too, as a page or as JSON."""
+    """What the command line says too, as JSON; on a page what hands there can do."""
     assert isinstance(error, LidclockError)
-    return _told(request, str(error), status_of(error), headers_of(error))
+    says = str(error) if _wants_json(request) else error.fact
+    return _told(request, says, status_of(error), headers_of(error))
 
 
 async def _not_there(request: Request, error: Exception) -> Response:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from math import cos, pi, sin, sqrt
-from unicodedata import combining, east_asian_width
+from unicodedata import category, combining, east_asian_width
 
 from markupsafe import Markup
 
 from lidclock.app.lid import Lid
+from lidclock.web.sentences import spoken
 
 # In the units of the drawing: a lid of 100 across.
 _OUTER, _INNER, _RIM, _GAP = 46.0, 37.0, 49.0, 0.05
@@ -22,6 +24,13 @@ _UP, _DOWN = 0.76, 0.24
 _NARROW, _WIDE = frozenset("iljI1.,:;'|!()[] ft"), frozenset("mwMW@%—…")
 
 
+@lru_cache(maxsize=4096)
+def in_language(language: str, lid: Lid) -> Lid:
+    """The lid with its words as the page says them."""
+    word, note = (spoken(language, one) for one in (lid.word, lid.note))
+    return replace(lid, word=word, note=note)
+
+
 def draw(lid: Lid, size: int) -> str:
     """An inline drawing `size` pixels across; what it says is its label too.
 
@@ -29,7 +38,7 @@ def draw(lid: Lid, size: int) -> str:
     they need is in the page once.
     """
     return (
-        f'<svg lang="en" class="lid" role="img" aria-label="{escape(says(lid))}" '
+        f'<svg class="lid" role="img" aria-label="{escape(says(lid))}" '
         f'viewBox="0 0 100 100" width="{size}" height="{size}">{_inside(lid)}</svg>'
     )
 
@@ -37,7 +46,8 @@ def draw(lid: Lid, size: int) -> str:
 class Sheet:
     """Many lids on one page: those that look alike are drawn once and used again."""
 
-    def __init__(self, lids: Iterable[Lid]) -> None:
+    def __init__(self, lids: Iterable[Lid], language: str) -> None:
+        self._language = language
         self._names = {
             lid: f"lid{number}" for number, lid in enumerate(dict.fromkeys(lids))
         }
@@ -47,20 +57,19 @@ class Sheet:
         """Every drawing once, shown nowhere by itself."""
         drawn = "".join(
             f'<symbol class="lid" id="{name}" viewBox="0 0 100 100">'
-            f"{_inside(lid)}</symbol>"
+            f"{_inside(in_language(self._language, lid))}</symbol>"
             for lid, name in self._names.items()
         )
-        return Markup(
-            f'<svg lang="en" class="patterns" aria-hidden="true">{drawn}</svg>'
-        )
+        return Markup(f'<svg class="patterns" aria-hidden="true">{drawn}</svg>')
 
     def use(self, lid: Lid, size: int) -> Markup:
         """One of them, in place."""
         known = self._used.get((lid, size))
         if known is None:
+            label = escape(says(in_language(self._language, lid)))
             known = self._used[lid, size] = Markup(
-                f'<svg lang="en" class="lid" role="img" '
-                f'aria-label="{escape(says(lid))}" width="{size}" height="{size}">'
+                f'<svg class="lid" role="img" '
+                f'aria-label="{label}" width="{size}" height="{size}">'
                 f'<use href="#{self._names[lid]}"/></svg>'
             )
         return known
@@ -147,7 +156,7 @@ def width_em(text: str) -> float:
 
 
 def _advance(letter: str) -> float:
-    if combining(letter):
+    if combining(letter) or category(letter) == "Cf":
         return 0.0
     if east_asian_width(letter) in "WF" or letter in _WIDE:
         return 1.0

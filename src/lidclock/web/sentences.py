@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from markupsafe import Markup
+from typing import Any
 
-from lidclock.domain.sentences import DayName, Figure, Sentence
+from markupsafe import Markup, escape
+
+from lidclock.domain.sentences import DayName, Figure, Sentence, Wording
 from lidclock.web import dates, pseudo
 from lidclock.web.words import (
     RIGHT_TO_LEFT,
@@ -37,32 +39,60 @@ def spoken(language: str, words: str) -> str:
     """
     if language == SOURCE:
         return str(words)
-    if isinstance(words, DayName):
-        return dates.say_day_name(language, words)
-    if isinstance(words, Figure):
-        return dates.say_number(language, words)
     if not isinstance(words, Sentence):
-        return str(words)
-    values = {name: _value(language, one) for name, one in words.values.items()}
-    if words.is_bare:
-        return words.text.format_map(values)
-    if words.many is None:
-        return translate(language)(words.text).format_map(values)
-    many = translate_many(language)
-    return many(words.text, words.many, words.number).format_map(values)
+        return _alone(language, words)
+    values = {
+        name: _apart(language, one, spoken(language, one))
+        for name, one in words.values.items()
+    }
+    return _pattern(language, words).format_map(values)
 
 
 def said(language: str, words: str) -> Markup | str:
     """The same for a page: what stays English is marked so, to be read aloud right."""
     if language == SOURCE or not words:
         return words
-    if is_sayable(language, words):
-        return spoken(language, words)
-    return Markup('<span lang="en" dir="ltr">{}</span>').format(str(words))
+    if not is_sayable(language, words):
+        return Markup('<span lang="en" dir="ltr">{}</span>').format(str(words))
+    if not isinstance(words, Sentence):
+        return _alone(language, words)
+    values = {name: _value(language, one) for name, one in words.values.items()}
+    return Markup(escape(_pattern(language, words))).format_map(values)
 
 
-def _value(language: str, words: str) -> str:
-    said_anew = spoken(language, words)
+def speak_all(language: str, facts: Any) -> Any:
+    """JSON-ready data with every sentence in it said in the language."""
+    if isinstance(facts, dict):
+        return {name: speak_all(language, one) for name, one in facts.items()}
+    if isinstance(facts, list):
+        return [speak_all(language, one) for one in facts]
+    return spoken(language, facts) if isinstance(facts, str) else facts
+
+
+def _alone(language: str, words: str) -> str:
+    """A day, a figure, or data."""
+    if isinstance(words, DayName):
+        return dates.say_day_name(language, words)
+    if isinstance(words, Figure):
+        return dates.say_number(language, words)
+    return str(words)
+
+
+def _pattern(language: str, words: Sentence) -> str:
+    if words.is_bare:
+        return words.text
+    if words.many is None:
+        return translate(language)(words.text)
+    return translate_many(language)(words.text, words.many, words.number)
+
+
+def _value(language: str, words: str) -> Markup | str:
+    if isinstance(words, (Sentence, Wording)):
+        return said(language, words)
+    return _apart(language, words, _alone(language, words))
+
+
+def _apart(language: str, words: str, said_anew: str) -> str:
     is_data = not isinstance(words, (Sentence, DayName, Figure))
     if is_data and language in RIGHT_TO_LEFT:
         return f"{_ISOLATE}{said_anew}{_END}"

@@ -7,6 +7,7 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
 from lidclock.app.container_words import fact_lines
+from lidclock.app.end_words import end_with_reason
 from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
@@ -53,6 +54,7 @@ def container(
         history=history_lines(view, zone),
         contradictions=contradiction_lines(view, zone),
         void=void_remark(view, label),
+        end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
         offered=deeds.offered(view),
         places=[x for x in session.places if x.name != view.container.place],

@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse
 from lidclock.app import filling as app
 from lidclock.app import printing
 from lidclock.app.container_words import allergens_of_food
-from lidclock.app.food_words import guidance_line
+from lidclock.app.food_words import guidance_words
 from lidclock.app.scanning import last_words
 from lidclock.app.session import Session
 from lidclock.app.verdict_words import limit_lines, status_line
@@ -74,7 +74,7 @@ def _described(
         "categories": (),
         "every": (),
         "allergens": allergens_of_food(chosen.food),
-        "limit": guidance_line(chosen.food, session.guidance),
+        "limit": guidance_words(chosen.food, session.guidance),
     }
 
 

@@ -16,10 +16,13 @@ from lidclock.app.now import new_ids
 from lidclock.app.photos import Upload
 from lidclock.app.scan_page import ACTION, Ask, Heard
 from lidclock.app.session import Session
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, RefusedError
 from lidclock.web.forms import FIELD, checked
 from lidclock.web.pages.parts import Kitchen
 from lidclock.web.render import render
+from lidclock.web.sentences import speak_all, spoken
+from lidclock.web.words import language_of
 
 router = APIRouter(include_in_schema=False)
 
@@ -46,7 +49,9 @@ async def scanned(request: Request, session: Kitchen) -> str:
 
 
 @router.post("/scan/check")
-def check(session: Kitchen, said: Annotated[dict[str, Any], Body()]) -> JSONResponse:
+def check(
+    request: Request, session: Kitchen, said: Annotated[dict[str, Any], Body()]
+) -> JSONResponse:
     """What a line means and what recording it would say; nothing is recorded."""
     ask = Ask(
         line=_json_text(said, "line"),
@@ -56,7 +61,7 @@ def check(session: Kitchen, said: Annotated[dict[str, Any], Body()]) -> JSONResp
         doubted=_json_text(said, "doubted"),
     )
     heard = scan_page.weigh(session, ask)
-    return JSONResponse({**heard.as_dict(), "now": session.now.isoformat()})
+    return _told(request, {**heard.as_dict(), "now": session.now.isoformat()})
 
 
 @router.post("/scan/photo")
@@ -67,7 +72,12 @@ async def photo(request: Request, session: Kitchen) -> JSONResponse:
     """
     content = await _body(request)
     line, says, is_seen = await run_in_threadpool(_line_in, session, Upload(content))
-    return JSONResponse({"line": line, "says": says, "seen": is_seen})
+    return _told(request, {"line": line, "says": says, "seen": is_seen})
+
+
+def _told(request: Request, facts: dict[str, Any]) -> JSONResponse:
+    """What a script of the page is answered: sentences in the page's language."""
+    return JSONResponse(speak_all(language_of(request), facts))
 
 
 def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
@@ -75,7 +85,7 @@ def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
         return scan_page.line_in(session, upload), "", True
     except LidclockError as error:
         is_seen = isinstance(error, RefusedError)
-        return "", scan_page.on_page(str(error)), is_seen
+        return "", scan_page.on_page(error.fact), is_seen
 
 
 def _answer(request: Request, session: Session, form: FormData) -> str:
@@ -93,7 +103,9 @@ def _answer(request: Request, session: Session, form: FormData) -> str:
         "act": act,
         "reason": ask.reason,
         "doubted": heard.code if heard.is_odd else "",
-        "lines": [heard.says, *_lines(form)][:_MOST_LINES],
+        "lines": [spoken(language_of(request), heard.says), *_lines(form)][
+            :_MOST_LINES
+        ],
     }
     return _page(request, session, shown)
 
@@ -108,9 +120,9 @@ def _heard(session: Session, form: FormData, ask: Ask, act: str) -> Heard:
         if _text(form, "undo"):
             return _undone(session, act)
         if not line.strip():
-            raise InputError("scan a lid, or type the seven symbols on it")
+            raise InputError(sentence("scan a lid, or type the seven symbols on it"))
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, scan_page.on_page(str(error)))
+        return Heard(scan_page.NOTHING, scan_page.on_page(error.fact))
     heard = scan_page.record(session, replace(ask, line=line), act)
     return _undone(session, act) if heard.action == "UNDO" else heard
 
@@ -119,7 +131,7 @@ def _undone(session: Session, act: str) -> Heard:
     try:
         count = scan_page.take_back(session, act)
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, str(error))
+        return Heard(scan_page.NOTHING, scan_page.on_page(error.fact))
     return Heard(ACTION, scan_page.lids_taken_back(count), action="UNDO")
 
 

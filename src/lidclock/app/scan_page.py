@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from lidclock.app import corrections, photos
@@ -67,7 +67,7 @@ class Heard:
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON-ready data."""
-        return asdict(self)
+        return {one.name: getattr(self, one.name) for one in fields(self)}
 
 
 @dataclass(frozen=True, slots=True)

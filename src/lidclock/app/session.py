@@ -65,6 +65,7 @@ class View:
         return self.inventory.known_allergens_of(self.container)
 
 
+CHECK_SYMBOLS = sentence("check the seven symbols on the lid")
 _TIMES = {
     "time": sentence("time"),
     "making time": sentence("making time"),
@@ -365,7 +366,7 @@ class Unit:
 def _or_else(close: list[str]) -> str:
     """What else may have been meant, or where to look."""
     if not close:
-        return sentence("check the seven symbols on the lid")
+        return CHECK_SYMBOLS
     return sentence("did you mean {codes}?", codes=with_or(close))
 
 

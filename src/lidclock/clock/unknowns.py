@@ -98,7 +98,7 @@ def _needs_no_mark(part: Component, guidance: GuidanceSet) -> bool:
 
 def _unmeasured_refused(history: History) -> list[str]:
     """What a kitchen that wants readings does not accept without one."""
-    reasons = []
+    reasons: list[str] = []
     if _unmeasured(history, "fridge"):
         reasons.append(UNMEASURED_REFUSED)
     if _unmeasured(history, "hot"):
@@ -255,7 +255,7 @@ def _places_missing(
     history: History, plan: Plan, accepts_unmeasured: bool
 ) -> list[str]:
     """Gaps that nobody recorded, and places whose temperature nobody measured."""
-    lines = [
+    lines: list[str] = [
         _gap(stay, is_first=index == 0)
         for index, stay in enumerate(history.stays)
         if not stay.recorded
@@ -290,7 +290,7 @@ def _gap(stay: Stay, *, is_first: bool) -> str:
 
 def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
     """What is not known of reheating and cooling."""
-    lines = []
+    lines: list[str] = []
     if any(temp_c is None for _, temp_c in history.reheatings()):
         lines.append(REHEAT_UNMEASURED)
     kill_c = max((rule.kill_c or 0.0 for rule in plan.exposure), default=0.0)

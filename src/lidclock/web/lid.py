@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import lru_cache
@@ -18,9 +19,14 @@ from lidclock.web.sentences import spoken
 _OUTER, _INNER, _RIM, _GAP = 46.0, 37.0, 49.0, 0.05
 # Words keep off the ring by this much.
 _ROOM = _INNER - 2.5
-_WORD, _NOTE, _LEAST = 16.0, 10.5, 6.0
+_WORD, _NOTE, _EASY, _LEAST = 16.0, 10.5, 7.5, 6.0
 # Above and below its baseline a line of text takes so much of its size.
 _UP, _DOWN = 0.76, 0.24
+_BREAK = re.compile(r" +|[年日](?=.)")
+# Baselines of a word and a note of two lines each.
+_CROWDED = (36.5, 50.5), (61.5, 71.0)
+# Arabic letters of three or four teeth.
+_TOOTHED = frozenset("سشصضطظ")
 _NARROW, _WIDE = frozenset("iljI1.,:;'|!()[] ft"), frozenset("mwMW@%—…")
 
 
@@ -92,14 +98,22 @@ def _words(lid: Lid) -> Iterator[str]:
     """The word on one line or two, whichever is larger, and the note beneath."""
     shift = 0.0 if lid.note else 5.0
     lines, size, baselines = _set(lid.word, _WORD, 50 + shift, (42 + shift, 58 + shift))
+    below, two = (65.0, (62.5, 72.0)) if len(lines) == 1 else (71.0, None)
+    if two is None and not _is_large(lid.note, below):
+        # A long note takes two lines as well, and the word makes room for it.
+        baselines, two = _CROWDED
+        size = _fit(lines, baselines, size)
     for text, y in zip(lines, baselines, strict=True):
         yield _text("word", text, y, size)
     if lid.note:
-        y = 65.0 if len(lines) == 1 else 71.0
-        two = (62.5, 72.0) if len(lines) == 1 else None
-        lines, size, baselines = _set(lid.note, _NOTE, y, two)
+        lines, size, baselines = _set(lid.note, _NOTE, below, two)
         for text, y in zip(lines, baselines, strict=True):
             yield _text("note", text, y, size)
+
+
+def _is_large(text: str, y: float) -> bool:
+    """Whether it fits on one line there in a size that is read at arm's length."""
+    return width_em(text) * _EASY <= _chord(y, _EASY)
 
 
 def _set(
@@ -108,10 +122,13 @@ def _set(
     """Lines, their size and baselines: on one line unless two are clearly larger."""
     best: tuple[tuple[str, ...], float, tuple[float, ...]]
     best = (text,), _fit((text,), (alone,), most), (alone,)
-    for pair in _halves(text) if two else ():
-        size = _fit(pair, two or (), most)
+    if two is None:
+        return best
+    for pair in _halves(text):
+        # Lines that are no higher than they are apart touch in no script.
+        size = _fit(pair, two, min(most, two[1] - two[0]))
         if size > best[1] * 1.1:
-            best = pair, size, two or ()
+            best = pair, size, two
     return best
 
 
@@ -128,10 +145,13 @@ def _text(kind: str, text: str, y: float, size: float) -> str:
 
 
 def _halves(text: str) -> Iterator[tuple[str, str]]:
-    """Every way to break it at a blank, the first word alone before the others."""
-    words = text.split()
-    for count in range(1, len(words)):
-        yield " ".join(words[:count]), " ".join(words[count:])
+    """Every way to break it: at a blank, or after a Chinese year or day.
+
+    A comma says no more at the end of a line.
+    """
+    for found in _BREAK.finditer(text):
+        end = found.end()
+        yield text[:end].rstrip(" ,\u060c\uff0c"), text[end:]
 
 
 def _fit(texts: tuple[str, ...], baselines: tuple[float, ...], size: float) -> float:
@@ -162,6 +182,8 @@ def _advance(letter: str) -> float:
         return 1.0
     if letter in _NARROW:
         return 0.4
+    if "\u0600" <= letter <= "\u06ff":
+        return 0.85 if letter in _TOOTHED else 0.56
     return 0.75 if letter.isupper() else 0.64
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from lidclock.app.guidance import shipped
 from lidclock.domain.phrases import with_commas
-from lidclock.domain.sentences import Sentence
+from lidclock.domain.sentences import Sentence, typed
 from lidclock.guidance.allergens import allergen_ids
 from lidclock.guidance.load import load_cautions
 
@@ -25,4 +25,4 @@ def own_words() -> Iterator[str]:
 def allergen_names(recorded: Iterable[str]) -> str:
     """`wheat, milk`; what is no name of an allergen stays as somebody typed it."""
     known = allergen_ids()
-    return with_commas(Sentence(x, {}) if x in known else x for x in recorded)
+    return with_commas(Sentence(x, {}) if x in known else typed(x) for x in recorded)

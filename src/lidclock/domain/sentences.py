@@ -7,9 +7,13 @@ joined by hand is plain text again, and stays English.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
+from string import Formatter
 from typing import Any, Self
+
+# Sentences within sentences are a few deep; lists of many parts a few more.
+_DEEPEST = 40
 
 
 class DayName(str):
@@ -92,6 +96,25 @@ def joined(text: str, /, **values: str) -> Sentence:
     return Sentence(text, values, is_bare=True)
 
 
+def strung(sign: str, parts: Iterable[str]) -> str:
+    """Parts one after another with a sign between them, but for empty ones."""
+    shown = {f"part{at}": one for at, one in enumerate(filter(None, parts))}
+    if len(shown) < 2:
+        return shown.get("part0", "")
+    return joined(sign.join(f"{{{name}}}" for name in shown), **shown)
+
+
+def typed(words: str) -> Sentence:
+    """A name, an hour or a code that stands alone: the same in every language."""
+    return joined("{it}", it=words)
+
+
+def quoted(words: str) -> str:
+    """What is English on purpose as a value; what can be said is left as it is."""
+    is_sayable = isinstance(words, (Sentence, DayName, Figure))
+    return words if is_sayable else Wording(words)
+
+
 def figure(number: float) -> Figure:
     """`4`, `0.5`: a number without needless zeros."""
     return Figure(f"{number:.15g}")
@@ -117,18 +140,34 @@ def as_data(words: str) -> Any:
     return data
 
 
-def from_data(data: Any) -> str:
-    """What `as_data` was given; TypeError, KeyError or ValueError where it was not."""
+def from_data(data: Any, deep: int = 0) -> str:
+    """What `as_data` was given; TypeError, KeyError or ValueError where it was not.
+
+    A pattern may name its values and ask nothing else of them.
+    """
     if isinstance(data, str):
         return data
+    if deep > _DEEPEST:
+        raise ValueError(f"sentences within sentences, more than {_DEEPEST} deep")
     if "day" in data:
         return DayName(data["en"], date.fromisoformat(data["day"]), data["year"])
-    if "figure" in data:
-        return Figure(data["figure"])
-    if "wording" in data:
-        return Wording(data["wording"])
-    values = {name: from_data(one) for name, one in data.get("values", {}).items()}
-    is_bare = data.get("bare", False)
-    return Sentence(
-        data["text"], values, data.get("many"), data.get("count", 1), is_bare
-    )
+    for kind, made in (("figure", Figure), ("wording", Wording)):
+        if kind in data:
+            return made(data[kind])
+    values = {
+        name: from_data(one, deep + 1) for name, one in data.get("values", {}).items()
+    }
+    many = data.get("many")
+    for pattern in (data["text"], *([] if many is None else [many])):
+        _check(pattern, values)
+    number = data.get("count", 1)
+    if type(number) is not int:
+        raise ValueError(f"{number!r:.80} is no count")
+    return Sentence(data["text"], values, many, number, bool(data.get("bare")))
+
+
+def _check(pattern: str, values: Mapping[str, str]) -> None:
+    """ValueError for a pattern that would look into a value or stretch it."""
+    for _, name, spec, conversion in Formatter().parse(pattern):
+        if name is not None and (name not in values or spec or conversion):
+            raise ValueError(f"{pattern!r:.80} asks for more than its values")

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from fastapi.responses import HTMLResponse
 
+from lidclock.app.scan_page import on_page
 from lidclock.errors import LidclockError, TooOftenError
 from lidclock.web.statuses import status_of
+
+
+def says_of(error: LidclockError) -> str:
+    """What went wrong, without what only a command line can follow."""
+    return on_page(error.fact)
 
 
 def headers_of(error: LidclockError) -> dict[str, str]:

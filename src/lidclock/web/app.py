@@ -20,7 +20,7 @@ from lidclock.app.people import form_key
 from lidclock.app.serving import LOOPBACK, Certificates
 from lidclock.errors import LidclockError
 from lidclock.web import api
-from lidclock.web.answers import headers_of
+from lidclock.web.answers import headers_of, says_of
 from lidclock.web.api.changes import Changes
 from lidclock.web.api.writer import Writer
 from lidclock.web.guard import Guard
@@ -155,7 +155,7 @@ def _wants_json(request: Request) -> bool:
 async def _refused(request: Request, error: Exception) -> Response:
     """What the command line says too, as JSON; on a page what hands there can do."""
     assert isinstance(error, LidclockError)
-    says = str(error) if _wants_json(request) else error.fact
+    says = str(error) if _wants_json(request) else says_of(error)
     return _told(request, says, status_of(error), headers_of(error))
 
 

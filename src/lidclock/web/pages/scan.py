@@ -18,6 +18,7 @@ from lidclock.app.scan_page import ACTION, Ask, Heard
 from lidclock.app.session import Session
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, RefusedError
+from lidclock.web.answers import says_of
 from lidclock.web.forms import FIELD, checked
 from lidclock.web.pages.parts import Kitchen
 from lidclock.web.render import render
@@ -85,7 +86,7 @@ def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
         return scan_page.line_in(session, upload), "", True
     except LidclockError as error:
         is_seen = isinstance(error, RefusedError)
-        return "", scan_page.on_page(error.fact), is_seen
+        return "", says_of(error), is_seen
 
 
 def _answer(request: Request, session: Session, form: FormData) -> str:
@@ -122,7 +123,7 @@ def _heard(session: Session, form: FormData, ask: Ask, act: str) -> Heard:
         if not line.strip():
             raise InputError(sentence("scan a lid, or type the seven symbols on it"))
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, scan_page.on_page(error.fact))
+        return Heard(scan_page.NOTHING, says_of(error))
     heard = scan_page.record(session, replace(ask, line=line), act)
     return _undone(session, act) if heard.action == "UNDO" else heard
 
@@ -131,7 +132,7 @@ def _undone(session: Session, act: str) -> Heard:
     try:
         count = scan_page.take_back(session, act)
     except LidclockError as error:
-        return Heard(scan_page.NOTHING, scan_page.on_page(error.fact))
+        return Heard(scan_page.NOTHING, says_of(error))
     return Heard(ACTION, scan_page.lids_taken_back(count), action="UNDO")
 
 

@@ -224,7 +224,7 @@ class _Taking:
 
     def _refuse_early(self) -> None:
         """Nothing can have happened to it before it was made, split off or mixed."""
-        early = {}
+        early: dict[str, str] = {}
         for event in self.fresh.values():
             begins_at = self.unit.view(event.subject).container.begins_at
             if event.kind == UNDONE or begins_at is None:

@@ -6,13 +6,14 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from lidclock.clock.cooling import knows_earlier_stages
+from lidclock.clock.no_figure import no_rule
 from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import say_hours, say_moment
-from lidclock.domain.phrases import STATES, boxed, days_said, short
+from lidclock.domain.phrases import STATES, short
 from lidclock.domain.sentences import sentence
-from lidclock.guidance.model import Category, Offer, Plan
+from lidclock.guidance.model import Plan
 from lidclock.guidance.sets import GuidanceSet
 
 NO_MAKING_TIME = sentence("making time: not recorded; give it to settle the last day")
@@ -130,7 +131,7 @@ def _own_blockers(
         is_left = plan.exempt or (plan.on_pack and history.opened_at is None)
         if is_left and history.maker_use_by is not None:
             return []
-        return [_no_rule(food, history, plan, guidance)]
+        return [no_rule(food, history, plan, guidance)]
     limits = [rule for rule in plan.dated if rule.anchor != "thawed"]
     if history.opened_at is not None and all(rule.until_opened for rule in limits):
         return [OPENED_SINCE]
@@ -140,85 +141,6 @@ def _own_blockers(
     if is_pack and all(rule.anchor in ("opened", "begun") for rule in limits):
         return [] if history.opened_at is not None else [NO_OPENING_TIME]
     return [NO_MAKING_TIME]
-
-
-def _no_rule(food: Food, history: History, plan: Plan, guidance: GuidanceSet) -> str:
-    """The reason why there is no limit, with what would settle it."""
-    category = plan.category
-    if category is None:
-        raise ValueError("a food without a category has no rule to name")
-    if plan.exempt:
-        return sentence(
-            "day limit: {set} sets none ({says}); the maker's date or a house rule "
-            "would settle it",
-            set=guidance.id,
-            says=plan.exempt[0].says.rstrip("."),
-        )
-    if plan.on_pack:
-        if history.opened_at is None:
-            return sentence(
-                "day limit: {set} leaves it to the pack; the date on it would settle "
-                "it",
-                set=guidance.id,
-            )
-        return sentence(
-            "day limit: {set} leaves it to the pack; the days it gives once opened, as "
-            "a house rule, would settle it",
-            set=guidance.id,
-        )
-    if food.pack != "air":
-        return sentence(
-            "day limit: {set} gives no figure for {category} packed without air, and a "
-            "house rule may not stand in; ask your local authority",
-            set=guidance.id,
-            category=category.id,
-        )
-    known = {"set": guidance.id, "food": _made_by(food, category)}
-    if not category.takes_house_rule:
-        return sentence(
-            "day limit: {set} gives no figure for {food}, and a house rule may not "
-            "stand in for it; ask your local authority",
-            **known,
-        )
-    if plan.offer is None:
-        reason = sentence(
-            "day limit: {set} gives no figure for {food}; a house rule would settle it",
-            **known,
-        )
-    else:
-        reason = sentence(
-            "day limit: {set} gives no figure for {food}; {near}, or a house rule "
-            "would settle it",
-            **known,
-            near=say_offer(plan.offer),
-        )
-    return boxed(reason, category.offer) if category.offer else reason
-
-
-def _made_by(food: Food, category: Category) -> str:
-    if food.made_by == "maker":
-        return sentence("{category} made by the maker", category=category.id)
-    return sentence("{category} made by the kitchen", category=category.id)
-
-
-def say_offer(offer: Offer) -> str:
-    """The row of a near category, worded as a choice and not as an answer."""
-    rule = offer.rule
-    span: str = days_said(rule.low, rule.high)
-    if rule.kind == "elapsed":
-        span = sentence("{hours} h", hours=short(rule.hours))
-    known = {"category": offer.category.id, "span": span, "rule": rule.id}
-    if rule.source.verified:
-        return sentence(
-            "its nearest row is {category} ({span}, {rule}), which you may choose as "
-            "its category",
-            **known,
-        )
-    return sentence(
-        "its nearest row is {category} ({span}, {rule}, unverified), which you may "
-        "choose as its category",
-        **known,
-    )
 
 
 def missing(

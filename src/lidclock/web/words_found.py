@@ -69,7 +69,7 @@ def _in_template(path: Path) -> Iterator[Found]:
 
 def _in_module(path: Path) -> Iterator[Found]:
     is_page = path.is_relative_to(HERE)
-    functions = (*ONE, MANY) if is_page else (SENTENCE, SENTENCES)
+    functions = (*(*ONE, MANY) * is_page, SENTENCE, SENTENCES)
     name = path.relative_to(HERE if is_page else PROGRAM).as_posix()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 
 class LidclockError(Exception):
-    """A mistake, or a request to refuse; one line says what to do."""
+    """A mistake, or a request to refuse; one line says what to do.
+
+    `fact` is the line for a page, where that differs: without how to go on at a
+    keyboard. A sentence of the program can be said in the language of the page.
+    """
 
     exit_code = 10
+
+    def __init__(self, message: str = "", fact: str = "") -> None:
+        super().__init__(message)
+        self.fact = fact or message
 
 
 class InputError(LidclockError):
@@ -30,16 +38,12 @@ class UnknownThingError(LidclockError):
 
 
 class OddFactError(LidclockError):
-    """A fact that may be true but is odd; it is recorded with `--anyway`.
-
-    `fact` is what is odd, without how to go on at a keyboard.
-    """
+    """A fact that may be true but is odd; it is recorded with `--anyway`."""
 
     exit_code = 12
 
     def __init__(self, fact: str, how: str = "") -> None:
-        super().__init__(f"{fact}; {how}" if how else fact)
-        self.fact = fact
+        super().__init__(f"{fact}; {how}" if how else fact, fact)
 
 
 class RefusedError(LidclockError):

@@ -1,9 +1,16 @@
 """Words of a lid stay inside its ring, whatever their length and language."""
 
+import re
+from datetime import date
+
 import pytest
 
+from lidclock.app.end_words import end_words
 from lidclock.app.lid import HATCHED, LEFT, SPENT, Lid
-from lidclock.web.lid import Sheet, draw
+from lidclock.domain.moments import say_day, say_short_day
+from lidclock.domain.sentences import Sentence, sentence, sentences
+from lidclock.web.lid import Sheet, draw, in_language
+from lidclock.web.words import LANGUAGES
 
 DAYS = (SPENT, LEFT, LEFT)
 WORDS = [
@@ -20,6 +27,21 @@ WORDS = [
     ("take-out", ""),
     ("Donaudampfschifffahrtsgesellschaft", "WWWWWWWWWWWWWWWWWWWWWW"),
     ("<b>&\"'", "<script>"),
+]
+SHORT_DAYS = [say_short_day(date(2026, month, month + 15)) for month in range(1, 13)]
+# What lids say: the keys are those of the catalogues, as app/lid.py has them.
+SAID = [
+    *((day, "use by") for day in [*SHORT_DAYS, say_day(date(2027, 9, 29))]),
+    *((day, "house rule") for day in SHORT_DAYS),
+    (sentence("till {hour}", hour="20:58"), "last day"),
+    ("today", "last day"),
+    ("over", "discard"),
+    ("?", "no last day"),
+    *(
+        ("frozen", sentences("{count} day left", "{count} days left", count))
+        for count in (1, 2, 3, 11, 100)
+    ),
+    *((end_words(kind), "") for kind in ("used", "discarded", "given", "missing")),
 ]
 MEASURE = """() => [...document.querySelectorAll("svg.lid")].map((svg) => {
   const box = svg.getBoundingClientRect();
@@ -52,6 +74,33 @@ def test_words_stay_inside_the_ring(phone):
     assert min(far) > 15
 
 
+def lids_in(language):
+    """Every kind of lid as a page in the language shows it."""
+    for word, note in SAID:
+        said = [Sentence(one, {}) if type(one) is str else one for one in (word, note)]
+        yield in_language(language, Lid(DAYS, *said))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_what_lids_say_fits_whole_in_every_language(phone, language):
+    lids = [*lids_in(language)]
+    phone.goto("/")
+    drawn = [draw(lid, 104) for lid in lids]
+    phone.evaluate(
+        "html => { document.querySelector('main').innerHTML = html; }", "".join(drawn)
+    )
+    far = phone.evaluate(MEASURE)
+    sizes = {
+        lid.word: [float(size) for size in re.findall(r'font-size="([\d.]+)"', svg)]
+        for lid, svg in zip(lids, drawn, strict=True)
+    }
+
+    assert [lid for lid, svg in zip(lids, drawn, strict=True) if "…" in svg] == []
+    assert {lids[n].word: x for n, x in enumerate(far) if x > 37} == {}
+    # The word itself is never as small as a note may be.
+    assert {word: x for word, x in sizes.items() if max(x) < 8} == {}
+
+
 @pytest.mark.parametrize(("count", "arcs"), [(1, 1), (3, 3), (31, 31)])
 def test_every_segment_is_an_arc_of_some_length(count, arcs):
     drawn = draw(Lid((LEFT,) * count, "x", ""), 100)
@@ -81,7 +130,7 @@ def test_patterns_and_words_say_the_same_without_colour():
 
 def test_what_looks_alike_is_drawn_once_and_harmful_words_are_text():
     one, other = Lid(DAYS, "<b>", "x"), Lid(DAYS, "today", "x")
-    sheet = Sheet([one, other, Lid(DAYS, "<b>", "x")])
+    sheet = Sheet([one, other, Lid(DAYS, "<b>", "x")], "en")
 
     assert sheet.symbols().count("<symbol") == 2
     assert "<b>" not in sheet.symbols() + sheet.use(one, 10)

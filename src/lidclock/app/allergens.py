@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from lidclock.app.guidance_words import allergen_names
 from lidclock.app.targets import source_json
+from lidclock.domain.sentences import Wording, sentence
 from lidclock.errors import UnknownThingError
 from lidclock.guidance.allergens import (
     AllergenList,
@@ -83,9 +85,17 @@ def declared_words(list_id: str, allergens: Sequence[str]) -> str:
         return ""
     chosen = allergen_list(list_id)
     found = declare(list_id, allergens)
-    names = ", ".join(name for name, _ in found.listed) or "nothing"
-    rest = f"; not on that list: {', '.join(found.unlisted)}" if found.unlisted else ""
-    return f"declared on the list of {chosen.title}: {names}{rest}"
+    # A list's own names stand as its law has them.
+    names = Wording(", ".join(name for name, _ in found.listed)) or sentence("nothing")
+    words = sentence(
+        "declared on the list of {list}: {names}",
+        list=Wording(chosen.title),
+        names=names,
+    )
+    if not found.unlisted:
+        return words
+    rest = allergen_names(found.unlisted)
+    return sentence("{words}; not on that list: {rest}", words=words, rest=rest)
 
 
 def side_by_side(list_id: str | None = None) -> list[tuple[str, tuple[str, ...]]]:

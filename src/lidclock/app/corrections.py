@@ -13,6 +13,7 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event, in_order
 from lidclock.domain.fold import corrected
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, checked_mass, say_mass
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 
 
@@ -90,7 +91,7 @@ def undo(unit: Unit) -> list[Event]:
     """Take back the latest act recorded on this device; the facts stay, struck out."""
     events = unit.ledger.latest_act(unit.session.device or None)
     if not events:
-        raise RefusedError("there is nothing to undo that was recorded here")
+        raise RefusedError(sentence("there is nothing to undo that was recorded here"))
     unit.record([_void(event) for event in events])
     return events
 
@@ -103,7 +104,9 @@ def take_back(unit: Unit, act: str) -> list[Event]:
     here = [x for x in unit.ledger.act(act) if x.device == unit.session.device]
     events = unit.ledger.standing(here) if act else []
     if not events:
-        raise RefusedError("that was taken back already, or recorded elsewhere")
+        raise RefusedError(
+            sentence("that was taken back already, or recorded elsewhere")
+        )
     unit.record([_void(event) for event in events])
     return events
 
@@ -112,7 +115,7 @@ def undo_act(unit: Unit, act: str) -> list[Event]:
     """Take back what still stands of one act, however it came to be recorded."""
     events = unit.ledger.standing(unit.ledger.act(act))
     if not events:
-        raise RefusedError("there is nothing left of that to take back")
+        raise RefusedError(sentence("there is nothing left of that to take back"))
     unit.record([_void(event) for event in events])
     return events
 

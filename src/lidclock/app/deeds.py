@@ -11,6 +11,8 @@ from lidclock.app.history_words import event_words
 from lidclock.app.moves import Done
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.events import Event
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
 
 
@@ -34,7 +36,11 @@ def do(session: Session, code: str, deed: Deed) -> Done:
     """Record it; errors as for the single moves."""
     act = _DEEDS.get(deed.kind)
     if act is None:
-        raise InputError(f"{deed.kind!r} is nothing that is done to a container")
+        raise InputError(
+            sentence(
+                "{deed} is nothing that is done to a container", deed=repr(deed.kind)
+            )
+        )
     with session.write() as unit:
         return act(unit, code, deed)
 
@@ -102,12 +108,12 @@ def told(unit: Unit, act: str, view: View) -> str:
     container = view.container
     subjects = {view.code, container.batch}
     events = unit.ledger.standing(unit.ledger.act(act))
-    return ", ".join(event_words(one) for one in events if one.subject in subjects)
+    return with_commas(event_words(one) for one in events if one.subject in subjects)
 
 
 def _mass(deed: Deed) -> float:
     if deed.mass_g is None:
-        raise InputError("say how much was taken, such as 150 g")
+        raise InputError(sentence("say how much was taken, such as 150 g"))
     return deed.mass_g
 
 
@@ -120,7 +126,7 @@ def _temp(deed: Deed) -> float:
 def _who(deed: Deed) -> str:
     text = " ".join(deed.text.split())
     if not text:
-        raise InputError("say who takes it")
+        raise InputError(sentence("say who takes it"))
     return text
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from lidclock.app.end_words import reason_words
+from lidclock.app.history_words import kind_words
 from lidclock.app.moves import Done
-from lidclock.app.scanning import done_line, look_line
+from lidclock.app.scanning import done_line, look_words
 from lidclock.app.session import View
 from lidclock.domain.events import Event
 from lidclock.domain.masses import say_mass
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.sentences import sentence
 from lidclock.domain.snapshots import Snapshot
 
 _EATEN = ("used", "taken", "opened", "given")
@@ -18,11 +22,11 @@ def says(event: Event, view: View, before: Snapshot | None) -> str:
     `before` is how it stood before these events came: past its last moment is told.
     """
     if event.kind == "corrected":
-        return f"undone; {look_line(view)}"
+        return with_semicolons([sentence("undone"), look_words(view)])
     if view.container.after_end and not is_contradicted(event, view):
-        return look_line(view)
-    late = "; it was past its last moment" if _is_late(event, before) else ""
-    return f"{done_line(Done(_did(event), view))}{late}"
+        return look_words(view)
+    late = sentence("it was past its last moment") if _is_late(event, before) else ""
+    return with_semicolons([done_line(Done(_did(event), view)), late])
 
 
 def is_contradicted(event: Event, view: View) -> bool:
@@ -44,16 +48,18 @@ def _did(event: Event) -> str:
     body = event.body
     match event.kind:
         case "placed":
-            return "frozen" if body["state"] == "freezer" else f"in {body['place']}"
+            if body["state"] == "freezer":
+                return sentence("frozen")
+            return sentence("in {place}", place=body["place"])
         case "discarded":
-            return f"discarded ({body['reason']})"
+            return sentence("discarded ({reason})", reason=reason_words(body["reason"]))
         case "given":
-            return "handed on"
+            return sentence("handed on")
         case "taken":
-            return f"{say_mass(body['mass_g'])} taken"
+            return sentence("{mass} taken", mass=say_mass(body["mass_g"]))
         case "cooled" if "phase" in body:
-            return f"{body['temp_c']:g} °C read"
-    return event.kind
+            return sentence("{temp} read", temp=f"{body['temp_c']:g} °C")
+    return kind_words(event.kind)
 
 
 def _is_late(event: Event, before: Snapshot | None) -> bool:

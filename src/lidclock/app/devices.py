@@ -8,7 +8,7 @@ what cannot be a fact here is refused.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -22,12 +22,14 @@ from lidclock.app.device_events import (
     read_event,
 )
 from lidclock.app.device_words import is_contradicted, says
-from lidclock.app.session import Session, Unit
+from lidclock.app.session import CHECK_SYMBOLS, Session, Unit
 from lidclock.app.told_readings import is_reading, take_reading
 from lidclock.domain.advice import without_commands
 from lidclock.domain.codes import is_code, spaced
 from lidclock.domain.events import Event
 from lidclock.domain.moments import say_span
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, UnknownThingError
 
 RECORDED, KNOWN, REFUSED = "recorded", "known", "refused"
@@ -51,7 +53,7 @@ class Result:
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON-ready data."""
-        return asdict(self)
+        return {one.name: getattr(self, one.name) for one in fields(self)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +120,14 @@ def clock_remark(off: timedelta) -> str:
     """What to tell about a clock that is far off; nothing where it is near enough."""
     if abs(off) <= MUCH_OFF:
         return ""
-    way = "ahead of" if off > timedelta(0) else "behind"
-    return f"this device's clock is {say_span(abs(off))} {way} the kitchen's: set it"
+    span = say_span(abs(off))
+    if off > timedelta(0):
+        return sentence(
+            "this device's clock is {span} ahead of the kitchen's: set it", span=span
+        )
+    return sentence(
+        "this device's clock is {span} behind the kitchen's: set it", span=span
+    )
 
 
 def take_in(session: Session, parcels: Sequence[Parcel]) -> list[list[Result]]:
@@ -181,14 +189,14 @@ class _Taking:
         try:
             return self._one(facts, parcel)
         except LidclockError as error:
-            return Result(_shown_id(facts), REFUSED, _words(str(error)))
+            return Result(_shown_id(facts), REFUSED, _words(error.fact))
 
     def _one(self, facts: Any, parcel: Parcel) -> Result | Event:
         event_id, session = id_of(facts), self.unit.session
         known = self.known.get(event_id) or self.fresh.get(event_id)
         if known is not None:
             if is_same(known, facts, session):
-                return Result(event_id, KNOWN, "known already")
+                return Result(event_id, KNOWN, sentence("known already"))
             raise InputError(
                 "another event has that id: what happened besides needs its own"
             )
@@ -225,10 +233,8 @@ class _Taking:
                 raise UnknownThingError("no batch of this kitchen has that id")
             return
         if self.unit.snapshot(told.subject) is None:
-            raise UnknownThingError(
-                f"{spaced(told.subject)} is not in this kitchen; "
-                "check the seven symbols on the lid"
-            )
+            lid = sentence("{typed} is not in this kitchen", typed=spaced(told.subject))
+            raise UnknownThingError(with_semicolons([lid, CHECK_SYMBOLS]))
         if told.kind != UNDONE:
             return
         target_id = told.body["event"]
@@ -236,14 +242,14 @@ class _Taking:
         is_theirs = target is not None and target.device == parcel.device
         if target is None or not is_theirs or target.subject != told.subject:
             raise InputError(
-                "there is nothing of this device to take back under that id"
+                sentence("there is nothing of this device to take back under that id")
             )
         if target.kind == UNDONE:
             raise InputError("what was taken back is said again, not taken back twice")
 
     def _refuse_early(self) -> None:
         """Nothing can have happened to it before it was made, split off or mixed."""
-        early = {}
+        early: dict[str, str] = {}
         for event in self.fresh.values():
             if event.kind == UNDONE:
                 continue
@@ -254,9 +260,10 @@ class _Taking:
             ]
             begins_at, code = min(begun, default=(None, ""))
             if begins_at is not None and event.happened_at < begins_at:
-                early[event.id] = (
-                    f"that is before {spaced(code)} was made or filled; "
-                    "check this device's clock, or correct when it was made"
+                early[event.id] = sentence(
+                    "that is before {code} was made or filled; check this device's "
+                    "clock, or correct when it was made",
+                    code=spaced(code),
                 )
         if early:
             raise _TooEarlyError(early)
@@ -325,4 +332,5 @@ def _words(text: str) -> str:
 
 def _clean(text: str) -> str:
     """Text that can be sent: without halves of characters."""
-    return text.encode("utf-8", "replace").decode()
+    whole = text.encode("utf-8", "replace").decode()
+    return text if text == whole else whole

@@ -15,6 +15,7 @@ from lidclock.app.prep import Filled, Input, Order, adopt, open_pack, prep
 from lidclock.app.recipe_book import find_recipe
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.foods import Food
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.categories import leaves
 from lidclock.guidance.load import load_categories
@@ -140,7 +141,9 @@ def filled_in(session: Session, act: str) -> list[View]:
         codes = dict.fromkeys(x.subject for x in events if x.kind == "filled")
         views = [unit.view(code) for code in codes if unit.snapshots.get(code)]
     if not views:
-        raise UnknownThingError("nothing was filled there, or it was taken back")
+        raise UnknownThingError(
+            sentence("nothing was filled there, or it was taken back")
+        )
     return sorted(views, key=lambda view: view.container.index or 0)
 
 
@@ -151,7 +154,12 @@ def _food(unit: Unit, filling: Filling) -> Food | str:
         return known or name
     new = filling.new
     if not new.category:
-        raise InputError(f"say what kind of food {name!r} is: choose one of the kinds")
+        raise InputError(
+            sentence(
+                "say what kind of food {food} is: choose one of the kinds",
+                food=repr(name),
+            )
+        )
     allergens = () if new.has_none else listed_allergens(new.allergens or None)
     made_by = "maker" if filling.kind == PACK else "kitchen"
     food = Food(name, new.category, allergens, made_by)

@@ -12,7 +12,8 @@ from datetime import date
 from itertools import islice
 
 from lidclock.app.lists import Listed, listed
-from lidclock.app.scanning import pack_words, read_symbol
+from lidclock.app.pack_words import pack_words
+from lidclock.app.scanning import read_symbol
 from lidclock.app.session import Session, Unit
 from lidclock.domain.codes import ALPHABET, spaced
 from lidclock.domain.moments import say_day

@@ -7,6 +7,7 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, UnknownThingError
 
 if TYPE_CHECKING:
@@ -39,7 +40,12 @@ def clean_name(name: str) -> str:
     """A food's name without stray blanks; InputError if nothing is left."""
     bare = " ".join(name.split())
     if not without_joiners(bare).isprintable() or misplaced_joiner(bare) or not bare:
-        raise InputError(f"{name!r} is not a name; write it as it stands on the lid")
+        raise InputError(
+            sentence(
+                "{name} is not a name; write it as it stands on the lid",
+                name=repr(name),
+            )
+        )
     return bare
 
 
@@ -55,5 +61,6 @@ def listed_allergens(text: str | None) -> tuple[str, ...] | None:
     names = [" ".join(part.split()) for part in text.split(",")]
     found = tuple(dict.fromkeys(name.lower() for name in names if name))
     if not found:
-        raise InputError("name the allergens, or say --no-allergens")
+        fact = sentence("name the allergens, or say that none are in it")
+        raise InputError("name the allergens, or say --no-allergens", fact)
     return found

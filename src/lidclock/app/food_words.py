@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from lidclock.domain.phrases import days_said, short, with_commas, with_semicolons
+from lidclock.domain.sentences import Wording, sentence
+
 if TYPE_CHECKING:
     from lidclock.domain.foods import Food
     from lidclock.guidance.model import Plan, Rule
@@ -11,61 +14,101 @@ if TYPE_CHECKING:
 
 
 def guidance_line(food: Food, guidance: GuidanceSet) -> str:
-    """What guidance gives for a food, its source included."""
+    """What guidance gives for a food, its source included; how to go on at a "
+    "keyboard."""
+    return with_semicolons([guidance_words(food, guidance), _how(food, guidance)])
+
+
+def guidance_words(food: Food, guidance: GuidanceSet) -> str:
+    """The same for a page, without options of a command."""
     plan = guidance.plan_for(food)
     if plan.dated:
-        return "; ".join(_rule_words(rule, guidance) for rule in plan.dated)
+        return with_semicolons(_rule_words(rule, guidance) for rule in plan.dated)
     if plan.exempt:
         rule = plan.exempt[0]
-        return (
-            f"{guidance.id}: no day limit ({rule.says.rstrip('.')}; {_source(rule)}); "
-            "set your own days: --days N"
+        return sentence(
+            "{set}: no day limit ({says}; {source})",
+            set=guidance.id,
+            says=Wording(rule.says.rstrip(".")),
+            source=_source(rule),
         )
     return _without_figure(food, plan, guidance)
 
 
 def _without_figure(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
-    """What to do where the set has no figure: its near row, the pack, a house rule."""
+    """What the set has where it has no figure: the pack, its near row, or nothing."""
     if plan.on_pack:
         rule = plan.on_pack[0]
-        return (
-            f"{guidance.id}: {rule.says} ({_source(rule)}); give the date on the pack: "
-            "--use-by DAY"
+        return sentence(
+            "{set}: {says} ({source})",
+            set=guidance.id,
+            says=Wording(rule.says),
+            source=_source(rule),
         )
-    what = food.category if food.pack == "air" else f"{food.category} without air"
-    said = f"{guidance.id} gives no figure for {what}"
+    known = {"set": guidance.id, "category": food.category}
+    said = sentence("{set} gives no figure for {category}", **known)
+    if food.pack != "air":
+        said = sentence("{set} gives no figure for {category} without air", **known)
+    near = ""
     if plan.offer is not None:
-        near, rule = plan.offer.category, plan.offer.rule
-        said += f"; the nearest row of {guidance.id} is {near.id} ({rule.says})"
+        near = sentence(
+            "the nearest row of {set} is {category} ({says})",
+            set=guidance.id,
+            category=plan.offer.category.id,
+            says=Wording(plan.offer.rule.says),
+        )
+    said_so = with_semicolons([said, near])
     category = plan.category
     if category is not None and category.offer:
-        return (
-            f"{said}; {category.offer}; accept it with --days {category.offered_days}"
-        )
+        return with_semicolons([said_so, Wording(category.offer)])
     if category is not None and not category.takes_house_rule:
-        return f"{said}, and a house rule may not stand in; ask your local authority"
-    return f"{said}; its last day stays unknown until you set your own: --days N"
+        return sentence(
+            "{words}, and a house rule may not stand in; ask your local authority",
+            words=said_so,
+        )
+    return said_so
+
+
+def _how(food: Food, guidance: GuidanceSet) -> str:
+    """What to give a command where the set has no figure; nothing where it has one."""
+    plan = guidance.plan_for(food)
+    category = plan.category
+    if plan.dated:
+        return ""
+    if plan.exempt:
+        return "set your own days: --days N"
+    if plan.on_pack:
+        return "give the date on the pack: --use-by DAY"
+    if category is not None and category.offer:
+        return f"accept it with --days {category.offered_days}"
+    if category is not None and not category.takes_house_rule:
+        return ""
+    return "its last day stays unknown until you set your own: --days N"
 
 
 def _rule_words(rule: Rule, guidance: GuidanceSet) -> str:
-    since = {"opened": "opening", "thawed": "thawing"}.get(rule.anchor, "making")
+    span: str = days_said(rule.low, rule.high)
     if rule.kind == "elapsed":
-        span = f"{rule.hours:g} h"
-    elif rule.low != rule.high:
-        span = f"{rule.low} to {rule.high} days"
-    else:
-        span = f"{rule.high} day{'' if rule.high == 1 else 's'}"
+        span = sentence("{hours} h", hours=short(rule.hours))
+    match rule.anchor:
+        case "opened":
+            since = sentence("{span} from opening", span=span)
+        case "thawed":
+            since = sentence("{span} from thawing", span=span)
+        case _:
+            since = sentence("{span} from making", span=span)
     if rule.kind == "house":
-        return f"house rule: {span} from {since}; no authority gives a figure"
+        return sentence("house rule: {span}; no authority gives a figure", span=since)
     if rule.kind == "local":
-        return f"this kitchen: at most {span} from {since}"
-    return f"{guidance.id}: {span} from {since} ({_source(rule)})"
+        return sentence("this kitchen: at most {span}", span=since)
+    return sentence(
+        "{set}: {span} ({source})", set=guidance.id, span=since, source=_source(rule)
+    )
 
 
 def _source(rule: Rule) -> str:
     source = rule.source
     section = "" if rule.section == "-" else rule.section
-    parts = [source.authority, source.document, section, source.year]
-    if not source.verified:
-        parts.append("unverified")
-    return ", ".join(part for part in parts if part)
+    known = (source.authority, source.document, section, source.year)
+    words = Wording(", ".join(part for part in known if part))
+    return words if source.verified else with_commas([words, sentence("unverified")])

@@ -6,13 +6,16 @@ from dataclasses import dataclass
 
 from lidclock.app.compare import Asked, asked_of, compare
 from lidclock.app.guidance import limits_of
+from lidclock.app.listed_words import days_after_thawing
 from lidclock.app.session import Session
-from lidclock.app.verdict_words import rule_source_words
+from lidclock.app.verdict_words import NO_LAST_DAY, rule_source_words
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.foods import Food
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import say_day, say_moment
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import Wording, joined, sentence
 from lidclock.errors import UnknownThingError
 from lidclock.guidance.model import Category, Rule
 from lidclock.guidance.sets import GuidanceSet
@@ -65,7 +68,14 @@ def of_category(session: Session, category_id: str) -> OfCategory:
     offer = category.offer
     if plan.offer is not None:
         near = plan.offer
-        offer = f"nearest: {near.category.name} ({near.rule.says}) {offer}".strip()
+        offer = sentence(
+            "nearest: {category} ({says})",
+            category=Wording(near.category.name),
+            says=Wording(near.rule.says),
+        )
+        if category.offer:
+            own = Wording(category.offer)
+            offer = joined("{near} {own}", near=offer, own=own)
     return OfCategory(
         category,
         _said(plan.dated or plan.exempt),
@@ -122,14 +132,17 @@ def _line(asked: Asked, verdict: Verdict) -> Line:
 
 def _until(verdict: Verdict) -> str:
     if verdict.status == "paused":
-        return f"frozen, {verdict.days_left or 0} days left after thawing"
+        left = verdict.days_left or 0
+        return with_commas([sentence("frozen"), days_after_thawing(left)])
     binding = verdict.binding
     if verdict.last_day is None or binding is None:
-        return "no last day"
-    over = ", over" if verdict.status == "over" else ""
+        return NO_LAST_DAY
+    when = say_day(verdict.last_day)
     if binding.includes_moment and binding.last_moment:
-        return f"until {say_moment(binding.last_moment, verdict.zone)}{over}"
-    return f"until {say_day(verdict.last_day)}{over}"
+        when = say_moment(binding.last_moment, verdict.zone)
+    if verdict.status == "over":
+        return sentence("until {when}, over", when=when)
+    return sentence("until {when}", when=when)
 
 
 def _said(rules: tuple[Rule, ...]) -> tuple[Said, ...]:
@@ -140,5 +153,9 @@ def _said(rules: tuple[Rule, ...]) -> tuple[Said, ...]:
 def _category(guidance: GuidanceSet, category_id: str) -> Category:
     category = guidance.categories.get(category_id)
     if category is None:
-        raise UnknownThingError(f"no kind of food {category_id!r}: search for it")
+        raise UnknownThingError(
+            sentence(
+                "no kind of food {category}: search for it", category=repr(category_id)
+            )
+        )
     return category

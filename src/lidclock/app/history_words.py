@@ -7,10 +7,13 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.end_words import end_words, reason_words
 from lidclock.app.verdict_words import say_when
 from lidclock.domain.events import Event, in_order
 from lidclock.domain.fold import voided_ids
 from lidclock.domain.masses import say_mass
+from lidclock.domain.phrases import boxed, short, with_commas
+from lidclock.domain.sentences import figure, joined, sentence
 
 if TYPE_CHECKING:
     from lidclock.app.session import View
@@ -25,16 +28,25 @@ def history_lines(view: View, zone: ZoneInfo) -> list[str]:
     voided, changed = corrections_in(view)
     lines = []
     for event in own_events(view):
-        who = f" by {event.who}" if event.who else ""
-        line = f"{say_when(event.happened_at, zone)}  {event_words(event)}{who}"
+        line = _line(event, zone)
         if event.recorded_at - event.happened_at > _LATE:
-            line += f"  [recorded {say_when(event.recorded_at, zone)}]"
+            when = say_when(event.recorded_at, zone)
+            line = sentence("{line}  [recorded {when}]", line=line, when=when)
         if event.id in voided:
-            line += "  [taken back]"
+            line = sentence("{line}  [taken back]", line=line)
         for change in changed.get(event.id, []):
-            line += f"  [corrected: {_change_words(change, zone)}]"
+            words = _change_words(change, zone)
+            line = sentence("{line}  [corrected: {change}]", line=line, change=words)
         lines.append(line)
     return lines
+
+
+def _line(event: Event, zone: ZoneInfo) -> str:
+    """`Sat 31 Oct 17:10  placed in Fridge by Ana`."""
+    known = {"when": say_when(event.happened_at, zone), "event": event_words(event)}
+    if not event.who:
+        return joined("{when}  {event}", **known)
+    return sentence("{when}  {event} by {who}", **known, who=event.who)
 
 
 def own_events(view: View) -> list[Event]:
@@ -54,8 +66,13 @@ def contradiction_lines(view: View, zone: ZoneInfo) -> list[str]:
     if end is None:
         return []
     return [
-        f"{event_words(event)} on {say_when(event.happened_at, zone)}, "
-        f"but {end.kind} on {say_when(end.at, zone)}"
+        sentence(
+            "{event} on {when}, but {end} on {ended}",
+            event=event_words(event),
+            when=say_when(event.happened_at, zone),
+            end=end_words(end.kind),
+            ended=say_when(end.at, zone),
+        )
         for event in view.container.after_end
     ]
 
@@ -81,57 +98,126 @@ def _change_words(change: Mapping[str, Any], zone: ZoneInfo) -> str:
         elif key == "mass_g":
             parts.append(say_mass(value))
         else:
-            parts.append(f"{key} {value}")
-    return ", ".join(parts)
+            known = _FIELDS.get(key, key)
+            parts.append(joined("{field} {value}", field=known, value=str(value)))
+    return with_commas(parts)
+
+
+_FIELDS: Mapping[str, str] = {
+    "place": sentence("place"),
+    "food": sentence("food"),
+    "batch": sentence("batch"),
+    "lot": sentence("lot"),
+    "temp_c": sentence("temperature"),
+}
 
 
 def event_words(event: Event) -> str:
-    """`placed in Fridge`, `discarded: smells off`."""
-    body = event.body
+    """`placed in Fridge`, `discarded smells off`, `cooled at 5 °C`."""
     tell = _TOLD.get(event.kind)
-    told = tell(body) if tell else ""
-    temp = f"at {body['temp_c']:g} °C" if body.get("temp_c") is not None else ""
-    return " ".join(part for part in (event.kind, told, temp) if part)
+    told = tell(event.body) if tell else kind_words(event.kind)
+    temp_c = event.body.get("temp_c")
+    if temp_c is None:
+        return told
+    return sentence("{event} at {temp} °C", event=told, temp=short(temp_c))
 
 
-def _mass(body: Mapping[str, Any]) -> str:
-    return say_mass(body["mass_g"]) if body.get("mass_g") is not None else ""
+def kind_words(kind: str) -> str:
+    """`opened`: what happened, without more."""
+    return _DONE.get(kind, kind)
 
 
-def _into(body: Mapping[str, Any]) -> str:
+def _made(body: Mapping[str, Any]) -> str:
+    return sentence("made batch {number}", number=figure(body["number"]))
+
+
+def _filled(body: Mapping[str, Any]) -> str:
+    if body.get("mass_g") is None:
+        return sentence("filled")
+    return sentence("filled {mass}", mass=say_mass(body["mass_g"]))
+
+
+def _taken(body: Mapping[str, Any]) -> str:
+    if body.get("mass_g") is None:
+        return sentence("taken")
+    return sentence("taken {mass}", mass=say_mass(body["mass_g"]))
+
+
+def _placed(body: Mapping[str, Any]) -> str:
+    return sentence("placed in {place}", place=body["place"])
+
+
+def _discarded(body: Mapping[str, Any]) -> str:
+    if not body.get("reason"):
+        return sentence("discarded")
+    return sentence("discarded {reason}", reason=reason_words(body["reason"]))
+
+
+def _given(body: Mapping[str, Any]) -> str:
+    return (
+        sentence("given to {to}", to=body["to"]) if body.get("to") else _DONE["given"]
+    )
+
+
+def _split(body: Mapping[str, Any]) -> str:
     shares = body.get("into", {})
-    return ", ".join(f"{say_mass(grams)} into {code}" for code, grams in shares.items())
+    if not shares:
+        return _DONE["split"]
+    parts = (
+        sentence("{mass} into {code}", mass=say_mass(grams), code=code)
+        for code, grams in shares.items()
+    )
+    return sentence("split {shares}", shares=with_commas(parts))
 
 
-def _mixed(body: Mapping[str, Any]) -> str:
+def _combined(body: Mapping[str, Any]) -> str:
     if "into" in body:
-        return f"into {body['into']}"
-    return f"from {', '.join(body.get('from', ()))}"
+        return sentence("combined into {code}", code=body["into"])
+    return sentence("combined from {codes}", codes=with_commas(body.get("from", ())))
 
 
-def _cooling(body: Mapping[str, Any]) -> str:
+def _cooled(body: Mapping[str, Any]) -> str:
     """What an entry of a cooling log says besides the temperature."""
     phase = body.get("phase")
     if phase is None:
-        return ""
-    words = [f"log {phase}"]
+        return _DONE["cooled"]
+    words: list[str] = [sentence("log {phase}", phase=_PHASES.get(phase, phase))]
     if body.get("depth_mm") is not None:
-        words.append(f"{round(body['depth_mm'])} mm deep")
+        words.append(sentence("{depth} mm deep", depth=figure(round(body["depth_mm"]))))
     if body.get("covered") is not None:
-        words.append("covered" if body["covered"] else "uncovered")
+        words.append(sentence("covered") if body["covered"] else sentence("uncovered"))
     if body.get("medium_c") is not None:
-        words.append(f"around it {body['medium_c']:g} °C")
-    return f"({', '.join(words)})"
+        words.append(sentence("around it {temp} °C", temp=short(body["medium_c"])))
+    return boxed(_DONE["cooled"], with_commas(words))
 
 
-_TOLD: dict[str, Callable[[Mapping[str, Any]], str]] = {
-    "cooled": _cooling,
-    "placed": lambda body: f"in {body['place']}",
-    "taken": _mass,
-    "filled": _mass,
-    "discarded": lambda body: str(body.get("reason", "")),
-    "given": lambda body: f"to {body['to']}" if body.get("to") else "",
-    "made": lambda body: f"batch {body['number']}",
-    "split": _into,
-    "combined": _mixed,
+_PHASES: Mapping[str, str] = {
+    "start": sentence("start"),
+    "read": sentence("read"),
+    "finish": sentence("finish"),
+}
+_DONE: Mapping[str, str] = {
+    "labelled": sentence("labelled"),
+    "opened": sentence("opened"),
+    "cooled": sentence("cooled"),
+    "reheated": sentence("reheated"),
+    "split": sentence("split"),
+    "used": sentence("used"),
+    "given": sentence("given"),
+    "missing": sentence("missing"),
+    "found": sentence("found"),
+    "measured": sentence("measured"),
+    "corrected": sentence("corrected"),
+    "noted": sentence("noted"),
+}
+_TOLD: Mapping[str, Callable[[Mapping[str, Any]], str]] = {
+    "cooled": _cooled,
+    "placed": _placed,
+    "taken": _taken,
+    "filled": _filled,
+    "discarded": _discarded,
+    "given": _given,
+    "made": _made,
+    "split": _split,
+    "combined": _combined,
 }

@@ -1,6 +1,7 @@
 """A container as a round lid seen from above: a segment a day, and words in the middle.
 
-The ring says by length and pattern what the words say too; colour carries nothing.
+The ring says by length and pattern what the words say too; colour carries nothing. The
+words are sentences of the program: few and short, since they stand inside a circle.
 """
 
 from __future__ import annotations
@@ -8,15 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from lidclock.app.end_words import end_words
 from lidclock.app.lists import Listed
 from lidclock.app.session import Unit, View
+from lidclock.app.verdict_words import NO_LAST_DAY
 from lidclock.domain.moments import last_date, local_date, say_near_day
+from lidclock.domain.sentences import joined, sentence, sentences
 from lidclock.domain.snapshots import Snapshot
 from lidclock.guidance.model import Rule
 
 # More segments than this are too thin to tell; each then stands for several days.
 MOST_SEGMENTS = 31
 SPENT, LEFT, HATCHED = "spent", "left", "hatched"
+_OVER, _DISCARD, _TODAY = sentence("over"), sentence("discard"), sentence("today")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,19 +52,20 @@ def lid_of(listed: Listed, given: int | None = None) -> Lid:
     if status == "paused":
         return _frozen(listed, given)
     if status in ("unknown", "ended") or one.last_moment is None:
-        word = one.end_kind or "?"
-        return Lid((), word, "" if one.end_kind else "no last day")
+        if one.end_kind:
+            return Lid((), end_words(one.end_kind), "")
+        return Lid((), joined("?"), NO_LAST_DAY)
     spent, left = _days(listed, given)
     segments, days = _ring(spent, left, LEFT), spent + left
     if status == "over":
-        return Lid(segments, "over", "discard", days)
+        return Lid(segments, _OVER, _DISCARD, days)
     if status == "last-day":
         hour = f"{one.last_moment.astimezone(listed.zone):%H:%M}"
-        word = f"till {hour}" if one.has_hour else "today"
-        return Lid(segments, word, "last day", days)
+        word = sentence("till {hour}", hour=hour) if one.has_hour else _TODAY
+        return Lid(segments, word, sentence("last day"), days)
     today = local_date(listed.now, listed.zone)
     last_on = last_date(one.last_moment, listed.zone)
-    note = "house rule" if one.is_house_rule else "use by"
+    note = sentence("house rule") if one.is_house_rule else sentence("use by")
     return Lid(segments, say_near_day(last_on, today), note, days)
 
 
@@ -67,8 +73,8 @@ def _frozen(listed: Listed, given: int | None) -> Lid:
     """Days left are hatched; those before the freezer are drawn where known."""
     left = listed.days_left or 0
     spent = max(0, (given or left) - left)
-    word = "frozen" if left else "over"
-    note = f"{left} day{'' if left == 1 else 's'} left" if left else "discard"
+    note = sentences("{count} day left", "{count} days left", left)
+    word, note = (sentence("frozen"), note) if left else (_OVER, _DISCARD)
     return Lid(_ring(spent, left, HATCHED), word, note, spent + left)
 
 

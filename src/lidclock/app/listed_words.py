@@ -5,37 +5,55 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from lidclock.app.verdict_words import date_word, plural, say_when
+from lidclock.app.end_words import end_words, reason_words
+from lidclock.app.verdict_words import NO_LAST_DAY, by_date, say_when
 from lidclock.domain.moments import local_date, say_near_day
+from lidclock.domain.phrases import boxed, told_of, with_commas
+from lidclock.domain.sentences import Wording, joined, sentence, sentences
 
 if TYPE_CHECKING:
     from lidclock.app.lists import Listed
     from lidclock.domain.snapshots import Snapshot
 
 _TICK = timedelta(microseconds=1)
+FROZEN_OUT = sentence("no days left after thawing: discard")
 
 
 def listed_words(listed: Listed) -> str:
     """The date of a listed container: `use by Thu 5 Nov`, `5 days left ...`."""
     one = listed.container
     if one.standing == "ended":
-        when = f" since {say_when(one.ended_at, listed.zone)}" if one.ended_at else ""
-        return ": ".join(part for part in (one.end_kind + when, one.end_reason) if part)
+        return _ended_words(listed)
     if one.standing == "paused" and listed.status != "over":
         return _paused_words(listed)
-    return moment_words(listed) or "no last day"
+    return moment_words(listed) or NO_LAST_DAY
+
+
+def _ended_words(listed: Listed) -> str:
+    """`discarded since Sun 1 Nov 08:00: smell`."""
+    one = listed.container
+    end = end_words(one.end_kind)
+    if one.ended_at:
+        when = say_when(one.ended_at, listed.zone)
+        end = sentence("{end} since {when}", end=end, when=when)
+    return told_of(end, reason_words(one.end_reason)) if one.end_reason else end
+
+
+def days_after_thawing(days: int) -> str:
+    """`5 days left after thawing`."""
+    return sentences(
+        "{count} day left after thawing", "{count} days left after thawing", days
+    )
 
 
 def _paused_words(listed: Listed) -> str:
     """How many days are left, and the date that the freezer does not move."""
     days = listed.days_left or 0
-    left = f"{plural(days, 'day')} left after thawing"
-    if days < 1:
-        left = "no days left after thawing: discard"
+    left = days_after_thawing(days) if days >= 1 else FROZEN_OUT
     dated = moment_words(listed)
     if dated and days:
-        return f"{left}, {dated}"
-    return f"{left}{_notes(listed.container)}"
+        return with_commas([left, dated])
+    return _noted(left, listed.container)
 
 
 def moment_words(listed: Listed) -> str:
@@ -44,30 +62,32 @@ def moment_words(listed: Listed) -> str:
     if one.last_moment is None:
         return ""
     end = one.last_moment - _TICK
-    day = say_near_day(
+    when = say_near_day(
         local_date(end, listed.zone), local_date(listed.now, listed.zone)
     )
-    hour = f"{end.astimezone(listed.zone):%H:%M} " if one.has_hour else ""
-    return f"{date_word(one.is_house_rule)} {hour}{day}{_notes(one)}"
+    if one.has_hour:
+        hour = f"{end.astimezone(listed.zone):%H:%M}"
+        when = joined("{hour} {day}", hour=hour, day=when)
+    return _noted(by_date(when, one.is_house_rule), one)
 
 
-def _notes(one: Snapshot) -> str:
-    """What must stand beside the figure, in brackets."""
+def _noted(words: str, one: Snapshot) -> str:
+    """The words with what must stand beside the figure, in brackets."""
     notes = [
         word
         for word, holds in (
-            ("house rule", one.is_house_rule),
-            ("unverified", one.is_unverified),
-            (one.approval, bool(one.approval)),
+            (sentence("house rule"), one.is_house_rule),
+            (sentence("unverified"), one.is_unverified),
+            (Wording(one.approval), bool(one.approval)),
         )
         if holds
     ]
-    return f" ({', '.join(notes)})" if notes else ""
+    return boxed(words, with_commas(notes)) if notes else words
 
 
 def unmarked_reason(one: Snapshot) -> str:
     """What a container lacks: a place, a last day, or both."""
-    lacks = [] if one.place else ["no place"]
+    lacks = [] if one.place else [sentence("no place")]
     if one.standing == "unknown":
-        lacks.append("no last day")
-    return ", ".join(lacks)
+        lacks.append(NO_LAST_DAY)
+    return with_commas(lacks)

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from lidclock.app.end_words import reason_words
 from lidclock.app.oddities import (
+    already_ended,
     is_marked_late,
+    lid_words,
     refuse_before_making,
     refuse_ended,
     refuse_odd_freezing,
@@ -20,9 +23,15 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import boxed, with_commas
 from lidclock.domain.readings import COLDEST_C, HOTTEST_C, USUAL_C, doubt_about
+from lidclock.domain.sentences import Sentence, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError, RefusedError
+
+_FROZEN, _COOLED = sentence("frozen"), sentence("cooled")
+_OVER, _UNKNOWN = sentence("over"), sentence("unknown")
+_MARKED_LATE = sentence("marked late")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +64,14 @@ def place(
         body["temp_c"] = temp_c
     if ready_at is not None:
         body["ready_at"] = _after(ready_at, at or unit.session.now).isoformat()
-    did = f"in {where.name}"
+    did: str = sentence("in {place}", place=where.name)
     if where.state == "freezer":
-        did = f"frozen{_late(unit, known, at)}"
+        did = _late(_FROZEN, unit, known, at)
     done = _done(unit, known, Fact("placed", known.code, body, at), did)
     if done.view.container.is_live and done.view.container.place != where.name:
         now_in = done.view.container.place
-        return Done(f"{did} then, in {now_in} since", done.view, done.act)
+        did = sentence("{did} then, in {place} since", did=did, place=now_in)
+        return Done(did, done.view, done.act)
     return done
 
 
@@ -89,14 +99,22 @@ def thaw(
     known = unit.find(typed)
     if known.state != "freezer":
         raise RefusedError(
-            f"{spaced(known.code)} ({known.food}) is not in a freezer, so it cannot "
-            f"be taken out to thaw; it is in {known.place or 'no recorded place'}"
+            sentence(
+                "{lid} is not in a freezer, so it cannot be taken out to thaw; it is "
+                "in {place}",
+                lid=lid_words(known),
+                place=known.place or sentence("no recorded place"),
+            )
         )
     target = where or unit.session.place_in_state("fridge")
     done = place(unit, typed, target, at=at, ready_at=ready_at, anyway=anyway)
-    did = f"taken out to thaw in {target.name}"
+    did = sentence("taken out to thaw in {place}", place=target.name)
     if ready_at is not None:
-        did += f", ready {say_moment(ready_at, unit.session.kitchen.zone)}"
+        did = sentence(
+            "taken out to thaw in {place}, ready {when}",
+            place=target.name,
+            when=say_moment(ready_at, unit.session.kitchen.zone),
+        )
     return Done(did, done.view, done.act)
 
 
@@ -108,7 +126,7 @@ def open_container(
     if not anyway:
         refuse_ended(known, "opened")
         refuse_overdue(unit, known, at, "opened", "open")
-    return _done(unit, known, Fact("opened", known.code, {}, at), "opened")
+    return _done(unit, known, Fact("opened", known.code, {}, at), sentence("opened"))
 
 
 def use(
@@ -120,7 +138,7 @@ def use(
         refuse_ended(known, "used")
         refuse_overdue(unit, known, at)
         refuse_younger_twin(unit, known)
-    did = f"used{_late(unit, known, at)}"
+    did = _late(sentence("used"), unit, known, at)
     return _done(unit, known, Fact("used", known.code, {}, at), did)
 
 
@@ -137,8 +155,9 @@ def discard(
     if not anyway:
         refuse_ended(known, "discarded")
     body = {"reason": reason.strip() or "not said"}
-    lost = f", {say_mass(known.mass_g)}" if known.mass_g else ""
-    did = f"discarded ({body['reason']}){lost}"
+    did: str = sentence("discarded ({reason})", reason=reason_words(body["reason"]))
+    if known.mass_g:
+        did = with_commas([did, say_mass(known.mass_g)])
     return _done(unit, known, Fact("discarded", known.code, body, at), did)
 
 
@@ -155,14 +174,19 @@ def give(
     if not anyway:
         refuse_ended(known, "given")
     verdict = unit.view(known.code).verdict
-    late = _late(unit, known, at)
-    if verdict.status == "unknown" or (verdict.status == "over" and not late):
+    is_late = is_marked_late(unit, known, at)
+    if verdict.status == "unknown" or (verdict.status == "over" and not is_late):
+        status = _OVER if verdict.status == "over" else _UNKNOWN
         raise RefusedError(
-            f"{spaced(known.code)} ({known.food}) is {verdict.status}: it may not be "
-            "handed on; discard it, or record what is missing"
+            sentence(
+                "{lid} is {status}: it may not be handed on; discard it, or record "
+                "what is missing",
+                lid=lid_words(known),
+                status=status,
+            )
         )
-    fact = Fact("given", known.code, {"to": to}, at)
-    return _done(unit, known, fact, f"handed on{late}")
+    did = _late(sentence("handed on"), unit, known, at)
+    return _done(unit, known, Fact("given", known.code, {"to": to}, at), did)
 
 
 def take(
@@ -179,17 +203,22 @@ def take(
         refuse_ended(known, "used")
         refuse_overdue(unit, known, at)
     if known.mass_g is None:
-        raise RefusedError(
-            f"nobody recorded how much {spaced(known.code)} holds; give it with "
-            f"`lidclock correct {known.code} --mass ...` first"
+        fact = sentence(
+            "nobody recorded how much {code} holds", code=spaced(known.code)
         )
+        how = f"give it with `lidclock correct {known.code} --mass ...` first"
+        raise RefusedError(f"{fact}; {how}", fact)
     if mass_g > known.mass_g:
         raise InputError(
-            f"{spaced(known.code)} holds {say_mass(known.mass_g)}, not "
-            f"{say_mass(mass_g)}; take less, or correct its mass"
+            sentence(
+                "{code} holds {mass}, not {wanted}; take less, or correct its mass",
+                code=spaced(known.code),
+                mass=say_mass(known.mass_g),
+                wanted=say_mass(mass_g),
+            )
         )
-    fact = Fact("taken", known.code, {"mass_g": mass_g}, at)
-    return _done(unit, known, fact, f"{say_mass(mass_g)} taken{_late(unit, known, at)}")
+    did = _late(sentence("{mass} taken", mass=say_mass(mass_g)), unit, known, at)
+    return _done(unit, known, Fact("taken", known.code, {"mass_g": mass_g}, at), did)
 
 
 def cooled(
@@ -204,7 +233,7 @@ def cooled(
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "cooled")
-    return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), "cooled")
+    return _done(unit, known, Fact("cooled", known.code, _temp(temp_c), at), _COOLED)
 
 
 def measured(
@@ -243,7 +272,7 @@ def reheated(
     if not anyway:
         refuse_ended(known, "reheated")
     fact = Fact("reheated", known.code, _temp(temp_c), at)
-    return _done(unit, known, fact, "reheated")
+    return _done(unit, known, fact, sentence("reheated"))
 
 
 def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
@@ -251,20 +280,20 @@ def missing(unit: Unit, typed: str, *, at: datetime | None = None) -> Done:
     known = unit.find(typed)
     if not known.is_live:
         raise RefusedError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}: "
-            "there is nothing to miss"
+            sentence("{ended}: there is nothing to miss", ended=already_ended(known))
         )
-    return _done(unit, known, Fact("missing", known.code, {}, at), "missing")
+    return _done(unit, known, Fact("missing", known.code, {}, at), sentence("missing"))
 
 
-def _late(unit: Unit, known: Snapshot, at: datetime | None) -> str:
-    return " (marked late)" if is_marked_late(unit, known, at) else ""
+def _late(did: Sentence, unit: Unit, known: Snapshot, at: datetime | None) -> Sentence:
+    """The same, told to be late where it was done in time and is written down later."""
+    return boxed(did, _MARKED_LATE) if is_marked_late(unit, known, at) else did
 
 
 def _after(ready_at: datetime, taken_at: datetime) -> datetime:
     if ready_at <= taken_at:
         raise InputError(
-            "it cannot be thawed before it was taken out; give a later time"
+            sentence("it cannot be thawed before it was taken out; give a later time")
         )
     return ready_at
 

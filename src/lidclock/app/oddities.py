@@ -5,11 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 from itertools import pairwise
 
+from lidclock.app.end_words import end_words
 from lidclock.app.session import Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.history import History
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import say_short_day
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import figure, joined, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError
 
@@ -19,8 +22,11 @@ def refuse_before_making(unit: Unit, known: Snapshot, when: datetime) -> None:
     begins_at = unit.view(known.code).container.begins_at
     if begins_at is not None and when < begins_at:
         raise InputError(
-            f"that is before {spaced(known.code)} was made or filled; "
-            "correct that time, or give a later one"
+            sentence(
+                "that is before {code} was made or filled; correct that time, or give "
+                "a later one",
+                code=spaced(known.code),
+            )
         )
 
 
@@ -28,9 +34,20 @@ def refuse_ended(known: Snapshot, what: str, *, revives: bool = False) -> None:
     """It has ended already; `revives` tells that this brings it back."""
     if not known.is_live and not revives:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}",
+            already_ended(known),
             f"record that it was {what} all the same with --anyway",
         )
+
+
+def already_ended(known: Snapshot) -> str:
+    """`4F7 K2M0 (stew) was already used`."""
+    end = end_words(known.end_kind)
+    return sentence("{lid} was already {end}", lid=lid_words(known), end=end)
+
+
+def lid_words(known: Snapshot) -> str:
+    """`4F7 K2M0 (stew)`."""
+    return joined("{code} ({food})", code=spaced(known.code), food=known.food)
 
 
 def refuse_odd_freezing(
@@ -41,8 +58,10 @@ def refuse_odd_freezing(
         return
     if (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) is past its last moment: freezing "
-            "does not bring it back",
+            sentence(
+                "{lid} is past its last moment: freezing does not bring it back",
+                lid=lid_words(known),
+            ),
             _or_before(known, "frozen", "freeze"),
         )
 
@@ -53,7 +72,7 @@ def refuse_second_thaw(unit: Unit, known: Snapshot, where: Place) -> None:
         return
     if _thawings(unit.view(known.code)) > 0:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was thawed once already",
+            sentence("{lid} was thawed once already", lid=lid_words(known)),
             "record it all the same with --anyway",
         )
 
@@ -64,7 +83,7 @@ def refuse_overdue(
     """It is past its last moment, and was at the time given."""
     if known.last_moment and (at or unit.session.now) >= known.last_moment:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) is past its last moment: discard it",
+            sentence("{lid} is past its last moment: discard it", lid=lid_words(known)),
             _or_before(known, did, do),
         )
 
@@ -89,14 +108,22 @@ def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
     first = first_twin(unit, known)
     if first is None or first.code == known.code:
         return
-    number = f"box {first.index}, " if first.index else ""
-    day = f"last day {say_short_day(first.last_day)}" if first.last_day else "older"
-    is_open = "already open, " if first.opened_at else ""
-    where = f"in {first.place}" if first.place else "not put away yet"
+    last = first.last_day
+    facts = with_commas(
+        [
+            sentence("box {index}", index=figure(first.index)) if first.index else "",
+            sentence("already open") if first.opened_at else "",
+            sentence("last day {day}", day=say_short_day(last)) if last else _OLDER,
+            sentence("in {place}", place=first.place) if first.place else _NOT_PUT_AWAY,
+        ]
+    )
     raise OddFactError(
-        f"take {spaced(first.code)} first ({number}{is_open}{day}, {where})",
+        sentence("take {code} first ({facts})", code=spaced(first.code), facts=facts),
         f"use {spaced(known.code)} all the same with --anyway",
     )
+
+
+_OLDER, _NOT_PUT_AWAY = sentence("older"), sentence("not put away yet")
 
 
 def first_twin(unit: Unit, known: Snapshot) -> Snapshot | None:

@@ -9,10 +9,12 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lidclock.app.scanning import pack_line
+from lidclock.app.pack_words import pack_fact, pack_line
 from lidclock.app.session import Session, Unit
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import local_date
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import figure, joined, sentence
 from lidclock.errors import InputError, RefusedError
 from lidclock.scan.gs1 import Pack
 from lidclock.scan.payload import ActionRead, CodeRead
@@ -64,8 +66,11 @@ def symbols_in(photo: Photo) -> list[str]:
     found = [f"{symbol.symbology_identifier}{symbol.text}" for symbol in seen]
     if not found:
         raise InputError(
-            f"no symbol found in {photo.name}; go nearer, hold still, and let the "
-            "light fall from the side"
+            sentence(
+                "no symbol found in {photo}; go nearer, hold still, and let the light "
+                "fall from the side",
+                photo=photo.name,
+            )
         )
     return found
 
@@ -91,12 +96,18 @@ def _picture(photo: Photo) -> Image:
         raise InputError(f"there is no file {photo}; check its name") from error
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise InputError(
-            f"{photo.name} has more pixels than any photo of a lid needs; "
-            "make it smaller, or photograph the lid alone"
+            sentence(
+                "{photo} has more pixels than any photo of a lid needs; make it "
+                "smaller, or photograph the lid alone",
+                photo=photo.name,
+            )
         ) from error
     except Exception as error:  # a picture's parts fail in as many ways as it has
         raise InputError(
-            f"{photo.name} does not open as a picture; save it as JPEG or PNG"
+            sentence(
+                "{photo} does not open as a picture; save it as JPEG or PNG",
+                photo=photo.name,
+            )
         ) from error
 
 
@@ -114,14 +125,22 @@ def _one_lid(unit: Unit, photo: Photo, texts: list[str]) -> CodeRead:
         numbers = [lid.number for lid in lids if lid.number]
         return CodeRead(codes[0], min(numbers, default=0))
     if codes:
-        listed = ", ".join(_named(unit, code) for code in codes)
         raise RefusedError(
-            f"{photo.name} shows {len(codes)} containers ({listed}): nothing was done; "
-            "photograph them one at a time"
+            sentence(
+                "{photo} shows {count} containers ({lids}): nothing was done; "
+                "photograph them one at a time",
+                photo=photo.name,
+                count=figure(len(codes)),
+                lids=with_commas(_named(unit, code) for code in codes),
+            )
         )
     text, read = readings[0]
-    raise RefusedError(
-        f"{photo.name} shows no lid of this kitchen: {_what(text, read)}"
+    raise RefusedError(*(_lidless(photo, what) for what in _what(text, read)))
+
+
+def _lidless(photo: Photo, what: str) -> str:
+    return sentence(
+        "{photo} shows no lid of this kitchen: {what}", photo=photo.name, what=what
     )
 
 
@@ -134,17 +153,20 @@ def _reading(text: str, year: int) -> object:
 
 def _named(unit: Unit, code: str) -> str:
     known = unit.snapshot(code)
-    return f"{spaced(code)} {known.food if known else 'not of this kitchen'}"
+    food = known.food if known else sentence("not of this kitchen")
+    return joined("{code} {food}", code=spaced(code), food=food)
 
 
-def _what(text: str, read: object) -> str:
-    """Whose symbol it is instead."""
+def _what(text: str, read: object) -> tuple[str, str]:
+    """Whose symbol it is instead: for a command line, and for a page."""
     if isinstance(read, Pack):
-        return pack_line(read)
+        return pack_line(read), pack_fact(read)
     if isinstance(read, ActionRead):
-        return f"the symbol is the action {read.action}; choose it as an option"
+        fact = sentence("the symbol is the action {action}", action=read.action)
+        return f"{fact}; choose it as an option", fact
     if isinstance(read, InputError):
-        return str(read)
+        return str(read), read.fact
     shown = "".join(x if x.isprintable() else " " for x in text[3:])
     cut = f"{shown[:_LONGEST_SHOWN]}..." if len(shown) > _LONGEST_SHOWN else shown
-    return f"the symbol says {cut!r}"
+    says = sentence("the symbol says {text}", text=repr(cut))
+    return says, says

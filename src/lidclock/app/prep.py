@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from lidclock.app.now import below, new_ids
+from lidclock.app.oddities import already_ended, lid_words
 from lidclock.app.session import Fact, Unit, View, food_fact
 from lidclock.app.setup import check_category
 from lidclock.domain.codes import is_code, new_code, normalise, spaced
@@ -19,6 +20,7 @@ from lidclock.domain.masses import (
     say_mass,
     split_mass,
 )
+from lidclock.domain.sentences import figure, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, OddFactError, RefusedError
 
@@ -103,15 +105,24 @@ def shares(order: Order) -> list[float | None]:
     """The mass of each container: equal portions, or the total split in whole grams."""
     if not 1 <= order.count <= MOST_CONTAINERS:
         raise InputError(
-            f"a batch fills 1 to {MOST_CONTAINERS} containers, not {order.count}"
+            sentence(
+                "a batch fills 1 to {most} containers, not {count}",
+                most=figure(MOST_CONTAINERS),
+                count=figure(order.count),
+            )
         )
     if order.portion_g is not None:
         portion = checked_mass(order.portion_g, HEAVIEST_CONTAINER_G)
         needed = portion * order.count
         if order.total_g is not None and needed > order.total_g:
             raise InputError(
-                f"{order.count} portions of {say_mass(portion)} need "
-                f"{say_mass(needed)}; there are {say_mass(order.total_g)}"
+                sentence(
+                    "{count} portions of {portion} need {needed}; there are {all}",
+                    count=figure(order.count),
+                    portion=say_mass(portion),
+                    needed=say_mass(needed),
+                    all=say_mass(order.total_g),
+                )
             )
         return [portion] * order.count
     if order.total_g is not None:
@@ -137,10 +148,11 @@ def open_pack(
     """
     known, facts = _known_food(unit, food)
     if known.made_by != "maker":
-        raise RefusedError(
-            f"{known.name!r} is recorded as made here; give the bought pack a food of "
-            "its own (another name, with --category)"
+        fact = sentence(
+            "{food} is recorded as made here; give the bought pack a food of its own",
+            food=repr(known.name),
         )
+        raise RefusedError(f"{fact} (another name, with --category)", fact)
     opened_at = unit.session.checked_past(opened_at, "opening time")
     code = fresh_codes(unit, 1)[0]
     body = _food_body(known)
@@ -206,12 +218,16 @@ def fresh_codes(unit: Unit, count: int) -> list[str]:
 def _written_code(unit: Unit, typed: str) -> str:
     code = normalise(typed)
     if not is_code(code):
-        raise InputError(
-            f"{typed!r} is not a container code (its check symbol is wrong); leave "
-            "--code out and write the new code on the lid"
+        fact = sentence(
+            "{typed} is not a container code (its check symbol is wrong)",
+            typed=repr(typed),
         )
+        how = "leave --code out and write the new code on the lid"
+        raise InputError(f"{fact}; {how}", fact)
     if unit.snapshots.get(code) is not None:
-        raise RefusedError(f"code {spaced(code)} is taken by another container")
+        raise RefusedError(
+            sentence("code {code} is taken by another container", code=spaced(code))
+        )
     return code
 
 
@@ -243,8 +259,12 @@ def _usable_inputs(unit: Unit, order: Order, made_at: datetime) -> list[Input]:
         taken[known.code] = before if both is None else both
         if both and known.mass_g is not None and both > known.mass_g:
             raise InputError(
-                f"{spaced(known.code)} holds {say_mass(known.mass_g)}, "
-                f"not {say_mass(both)}; correct its mass or take less"
+                sentence(
+                    "{code} holds {mass}, not {wanted}; correct its mass or take less",
+                    code=spaced(known.code),
+                    mass=say_mass(known.mass_g),
+                    wanted=say_mass(both),
+                )
             )
     return [Input(code, mass_g) for code, mass_g in taken.items()]
 
@@ -252,18 +272,20 @@ def _usable_inputs(unit: Unit, order: Order, made_at: datetime) -> list[Input]:
 def _refuse_odd_input(known: Snapshot, made_at: datetime) -> None:
     if not known.is_live:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was already {known.end_kind}",
+            already_ended(known),
             "record it all the same with --anyway",
         )
     if known.standing == "unknown" and known.made_at is None and not known.opened_at:
         raise OddFactError(
-            f"nobody knows how old {spaced(known.code)} ({known.food}) is; correct its "
-            "making time, or use it all the same with --anyway"
+            sentence("nobody knows how old {lid} is", lid=lid_words(known)),
+            "correct its making time, or use it all the same with --anyway",
         )
     if known.last_moment is not None and made_at >= known.last_moment:
         raise OddFactError(
-            f"{spaced(known.code)} ({known.food}) was past its last moment: cooking "
-            "does not bring it back",
+            sentence(
+                "{lid} was past its last moment: cooking does not bring it back",
+                lid=lid_words(known),
+            ),
             "record it all the same with --anyway",
         )
 
@@ -286,7 +308,7 @@ def _placing(
     at = unit.session.checked_past(placed_at, "time of placing")
     if made_at is not None and at < made_at:
         raise InputError(
-            "it cannot have been placed before it was made; correct a time"
+            sentence("it cannot have been placed before it was made; correct a time")
         )
     return [Fact("placed", code, {"place": place.name, "state": place.state}, at)]
 

@@ -10,6 +10,7 @@ from lidclock.app.projection import is_label_right, label_kind, standing_day
 from lidclock.app.session import View
 from lidclock.clock.mark import is_mark_late
 from lidclock.domain.moments import say_day, say_moment
+from lidclock.domain.sentences import figure, sentence
 
 _FROZEN, _NO_DATE = "freezer", "no-date"
 _ANEW = ("freezer", "thaw", "opened")
@@ -22,12 +23,13 @@ def lid_remark(view: View) -> str:
         return ""
     if has_late_mark(view):
         limit = standing_day(view.verdict)
-        until = say_day(limit) if limit else "its limit"
-        return (
-            f"the mark is a fault: the lid says {_says(printed)}, guidance ends with "
-            f"{until}; print a new label"
+        return sentence(
+            "the mark is a fault: the lid says {mark}, guidance ends with {until}; "
+            "print a new label",
+            mark=_says(printed),
+            until=say_day(limit) if limit else sentence("its limit"),
         )
-    return f"the lid still says {_says(printed)}: print a new label"
+    return sentence("the lid still says {mark}: print a new label", mark=_says(printed))
 
 
 def needs_no_label(view: View) -> bool:
@@ -53,13 +55,31 @@ def void_remark(view: View, number: int = 0) -> str:
     if len(labels) < 2 or number >= labels[-1].number:
         return ""
     counts, zone = labels[-1], view.verdict.zone
-    says = f"label {counts.number} counts, {_says(counts.body)}"
-    when = f"since {say_moment(counts.at, zone)}"
+    known = {
+        "number": figure(counts.number),
+        "mark": _says(counts.body),
+        "when": say_moment(counts.at, zone),
+    }
     if not number:
-        return f"{says} ({when}); an older one on this lid is void"
+        return sentence(
+            "label {number} counts, {mark} (since {when}); an older one on this lid is "
+            "void",
+            **known,
+        )
+    known["old"] = figure(number)
     scanned = next((one for one in labels if one.number == number), None)
-    said = f" ({_says(scanned.body)})" if scanned else ""
-    return f"label {number}{said} is void: take it off; {says} ({when})"
+    if scanned is None:
+        return sentence(
+            "label {old} is void: take it off; label {number} counts, {mark} (since "
+            "{when})",
+            **known,
+        )
+    return sentence(
+        "label {old} ({shown}) is void: take it off; label {number} counts, {mark} "
+        "(since {when})",
+        **known,
+        shown=_says(scanned.body),
+    )
 
 
 def has_late_mark(view: View) -> bool:
@@ -79,5 +99,5 @@ def _says(printed: Mapping[str, Any]) -> str:
     if day:
         return say_day(date.fromisoformat(day))
     if kind in (_FROZEN, _NO_DATE):
-        return "frozen" if kind == _FROZEN else "no date"
-    return "frozen, or no date"
+        return sentence("frozen") if kind == _FROZEN else sentence("no date")
+    return sentence("frozen, or no date")

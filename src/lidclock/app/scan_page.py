@@ -8,23 +8,25 @@ them sends a form, and the line is recorded here (`record`).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from lidclock.app import corrections, photos
 from lidclock.app.moves import Done
+from lidclock.app.pack_words import pack_fact
 from lidclock.app.scanning import (
     LOOK,
     Chosen,
     carry_out,
     done_line,
-    look_line,
-    pack_line,
+    look_words,
 )
 from lidclock.app.session import Session
 from lidclock.domain.advice import without_commands
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import local_date
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.sentences import sentence, sentences
 from lidclock.errors import InputError, LidclockError, OddFactError, RefusedError
 from lidclock.scan.gs1 import Pack
 from lidclock.scan.keyboard import KeyMap, is_set_up, learn
@@ -63,7 +65,7 @@ class Heard:
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON-ready data."""
-        return asdict(self)
+        return {one.name: getattr(self, one.name) for one in fields(self)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +137,7 @@ def chosen_of(session: Session, ask: Ask) -> Chosen:
     if ask.action == LOOK:
         return Chosen()
     if not isinstance(found, ActionRead) or found.action in ("UNDO", "DONE", "LABEL"):
-        raise InputError("choose what to do with the lids: the page lists it")
+        raise InputError(sentence("choose what to do with the lids: the page lists it"))
     reason = " ".join(ask.reason.split())[:LONGEST_REASON]
     where = session.place(found.place) if found.action == PLACE_ACTION else None
     return Chosen(found.action, where, reason)
@@ -168,14 +170,15 @@ def _tried(session: Session, ask: Ask, code: str) -> Done:
 
 def _answered(session: Session, ask: Ask, act: Act) -> Heard:
     if len(ask.line) > LONGEST_LINE:
-        return Heard(NOTHING, "that is longer than any label; scan one lid")
+        return Heard(NOTHING, sentence("that is longer than any label; scan one lid"))
     try:
         if is_set_up(ask.line):
             return _keyboard(learn(ask.line))
         keymap = learn(ask.typed) if ask.typed else None
         return _understood(session, ask, keymap, act)
     except LidclockError as error:
-        return Heard(NOTHING, without_commands(str(error)) + _hint(ask))
+        words = [without_commands(error.fact), _hint(ask)]
+        return Heard(NOTHING, with_semicolons(words))
 
 
 def _understood(session: Session, ask: Ask, keymap: KeyMap | None, act: Act) -> Heard:
@@ -184,14 +187,14 @@ def _understood(session: Session, ask: Ask, keymap: KeyMap | None, act: Act) -> 
     if isinstance(read, ActionRead):
         return _action(session, read)
     if isinstance(read, Pack):
-        return Heard(NOTHING, without_commands(pack_line(read)))
+        return Heard(NOTHING, without_commands(pack_fact(read)))
     text = read.code if isinstance(read, CodeRead) else read.text
     with session.read() as unit:
         known = unit.find(text)
         code = known.code
         if ask.action == LOOK:
             number = read.number if isinstance(read, CodeRead) else 0
-            says = without_commands(look_line(unit.view(code), number))
+            says = without_commands(look_words(unit.view(code), number))
             return Heard(LID, says, code, number)
     return _acted(read.number if isinstance(read, CodeRead) else 0, code, act)
 
@@ -201,10 +204,11 @@ def _acted(number: int, code: str, act: Act) -> Heard:
         says = without_commands(done_line(act(code), number))
         return Heard(LID, says, code, number)
     except OddFactError as error:
-        says = f"{without_commands(error.fact)}. Scan it again if it is so"
+        fact = without_commands(error.fact)
+        says = sentence("{fact}. Scan it again if it is so", fact=fact)
         return Heard(LID, says, code, number, is_odd=True)
     except RefusedError as error:
-        return Heard(NOTHING, without_commands(str(error)), code, number)
+        return Heard(NOTHING, without_commands(error.fact), code, number)
 
 
 def _action(session: Session, read: ActionRead) -> Heard:
@@ -212,22 +216,35 @@ def _action(session: Session, read: ActionRead) -> Heard:
         place = session.place(read.place)
         number = session.places.index(place) + 1
         action = action_text(PLACE_ACTION, str(number))
-        return Heard(ACTION, f"now scan the lids for {place.name}", action=action)
+        says = sentence("now scan the lids for {place}", place=place.name)
+        return Heard(ACTION, says, action=action)
     if read.action == "LABEL":
-        return Heard(NOTHING, "labels are printed on the page of a container or batch")
+        says = sentence("labels are printed on the page of a container or batch")
+        return Heard(NOTHING, says)
     if read.action == "DONE":
-        says = "looking only: a scan changes nothing"
+        says = sentence("looking only: a scan changes nothing")
         return Heard(ACTION, says, action=LOOK)
     if read.action == "UNDO":
         return Heard(ACTION, "", action="UNDO")
-    says = f"{read.action.lower()}: now scan the lids"
+    known = _ACTIONS.get(read.action, read.action.lower())
+    says = sentence("{action}: now scan the lids", action=known)
     return Heard(ACTION, says, action=read.action)
 
 
+_ACTIONS: Mapping[str, str] = {
+    "USE": sentence("use"),
+    "OPEN": sentence("open"),
+    "FREEZE": sentence("freeze"),
+    "THAW": sentence("thaw"),
+    "DISCARD": sentence("discard"),
+}
+
+
 def _keyboard(keymap: KeyMap) -> Heard:
-    says = f"scanner and keyboard fit: {keymap.layout}"
+    says = sentence("scanner and keyboard fit: {layout}", layout=keymap.layout)
     if keymap.lost:
-        says += f"; not sent at all: {' '.join(keymap.lost)}"
+        lost = sentence("not sent at all: {symbols}", symbols=" ".join(keymap.lost))
+        return Heard(KEYBOARD, with_semicolons([says, lost]), table=keymap.table)
     return Heard(KEYBOARD, says, table=keymap.table)
 
 
@@ -235,9 +252,11 @@ def _hint(ask: Ask) -> str:
     """Where the keyboard is the likely culprit, what puts it right."""
     if ask.typed or not is_of_other_layout(ask.line):
         return ""
-    return "; this keyboard changes what is scanned: scan the set-up symbol once"
+    return sentence(
+        "this keyboard changes what is scanned: scan the set-up symbol once"
+    )
 
 
 def lids_taken_back(count: int) -> str:
     """`1 lid taken back`; what was recorded stays in the ledger, struck out."""
-    return f"{count} lid{'' if count == 1 else 's'} taken back"
+    return sentences("{count} lid taken back", "{count} lids taken back", count)

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-import shlex
 from dataclasses import dataclass, field
 
 from lidclock.app import corrections, moves
+from lidclock.app.end_words import end_words
 from lidclock.app.keyboards import SET_UP, keyboard_of
+from lidclock.app.listed_words import FROZEN_OUT, days_after_thawing
 from lidclock.app.moves import Done
+from lidclock.app.pack_words import pack_fact, pack_line
 from lidclock.app.planning_undone import planning_line
 from lidclock.app.remarks import lid_remark, needs_no_label, void_remark
 from lidclock.app.session import Session, Unit, View
+from lidclock.app.verdict_words import NO_LAST_DAY, box, by_date, was_by_date
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
-from lidclock.domain.moments import local_date, say_day, say_near_day
+from lidclock.domain.moments import local_date, say_near_day
+from lidclock.domain.phrases import boxed, told_of, with_commas, with_semicolons
+from lidclock.domain.sentences import joined, sentence
 from lidclock.errors import LidclockError, OddFactError, PrinterError, RefusedError
 from lidclock.scan.gs1 import Pack
 from lidclock.scan.keyboard import KeyMap, is_set_up
@@ -167,7 +172,7 @@ def lid_of(session: Session, typed: str) -> CodeRead:
     """
     read = read_symbol(session, typed)
     if isinstance(read, Pack):
-        raise RefusedError(pack_line(read))
+        raise RefusedError(pack_line(read), pack_fact(read))
     return read if isinstance(read, CodeRead) else CodeRead(typed)
 
 
@@ -180,66 +185,55 @@ def _year(session: Session) -> int:
     return local_date(session.now, session.kitchen.zone).year
 
 
-def pack_line(pack: Pack) -> str:
-    """What a supplier's symbol says, and what to do with it."""
-    text = pack.bracketed
-    is_plain = all("(" not in value and ")" not in value for _, value in pack.elements)
-    # A value with brackets of its own could not be told from the next element.
-    symbol = shlex.quote(text) if is_plain else "-"
-    return (
-        f"that is a supplier's pack ({pack_words(pack)}): "
-        f"`lidclock open --symbol {symbol}`"
-    )
-
-
-def pack_words(pack: Pack) -> str:
-    """`GTIN 09501101530003, lot AB12, use by Thu 31 Dec 2026`."""
-    words = [f"GTIN {pack.gtin}"]
-    if pack.lot:
-        words.append(f"lot {pack.lot}")
-    if pack.use_by:
-        words.append(f"use by {say_day(pack.use_by)}")
-    if pack.best_before:
-        words.append(f"best before {say_day(pack.best_before)}, which is quality only")
-    return ", ".join(words)
-
-
 def look_line(view: View, number: int = 0) -> str:
+    """What a command line says of it: also what else may be true if it is over."""
+    how = "used or frozen before that? --use or --freeze with --at TIME"
+    return _looked(view, number, how if view.verdict.status == "over" else "")
+
+
+def look_words(view: View, number: int = 0) -> str:
     """`4F7 K2M0 dough, box 2 of 6: keep, best by Thu 5 Nov (house rule), Fridge`.
 
     `number` is that of the label that was scanned, 0 if the symbol does not tell.
     """
-    void = void_remark(view, number)
-    line = f"{_name(view)}: {standing_words(view)}{_where(view)}{_before_that(view)}"
-    return f"{line}; {void}" if void else line
+    return _looked(view, number, "")
 
 
-def _before_that(view: View) -> str:
-    """What else may be true of a container past its last moment."""
-    if view.verdict.status != "over":
-        return ""
-    return "; used or frozen before that? --use or --freeze with --at TIME"
+def _looked(view: View, number: int, how: str) -> str:
+    place = ""
+    if view.container.is_live:
+        place = view.container.place or sentence("no place")
+    stands = told_of(_name(view), with_commas([standing_words(view), place]))
+    return with_semicolons([stands, how, void_remark(view, number)])
 
 
 def done_line(done: Done, number: int = 0) -> str:
     """`4F7 K2M0 bun dough, box 2 of 6: frozen; 5 days left after thawing`."""
     name, view = _name(done.view), done.view
     if view.container.after_end and view.container.end is not None:
-        end = view.container.end.kind
-        return f"{name}: recorded, but it was {end} already: a contradiction, kept"
+        return sentence(
+            "{name}: recorded, but it was {end} already: a contradiction, kept",
+            name=name,
+            end=end_words(view.container.end.kind),
+        )
     if view.verdict.status == "ended":
-        return f"{name}: {done.did}{_handing_on(view)}"
-    standing = standing_words(view).removeprefix("frozen, ")
+        return with_semicolons([told_of(name, done.did), _handing_on(view)])
     remarks = [lid_remark(view), void_remark(view, number) if number else ""]
-    return "; ".join([f"{name}: {done.did}; {standing}", *filter(None, remarks)])
+    stands = _left_words(view) or standing_words(view)
+    return with_semicolons([told_of(name, done.did), stands, *remarks])
 
 
 def _handing_on(view: View) -> str:
     """What a kitchen has to mind that gives its food to others."""
     if view.container.end is None or view.container.end.kind != "given":
         return ""
-    caution = view.verdict.guidance.cautions["sale"]
-    return f"; {caution[0].lower()}{caution[1:]}"
+    return _SALE
+
+
+_SALE = sentence(
+    "selling or giving food to the public can need a permit and a checked label: ask "
+    "your local food authority."
+)
 
 
 def undone_line(unit: Unit, subject: str) -> str:
@@ -253,16 +247,10 @@ def undone_line(unit: Unit, subject: str) -> str:
 
 def _name(view: View) -> str:
     container = view.container
-    box = (
-        f", box {container.index} of {container.of}" if (container.of or 1) > 1 else ""
-    )
-    return f"{spaced(view.code)} {view.food.name}{box}"
-
-
-def _where(view: View) -> str:
-    if not view.container.is_live:
-        return ""
-    return f", {view.container.place or 'no place'}"
+    name = joined("{code} {food}", code=spaced(view.code), food=view.food.name)
+    if (container.of or 1) <= 1:
+        return name
+    return with_commas([name, box(container.index, container.of)])
 
 
 def standing_words(view: View) -> str:
@@ -270,28 +258,42 @@ def standing_words(view: View) -> str:
     verdict = view.verdict
     if verdict.status == "ended":
         end = view.container.end
-        return end.kind if end else "ended"
+        return end_words(end.kind) if end else sentence("ended")
     if verdict.status == "paused":
-        days = verdict.days_left or 0
-        if days < 1:
-            return "frozen, no days left after thawing: discard"
-        return f"frozen, {days} day{'' if days == 1 else 's'} left after thawing"
+        return with_commas([sentence("frozen"), _left_words(view)])
     if verdict.last_day is None:
-        return "unknown: " + (verdict.unknown[0] if verdict.unknown else "no last day")
-    word = "best by" if verdict.is_house_rule else "use by"
-    rule = " (house rule)" if verdict.is_house_rule else ""
-    when = last_words(verdict)
-    if verdict.status == "over":
-        return f"OVER, {word} was {when}{rule}: discard"
-    return f"{verdict.status}, {word} {when}{rule}"
+        reason = verdict.unknown[0] if verdict.unknown else NO_LAST_DAY
+        return sentence("unknown: {reason}", reason=reason)
+    when, is_house_rule = last_words(verdict), verdict.is_house_rule
+    dated = was_by_date if verdict.status == "over" else by_date
+    until: str = dated(when, is_house_rule)
+    if is_house_rule:
+        until = boxed(until, sentence("house rule"))
+    match verdict.status:
+        case "over":
+            return sentence("OVER, {until}: discard", until=until)
+        case "last-day":
+            return sentence("last-day, {until}", until=until)
+        case "soon":
+            return sentence("soon, {until}", until=until)
+    return sentence("keep, {until}", until=until)
+
+
+def _left_words(view: View) -> str:
+    """Of a frozen one, the days that are left after thawing; else nothing."""
+    if view.verdict.status != "paused":
+        return ""
+    days = view.verdict.days_left or 0
+    return days_after_thawing(days) if days >= 1 else FROZEN_OUT
 
 
 def last_words(verdict: Verdict) -> str:
     """`Thu 5 Nov`, or `19:10 Sat 31 Oct` where an hour clock binds."""
     if verdict.last_day is None or verdict.last_moment is None:
-        return "not known"
+        return sentence("not known")
     today = local_date(verdict.now, verdict.zone)
     day, binding = say_near_day(verdict.last_day, today), verdict.binding
     if binding is not None and binding.includes_moment:
-        return f"{verdict.last_moment.astimezone(verdict.zone):%H:%M} {day}"
+        hour = f"{verdict.last_moment.astimezone(verdict.zone):%H:%M}"
+        return joined("{hour} {day}", hour=hour, day=day)
     return day

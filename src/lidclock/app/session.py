@@ -23,6 +23,8 @@ from lidclock.domain.fold import fold
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import STATES, with_or, with_semicolons
+from lidclock.domain.sentences import sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.sets import GuidanceSet
@@ -61,6 +63,15 @@ class View:
     def known_allergens(self) -> tuple[str, ...]:
         """The allergens that were recorded, also where some lists are missing."""
         return self.inventory.known_allergens_of(self.container)
+
+
+CHECK_SYMBOLS = sentence("check the seven symbols on the lid")
+_TIMES = {
+    "time": sentence("time"),
+    "making time": sentence("making time"),
+    "opening time": sentence("opening time"),
+    "time of placing": sentence("time of placing"),
+}
 
 
 class Session:
@@ -143,19 +154,20 @@ class Session:
             if wanted in (place.name.casefold(), str(number)):
                 return place
         known = ", ".join(place.name for place in self.places)
-        raise UnknownThingError(
-            f"no place {name!r} in this kitchen; there are {known} "
-            "(add one with `lidclock place add`)"
+        fact = sentence(
+            "no place {name} in this kitchen; there are {places}",
+            name=repr(name),
+            places=known,
         )
+        raise UnknownThingError(f"{fact} (add one with `lidclock place add`)", fact)
 
     def place_in_state(self, state: str) -> Place:
         """The first place that is a fridge, freezer or counter."""
         for place in self.places:
             if place.state == state:
                 return place
-        raise UnknownThingError(
-            f"this kitchen has no {state}; add one with `lidclock place add`"
-        )
+        fact = sentence("this kitchen has no {state}", state=STATES.get(state, state))
+        raise UnknownThingError(f"{fact}; add one with `lidclock place add`", fact)
 
     def checked_past(self, at: datetime | None, what: str) -> datetime:
         """`at`, or now; an InputError if it lies in the future."""
@@ -163,7 +175,13 @@ class Session:
             return self.now
         if at > self.now:
             when = say_moment(at, self.kitchen.zone)
-            raise InputError(f"{what} {when} is in the future; give a time up to now")
+            raise InputError(
+                sentence(
+                    "{what} {when} is in the future; give a time up to now",
+                    what=_TIMES.get(what, what),
+                    when=when,
+                )
+            )
         return at
 
     def close(self) -> None:
@@ -319,11 +337,12 @@ class Unit:
         if known is not None:
             return known
         close = nearest(code, self.snapshots.codes())
-        hint = f"; did you mean {' or '.join(close[:3])}?" if close else ""
-        what = "is not in this kitchen" if is_code(code) else "is not a container code"
-        raise UnknownThingError(
-            f"{typed.strip()!r} {what}{hint or '; check the seven symbols on the lid'}"
-        )
+        what = {"typed": repr(typed.strip())}
+        if is_code(code):
+            words = sentence("{typed} is not in this kitchen", **what)
+        else:
+            words = sentence("{typed} is not a container code", **what)
+        raise UnknownThingError(with_semicolons([words, _or_else(close[:3])]))
 
     def known_food(self, name: str) -> Food | None:
         """The food called `name`, however its accents are encoded; None if unknown.
@@ -342,6 +361,13 @@ class Unit:
         names = [food.name for food in self.snapshots.foods()]
         close = difflib.get_close_matches(name, names, n=3, cutoff=0.5)
         raise UnknownThingError(_no_food(name, close, self.session.guidance))
+
+
+def _or_else(close: list[str]) -> str:
+    """What else may have been meant, or where to look."""
+    if not close:
+        return CHECK_SYMBOLS
+    return sentence("did you mean {codes}?", codes=with_or(close))
 
 
 def _no_food(name: str, close: list[str], guidance: GuidanceSet) -> str:

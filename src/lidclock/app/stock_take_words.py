@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lidclock.app.keyboards import SET_UP
 from lidclock.app.lists import Listed
-from lidclock.app.scanning import pack_line
+from lidclock.app.pack_words import pack_line
 from lidclock.domain.codes import nearest, spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import say_mass

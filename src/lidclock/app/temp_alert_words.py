@@ -6,11 +6,14 @@ from typing import TYPE_CHECKING
 
 from lidclock.app.verdict_words import say_when
 from lidclock.domain.moments import say_span
+from lidclock.domain.phrases import told_of, with_commas, with_semicolons
 from lidclock.domain.readings import say_about, say_temp
+from lidclock.domain.sentences import Figure, joined, sentence
 
 if TYPE_CHECKING:
     from lidclock.app.session import Session
     from lidclock.app.temp_values import Reading, TemperatureAlert
+    from lidclock.templog.limits import PlaceLimit
 
 
 def alert_words(alert: TemperatureAlert, session: Session) -> str:
@@ -27,37 +30,55 @@ def alert_words(alert: TemperatureAlert, session: Session) -> str:
 def reading_words(reading: Reading | None, session: Session) -> str:
     """`6.5 °C Mon 2 Nov 07:30`."""
     if reading is None:
-        return "no reading yet"
+        return sentence("no reading yet")
     kitchen = session.kitchen
     temp = say_temp(reading.temp_c, kitchen.units)
-    return f"{temp} {say_when(reading.at, kitchen.zone)}"
+    when = say_when(reading.at, kitchen.zone)
+    return joined("{temp} {when}", temp=temp, when=when)
+
+
+def _beyond(limit: PlaceLimit, session: Session) -> str:
+    """`above 4.4 °C`: on which side of it things are wrong."""
+    temp = say_about(limit.limit_c, session.kitchen.units)
+    if limit.is_floor:
+        return sentence("below {limit}", limit=temp)
+    return sentence("above {limit}", limit=temp)
 
 
 def _excursion_alert(alert: TemperatureAlert, session: Session) -> str:
-    one, limit, units = alert.excursion, alert.limit, session.kitchen.units
+    one, limit = alert.excursion, alert.limit
     assert limit is not None
+    beyond = _beyond(limit, session)
     said = reading_words(alert.reading, session)
-    words = f"{said}: {limit.side} {say_about(limit.limit_c, units)}"
     if one is None:
+        return told_of(said, beyond)
+    known = {
+        "beyond": beyond,
+        "span": say_span(one.length),
+        "worst": say_about(one.peak_c, session.kitchen.units),
+    }
+    if limit.is_floor:
+        lasted = sentence("{beyond} for {span}, lowest {worst}", **known)
+        return told_of(said, lasted)
+    words = told_of(said, sentence("{beyond} for {span}, highest {worst}", **known))
+    if alert.kind != "excursion":
         return words
-    word = "lowest" if limit.is_floor else "highest"
-    worst = say_about(one.peak_c, units)
-    words = f"{words} for {say_span(one.length)}, {word} {worst}"
-    is_warm = alert.kind == "excursion" and not limit.is_floor
-    return f"{words}; door? power? move the food?" if is_warm else words
+    return with_semicolons([words, sentence("door? power? move the food?")])
 
 
 def _silent_alert(alert: TemperatureAlert, session: Session) -> str:
     silence, limit = alert.silence, alert.limit
     assert silence is not None
-    last = "it never spoke"
+    last: str = sentence("it never spoke")
     if alert.reading is not None:
-        last = f"last {reading_words(alert.reading, session)}"
+        last = sentence("last {reading}", reading=reading_words(alert.reading, session))
         if limit is not None and limit.is_beyond(alert.reading.temp_c):
-            last += f", {limit.side} {say_about(limit.limit_c, session.kitchen.units)}"
-    return (
-        f"{alert.sensors[0]} silent for {say_span(silence.lasted)}: {last}; nobody "
-        "knows how warm it is"
+            last = with_commas([last, _beyond(limit, session)])
+    return sentence(
+        "{sensor} silent for {span}: {last}; nobody knows how warm it is",
+        sensor=alert.sensors[0],
+        span=say_span(silence.lasted),
+        last=last,
     )
 
 
@@ -65,13 +86,18 @@ def _disagree_alert(alert: TemperatureAlert, session: Session) -> str:
     one = alert.disagreement
     assert one is not None
     first, second = alert.sensors
-    return (
-        f"{disagreement_words(first, second, one.most_c, session)}; check both in ice"
-    )
+    words = disagreement_words(first, second, one.most_c, session)
+    return with_semicolons([words, sentence("check both in ice")])
 
 
 def disagreement_words(first: str, second: str, most_c: float, session: Session) -> str:
     """`Probe A and Fridge, typed: up to 4.5 °C apart`: a difference, not a level."""
-    is_us = session.kitchen.units == "us"
-    most = f"{most_c * 1.8:.1f} °F" if is_us else f"{most_c:.1f} °C"
-    return f"{first!r} and {second!r} up to {most} apart"
+    most = sentence("{temp} °C", temp=Figure(f"{most_c:.1f}"))
+    if session.kitchen.units == "us":
+        most = sentence("{temp} °F", temp=Figure(f"{most_c * 1.8:.1f}"))
+    return sentence(
+        "{first} and {second} up to {most} apart",
+        first=repr(first),
+        second=repr(second),
+        most=most,
+    )

@@ -7,19 +7,30 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from lidclock.domain.moments import say_day, say_short_day
+from lidclock.domain.phrases import boxed, with_commas
+from lidclock.domain.sentences import (
+    Sentence,
+    Wording,
+    figure,
+    joined,
+    sentence,
+    sentences,
+)
 
 if TYPE_CHECKING:
     from lidclock.clock.limit import Limit
     from lidclock.clock.verdict import Verdict
     from lidclock.guidance.model import Rule
 
-HOUSE = "house rule, no authority"
+HOUSE = sentence("house rule, no authority")
+NO_LAST_DAY = sentence("no last day")
 
 
 def say_when(instant: datetime, zone: ZoneInfo) -> str:
     """`Sat 31 Oct 17:10`."""
     local = instant.astimezone(zone)
-    return f"{say_short_day(local.date())} {local:%H:%M}"
+    day = say_short_day(local.date())
+    return joined("{day} {clock}", day=day, clock=f"{local:%H:%M}")
 
 
 def plural(count: int, one: str, many: str = "") -> str:
@@ -29,7 +40,9 @@ def plural(count: int, one: str, many: str = "") -> str:
 
 def box(index: int | None, of: int | None) -> str:
     """`box 2 of 6`, where there is more than one."""
-    return f"box {index} of {of}" if index and (of or 1) > 1 else ""
+    if not index or (of or 1) <= 1:
+        return ""
+    return sentence("box {index} of {of}", index=figure(index), of=figure(of or 1))
 
 
 def date_word(is_house_rule: bool) -> str:
@@ -37,37 +50,70 @@ def date_word(is_house_rule: bool) -> str:
     return "best by" if is_house_rule else "use by"
 
 
+def by_date(when: str, is_house_rule: bool) -> Sentence:
+    """`use by Thu 5 Nov 2026`; `best by` where no authority stands behind it."""
+    if is_house_rule:
+        return sentence("best by {when}", when=when)
+    return sentence("use by {when}", when=when)
+
+
+def was_by_date(when: str, is_house_rule: bool) -> Sentence:
+    """`use by was Thu 5 Nov 2026`."""
+    if is_house_rule:
+        return sentence("best by was {when}", when=when)
+    return sentence("use by was {when}", when=when)
+
+
 def status_line(verdict: Verdict) -> str:
     """How it stands, in full: `keep: use by Thu 5 Nov 2026`."""
     if verdict.status == "ended":
-        return "ended"
+        return sentence("ended")
     if verdict.status == "paused":
-        days = plural(verdict.days_left or 0, "day")
-        return f"paused: frozen, {days} left after thawing"
+        return sentences(
+            "paused: frozen, {count} day left after thawing",
+            "paused: frozen, {count} days left after thawing",
+            verdict.days_left or 0,
+        )
     if verdict.last_day is None:
-        reason = verdict.unknown[0] if verdict.unknown else "no last day"
-        return f"unknown: {reason}"
-    rule = f" ({HOUSE})" if verdict.is_house_rule else _approved(verdict)
-    word = date_word(verdict.is_house_rule)
-    until = f"{word} {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
-    if verdict.status == "over":
-        return f"over: {word} was {say_day(verdict.last_day)}{_hour(verdict)}{rule}"
-    return f"{verdict.status}: {until}"
+        reason = verdict.unknown[0] if verdict.unknown else NO_LAST_DAY
+        return sentence("unknown: {reason}", reason=reason)
+    is_over = verdict.status == "over"
+    dated = was_by_date if is_over else by_date
+    until = _with_rule(dated(_full_day(verdict), verdict.is_house_rule), verdict)
+    return with_status(verdict.status, until)
 
 
-def _approved(verdict: Verdict) -> str:
-    """Who allowed the limit that binds, where its set gives a shorter one."""
+def with_status(status: str, until: str) -> Sentence:
+    """`keep: use by Thu 5 Nov 2026`."""
+    match status:
+        case "over":
+            return sentence("over: {until}", until=until)
+        case "last-day":
+            return sentence("last-day: {until}", until=until)
+        case "soon":
+            return sentence("soon: {until}", until=until)
+    return sentence("keep: {until}", until=until)
+
+
+def _full_day(verdict: Verdict) -> str:
+    """The last day, with the hour where an hour clock binds and the day allows more."""
+    assert verdict.last_day is not None
+    day, binding = say_day(verdict.last_day), verdict.binding
+    if binding is None or not binding.includes_moment or binding.last_moment is None:
+        return day
+    hour = f"{binding.last_moment.astimezone(verdict.zone):%H:%M}"
+    return sentence("{day}, until {hour}", day=day, hour=hour)
+
+
+def _with_rule(until: Sentence, verdict: Verdict) -> Sentence:
+    """Also that no authority stands behind it, or who allowed a longer limit."""
+    if verdict.is_house_rule:
+        return boxed(until, HOUSE)
     rules = (limit.rule for limit in verdict.limits)
     approval = next((rule.approval for rule in rules if rule.approval), None)
-    return f" (approved by {approval.authority})" if approval else ""
-
-
-def _hour(verdict: Verdict) -> str:
-    """The hour, where an hour clock binds and the day alone would allow more."""
-    binding = verdict.binding
-    if binding is None or not binding.includes_moment or binding.last_moment is None:
-        return ""
-    return f", until {binding.last_moment.astimezone(verdict.zone):%H:%M}"
+    if approval is None:
+        return until
+    return boxed(until, sentence("approved by {who}", who=approval.authority))
 
 
 def reason_lines(verdict: Verdict) -> list[str]:
@@ -87,8 +133,8 @@ def reason_lines(verdict: Verdict) -> list[str]:
 
 def limit_lines(limit: Limit) -> list[str]:
     """What the limit says, then its arithmetic and its source, indented."""
-    steps = [*limit.why, f"source: {source_words(limit)}"]
-    return [limit.rule.says, *(f"  {step}" for step in steps)]
+    steps = [*limit.why, sentence("source: {source}", source=source_words(limit))]
+    return [limit.rule.says, *(joined("  {step}", step=step) for step in steps)]
 
 
 def source_words(limit: Limit) -> str:
@@ -100,12 +146,14 @@ def rule_source_words(rule: Rule) -> str:
     """The same of a rule that was not applied to anything yet."""
     source = rule.source
     if source.grade == "kitchen":
-        return HOUSE if rule.kind == "house" else "local rule of this kitchen"
+        return HOUSE if rule.kind == "house" else sentence("local rule of this kitchen")
     section = "" if rule.section == "-" else rule.section
-    parts = [source.authority, source.document, section, source.year]
+    known = [source.authority, source.document, section, source.year]
+    parts: list[str] = [Wording(", ".join(part for part in known if part))]
     if not source.verified:
-        parts.append("unverified")
+        parts.append(sentence("unverified"))
     approval = rule.approval
     if approval is not None:
-        parts.append(f"approved by {approval.authority}, {say_day(approval.on)}")
-    return ", ".join(part for part in parts if part)
+        who, day = Wording(approval.authority), say_day(approval.on)
+        parts.append(sentence("approved by {who}, {day}", who=who, day=day))
+    return with_commas(parts)

@@ -10,9 +10,12 @@ from zoneinfo import ZoneInfo
 from lidclock.clock import kinds
 from lidclock.clock.limit import TICK, Limit
 from lidclock.domain.history import History
+from lidclock.domain.sentences import sentence
 from lidclock.guidance.model import Plan, Rule
 
-REHEATED = "reheated"
+REHEATED = sentence("reheated")
+_HELD_HOT = sentence("held hot")
+_LEFT_HOT = sentence("out of the hot hold")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,8 @@ def begin_of(plan: Plan, history: History, cold_c: float) -> Begin:
         return begin
     for left_at in _left_hot_hold(plan, begin, cold_c):
         if left_at is None:
-            return Begin(None, "held hot", history)
-        begin = _begun_again(history, left_at, "out of the hot hold")
+            return Begin(None, _HELD_HOT, history)
+        begin = _begun_again(history, left_at, _LEFT_HOT)
     if not history.reheated_at:
         return begin
     hot_c = max((rule.kill_c or 0.0 for rule in plan.exposure), default=0.0)

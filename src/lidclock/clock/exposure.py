@@ -73,7 +73,7 @@ def exposure(rule: Rule, history: History, is_raw: bool, zone: ZoneInfo) -> Limi
             reached = used_up + (budget - allowed)
             steps = (*steps, ("no-rechill", rule.rechill_hours, used_up, zone))
     if reached is None:
-        return Limit(rule, (*steps, ("spent", spent, "so far")))
+        return Limit(rule, (*steps, ("spent", spent)))
     return Limit(
         rule,
         (*steps, ("reached", reached, zone)),

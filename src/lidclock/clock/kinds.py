@@ -12,9 +12,14 @@ from lidclock.clock.limit import TICK, Limit
 from lidclock.clock.why import Step
 from lidclock.domain.history import History, Stay
 from lidclock.domain.moments import end_of_day, local_date
+from lidclock.domain.phrases import short
+from lidclock.domain.sentences import sentence
 from lidclock.guidance.model import Counting, Rule
 
 ZERO = timedelta(0)
+_TAKEN_OUT = sentence("first taken out of the freezer")
+_COOLED = sentence("cooled in time")
+_CHILLED = sentence("in the cold in time")
 
 
 def day_count(rule: Rule, anchor_at: datetime, days: DaySpans) -> Limit:
@@ -55,7 +60,7 @@ def fresh_hours(
 ) -> Limit:
     """The hours that a set grants after thawing: once, and running ever after."""
     hours = counting.fresh_hours or 0.0
-    steps = (("since", hours, "first taken out of the freezer", thawed_at, zone),)
+    steps = (("since", hours, _TAKEN_OUT, thawed_at, zone),)
     over_at = thawed_at + timedelta(hours=hours) + TICK
     return Limit(rule, steps, over_at, includes_moment=True)
 
@@ -80,7 +85,7 @@ def elapsed(rule: Rule, anchor_at: datetime, history: History, zone: ZoneInfo) -
     left = max((budget - spent) // timedelta(days=1), int(spent < budget))
     return Limit(
         rule,
-        (*steps, ("spent", spent, "so far")),
+        (*steps, ("spent", spent)),
         days_left=left if history.is_frozen else None,
     )
 
@@ -106,7 +111,7 @@ def process(
     for at, temp_c in _in_order(history):
         is_cold = temp_c is None or temp_c <= target_c
         if is_cold and at <= deadline:
-            return Limit(rule, (*steps, ("text", "cooled in time")))
+            return Limit(rule, (*steps, ("text", _COOLED)))
         if is_cold and rule.below_c is not None:
             return None
         if is_cold or at >= deadline:
@@ -131,12 +136,13 @@ def stage_start(
     cold = [at for at, c in readings if c <= rule.start_c]
     first = min(cold, default=None)
     warm = [at for at, c in readings if c > rule.start_c and (not first or at < first)]
-    begun_at, what = first, f"first read at {rule.start_c:g} °C or below"
+    temp = short(rule.start_c)
+    begun_at, what = first, sentence("first read at {temp} °C or below", temp=temp)
     if warm:
-        begun_at, what = max(warm), f"last read above {rule.start_c:g} °C"
+        begun_at, what = max(warm), sentence("last read above {temp} °C", temp=temp)
     latest = history.made_at + timedelta(hours=rule.start_within or 0.0)
     if rule.start_within is not None and (begun_at is None or latest < begun_at):
-        return latest, f"{rule.start_c:g} °C was due"
+        return latest, sentence("{temp} °C was due", temp=temp)
     return begun_at, what
 
 
@@ -158,7 +164,7 @@ def chill(rule: Rule, history: History, cold_c: float, zone: ZoneInfo) -> Limit 
     cold += [at for at, c in history.coolings if c is not None and c <= cold_c]
     steps: tuple[Step, ...] = (("since", rule.hours, "made", begun_at, zone),)
     if cold and min(cold) <= deadline:
-        return Limit(rule, (*steps, ("text", "in the cold in time")))
+        return Limit(rule, (*steps, ("text", _CHILLED)))
     if cold:
         steps = (*steps, ("reached", min(cold), zone))
     return Limit(rule, steps, deadline + TICK, includes_moment=True)

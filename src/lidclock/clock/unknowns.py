@@ -6,36 +6,54 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from lidclock.clock.cooling import knows_earlier_stages
+from lidclock.clock.no_figure import no_rule
 from lidclock.clock.parts import goes_on
 from lidclock.domain.foods import Food
 from lidclock.domain.history import Component, History, Stay
 from lidclock.domain.moments import say_hours, say_moment
-from lidclock.guidance.model import Offer, Plan
+from lidclock.domain.phrases import STATES, short
+from lidclock.domain.sentences import sentence
+from lidclock.guidance.model import Plan
 from lidclock.guidance.sets import GuidanceSet
 
-NO_MAKING_TIME = "making time: not recorded; give it to settle the last day"
-OPENED_SINCE = (
+NO_MAKING_TIME = sentence("making time: not recorded; give it to settle the last day")
+OPENED_SINCE = sentence(
     "day limit: its category is that of an unopened pack; correct the food to the "
     "category of an opened one"
 )
-NO_OPENING_TIME = "opening time: not recorded; give it to settle the last day"
-ASSUMED_OPENED = "opening time: not recorded; counted from making, which is earlier"
-NO_PLACE = "place: not recorded; all time since is counted as counter time"
-UNMEASURED = "fridge temperature: no readings; taken as cold, as this kitchen accepts"
-UNMEASURED_REFUSED = "fridge temperature: no readings, and this kitchen wants them"
-HOT_REFUSED = "hot hold temperature: no readings, and this kitchen wants them"
-REHEAT_REFUSED = "reheating temperature: not measured, and this kitchen wants it"
-REHEAT_UNMEASURED = "reheating temperature: not measured; taken as hot enough"
-REHEAT_TOO_COOL = "reheating: not hot enough to count; counter time goes on"
-COOLED_TOO_WARM = "cooling: measured, but not cold yet, so it is not finished"
-COOLED_UNMEASURED = "cooling: its end was not measured; taken as cold"
-COOLED_REFUSED = "cooling: its end was not measured, and this kitchen wants it"
-FREEZER_UNMEASURED = "freezer temperature: no readings; taken as frozen"
-FREEZER_REFUSED = "freezer temperature: no readings, and this kitchen wants them"
-NO_STAGE_ONE = "cooling: only its end was recorded, not the stage before"
-HOT_UNMEASURED = "hot hold temperature: no readings; taken as hot enough"
-NO_COOLING_LOG = "cooling: no log, so whether it cooled in time is not known"
-ROOM_UNMEASURED = "room temperature: not recorded; above 32 °C less time is allowed"
+NO_OPENING_TIME = sentence("opening time: not recorded; give it to settle the last day")
+ASSUMED_OPENED = sentence(
+    "opening time: not recorded; counted from making, which is earlier"
+)
+NO_CATEGORY = sentence("category: none is not known; correct the food")
+NO_PLACE = sentence("place: not recorded; all time since is counted as counter time")
+UNMEASURED = sentence(
+    "fridge temperature: no readings; taken as cold, as this kitchen accepts"
+)
+UNMEASURED_REFUSED = sentence(
+    "fridge temperature: no readings, and this kitchen wants them"
+)
+HOT_REFUSED = sentence("hot hold temperature: no readings, and this kitchen wants them")
+REHEAT_REFUSED = sentence(
+    "reheating temperature: not measured, and this kitchen wants it"
+)
+REHEAT_UNMEASURED = sentence("reheating temperature: not measured; taken as hot enough")
+REHEAT_TOO_COOL = sentence("reheating: not hot enough to count; counter time goes on")
+COOLED_TOO_WARM = sentence("cooling: measured, but not cold yet, so it is not finished")
+COOLED_UNMEASURED = sentence("cooling: its end was not measured; taken as cold")
+COOLED_REFUSED = sentence(
+    "cooling: its end was not measured, and this kitchen wants it"
+)
+FREEZER_UNMEASURED = sentence("freezer temperature: no readings; taken as frozen")
+FREEZER_REFUSED = sentence(
+    "freezer temperature: no readings, and this kitchen wants them"
+)
+NO_STAGE_ONE = sentence("cooling: only its end was recorded, not the stage before")
+HOT_UNMEASURED = sentence("hot hold temperature: no readings; taken as hot enough")
+NO_COOLING_LOG = sentence("cooling: no log, so whether it cooled in time is not known")
+ROOM_UNMEASURED = sentence(
+    "room temperature: not recorded; above 32 °C less time is allowed"
+)
 
 
 def blockers(
@@ -60,8 +78,12 @@ def blockers(
                 guidance,
                 accepts_unmeasured,
             )
-            reasons += [f"{part.name}, which is in it: {reason}" for reason in inner]
+            reasons += [_in_it(part, reason) for reason in inner]
     return reasons
+
+
+def _in_it(part: Component, reason: str) -> str:
+    return sentence("{food}, which is in it: {reason}", food=part.name, reason=reason)
 
 
 def _needs_no_mark(part: Component, guidance: GuidanceSet) -> bool:
@@ -77,7 +99,7 @@ def _needs_no_mark(part: Component, guidance: GuidanceSet) -> bool:
 
 def _unmeasured_refused(history: History) -> list[str]:
     """What a kitchen that wants readings does not accept without one."""
-    reasons = []
+    reasons: list[str] = []
     if _unmeasured(history, "fridge"):
         reasons.append(UNMEASURED_REFUSED)
     if _unmeasured(history, "hot"):
@@ -95,14 +117,21 @@ def _own_blockers(
     food: Food, history: History, plan: Plan, guidance: GuidanceSet
 ) -> list[str]:
     if plan.category is None:
-        return [f"category: {food.category or 'none'} is not known; correct the food"]
+        if not food.category:
+            return [NO_CATEGORY]
+        return [
+            sentence(
+                "category: {category} is not known; correct the food",
+                category=food.category,
+            )
+        ]
     if all(rule.anchor == "thawed" for rule in plan.dated):
         # A maker's date settles what an exemption leaves open, or what its authority
         # leaves to the pack until that is opened, and nothing else.
         is_left = plan.exempt or (plan.on_pack and history.opened_at is None)
         if is_left and history.maker_use_by is not None:
             return []
-        return [_no_rule(food, history, plan, guidance)]
+        return [no_rule(food, history, plan, guidance)]
     limits = [rule for rule in plan.dated if rule.anchor != "thawed"]
     if history.opened_at is not None and all(rule.until_opened for rule in limits):
         return [OPENED_SINCE]
@@ -112,58 +141,6 @@ def _own_blockers(
     if is_pack and all(rule.anchor in ("opened", "begun") for rule in limits):
         return [] if history.opened_at is not None else [NO_OPENING_TIME]
     return [NO_MAKING_TIME]
-
-
-def _no_rule(food: Food, history: History, plan: Plan, guidance: GuidanceSet) -> str:
-    """The reason why there is no limit, with what would settle it."""
-    category = plan.category
-    if category is None:
-        raise ValueError("a food without a category has no rule to name")
-    if plan.exempt:
-        says = plan.exempt[0].says.rstrip(".")
-        return (
-            f"day limit: {guidance.id} sets none ({says}); "
-            "the maker's date or a house rule would settle it"
-        )
-    if plan.on_pack:
-        missing = "the date on it"
-        if history.opened_at is not None:
-            missing = "the days it gives once opened, as a house rule,"
-        left = f"{guidance.id} leaves it to the pack"
-        return f"day limit: {left}; {missing} would settle it"
-    if food.pack != "air":
-        return (
-            f"day limit: {guidance.id} gives no figure for {category.id} packed "
-            "without air, and a house rule may not stand in; ask your local authority"
-        )
-    what = f"{category.id} made by the {food.made_by}"
-    if not category.takes_house_rule:
-        return (
-            f"day limit: {guidance.id} gives no figure for {what}, and a house rule "
-            "may not stand in for it; ask your local authority"
-        )
-    offer = f" ({category.offer})" if category.offer else ""
-    near = f"{say_offer(plan.offer)}, or " if plan.offer is not None else ""
-    return (
-        f"day limit: {guidance.id} gives no figure for {what}; "
-        f"{near}a house rule would settle it{offer}"
-    )
-
-
-def say_offer(offer: Offer) -> str:
-    """The row of a near category, worded as a choice and not as an answer."""
-    rule = offer.rule
-    if rule.kind == "elapsed":
-        span = f"{rule.hours:g} h"
-    elif rule.low == rule.high:
-        span = f"{rule.high} day{'' if rule.high == 1 else 's'}"
-    else:
-        span = f"{rule.low} to {rule.high} days"
-    shaky = "" if rule.source.verified else ", unverified"
-    return (
-        f"its nearest row is {offer.category.id} ({span}, {rule.id}{shaky}), which you "
-        "may choose as its category"
-    )
 
 
 def missing(
@@ -180,13 +157,17 @@ def missing(
             lines.append(ASSUMED_OPENED)
     for part in history.components:
         if accepts_unmeasured and _unmeasured(part.history, "fridge"):
-            lines.append(f"{part.name}, which is in it: {UNMEASURED}")
+            lines.append(_in_it(part, UNMEASURED))
         if not goes_on(part, history, plan, guidance):
             its = guidance.plan_for(part.food)
             reasons = blockers(part.food, part.history, its, guidance, True)
             lines += [
-                f"{part.name}, which was raw: whether it was over before it was cooked "
-                f"is not known ({reason})"
+                sentence(
+                    "{food}, which was raw: whether it was over before it was cooked "
+                    "is not known ({reason})",
+                    food=part.name,
+                    reason=reason,
+                )
                 for reason in reasons
             ]
     return lines
@@ -196,8 +177,8 @@ def _places_missing(
     history: History, plan: Plan, accepts_unmeasured: bool
 ) -> list[str]:
     """Gaps that nobody recorded, and places whose temperature nobody measured."""
-    lines = [
-        _gap(stay, "before the first place" if index == 0 else "while it was missing")
+    lines: list[str] = [
+        _gap(stay, is_first=index == 0)
         for index, stay in enumerate(history.stays)
         if not stay.recorded
     ]
@@ -214,16 +195,24 @@ def _places_missing(
     return lines
 
 
-def _gap(stay: Stay, when: str) -> str:
+def _gap(stay: Stay, *, is_first: bool) -> str:
     if stay.ended is None:
         return NO_PLACE
     span = say_hours(stay.ended - stay.began)
-    return f"time {when}: {span} not recorded, counted as counter time"
+    if is_first:
+        return sentence(
+            "time before the first place: {span} not recorded, counted as counter time",
+            span=span,
+        )
+    return sentence(
+        "time while it was missing: {span} not recorded, counted as counter time",
+        span=span,
+    )
 
 
 def _heat_missing(history: History, plan: Plan, cold_c: float) -> list[str]:
     """What is not known of reheating and cooling."""
-    lines = []
+    lines: list[str] = []
     if any(temp_c is None for _, temp_c in history.reheatings()):
         lines.append(REHEAT_UNMEASURED)
     kill_c = max((rule.kill_c or 0.0 for rule in plan.exposure), default=0.0)
@@ -274,10 +263,26 @@ def silences(history: History, zone: ZoneInfo, now: datetime) -> list[str]:
 
 
 def _silence(stay: Stay, zone: ZoneInfo) -> str:
-    since = say_moment(stay.began, zone)
-    until = f" to {say_moment(stay.ended, zone)}" if stay.ended is not None else " on"
-    if stay.temp_c is None:
-        taken = f"taken as {'frozen' if stay.state == 'freezer' else 'cold'}"
-    else:
-        taken = f"counted as {stay.temp_c:g} °C, the worst that was read beside it"
-    return f"{stay.place or stay.state}: no reading from {since}{until}; {taken}"
+    place, since = stay.place or STATES[stay.state], say_moment(stay.began, zone)
+    taken: str = sentence("taken as cold")
+    if stay.temp_c is not None:
+        taken = sentence(
+            "counted as {temp} °C, the worst that was read beside it",
+            temp=short(stay.temp_c),
+        )
+    elif stay.state == "freezer":
+        taken = sentence("taken as frozen")
+    if stay.ended is None:
+        return sentence(
+            "{place}: no reading from {since} on; {taken}",
+            place=place,
+            since=since,
+            taken=taken,
+        )
+    return sentence(
+        "{place}: no reading from {since} to {until}; {taken}",
+        place=place,
+        since=since,
+        until=say_moment(stay.ended, zone),
+        taken=taken,
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 
-from lidclock.domain.sentences import Figure, figure, sentence
+from lidclock.domain.sentences import Figure, figure, sentence, sentences
 from lidclock.errors import InputError
 
 # Grams in each unit. International avoirdupois pound, exact: 0.45359237 kg (agreement
@@ -26,7 +26,12 @@ def read_mass(text: str) -> float:
     """Grams, to a tenth, of `350g`, `1.2 kg`, `12 oz` or `1,5 kg`."""
     grams = _read(text)
     if grams is None:
-        raise InputError(f"{text!r} is not a mass; write it like 350g, 1.2kg or 12oz")
+        raise InputError(
+            sentence(
+                "{text} is not a mass; write it like 350g, 1.2kg or 12oz",
+                text=repr(text),
+            )
+        )
     if (
         grams > HEAVIEST_G + 1
     ):  # not rounded: it may have more figures than there is room
@@ -58,8 +63,11 @@ def checked_mass(grams: float, most_g: float = HEAVIEST_G) -> float:
     """
     if not 0 < grams <= most_g:
         raise InputError(
-            f"{grams:g} g cannot be right; it must be above 0 g and at most "
-            f"{most_g / 1000:g} kg"
+            sentence(
+                "{grams} g cannot be right; it must be above 0 g and at most {most} kg",
+                grams=Figure(f"{grams:g}"),
+                most=Figure(f"{most_g / 1000:g}"),
+            )
         )
     return round(grams, 1)
 
@@ -92,7 +100,14 @@ def split_mass(total_g: float, count: int) -> list[float]:
     whole = int(total_g)
     share, heavier = divmod(whole, count)
     if share == 0:
-        raise InputError(f"{say_mass(total_g)} cannot fill {count} containers")
+        raise InputError(
+            sentences(
+                "{mass} cannot fill {count} container",
+                "{mass} cannot fill {count} containers",
+                count,
+                mass=say_mass(total_g),
+            )
+        )
     shares = [float(share + (index < heavier)) for index in range(count)]
     shares[0] = round(shares[0] + (total_g - whole), 1)
     return shares

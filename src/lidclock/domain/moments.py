@@ -44,8 +44,14 @@ def from_local(local: datetime, zone: ZoneInfo) -> datetime:
     if instant.astimezone(zone).replace(tzinfo=None) != local:
         before, after = _gap(local, zone)
         raise InputError(
-            f"{local:%Y-%m-%d %H:%M} does not exist in {zone.key}: clocks jump there; "
-            f"did you mean {before:%Y-%m-%d %H:%M} or {after:%Y-%m-%d %H:%M}?"
+            sentence(
+                "{when} does not exist in {zone}: clocks jump there; did you mean "
+                "{before} or {after}?",
+                when=f"{local:%Y-%m-%d %H:%M}",
+                zone=zone.key,
+                before=f"{before:%Y-%m-%d %H:%M}",
+                after=f"{after:%Y-%m-%d %H:%M}",
+            )
         )
     return instant
 
@@ -72,7 +78,10 @@ def read_iso(text: str, zone: ZoneInfo) -> datetime:
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise InputError(
-            f"{text!r} is not an ISO 8601 time such as 2026-10-31T17:10"
+            sentence(
+                "{text} is not an ISO 8601 time such as 2026-10-31T17:10",
+                text=repr(text),
+            )
         ) from error
     checked_year(moment)
     return from_local(moment, zone) if moment.tzinfo is None else moment.astimezone(UTC)
@@ -83,7 +92,9 @@ def read_iso_day(text: str) -> date:
     try:
         day = date.fromisoformat(text)
     except ValueError as error:
-        raise InputError(f"{text!r} is not an ISO date such as 2026-11-03") from error
+        raise InputError(
+            sentence("{text} is not an ISO date such as 2026-11-03", text=repr(text))
+        ) from error
     checked_year(day)
     return day
 
@@ -95,8 +106,13 @@ def checked_year(day: date) -> None:
     """
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise InputError(
-            f"the year {day.year} cannot be right; "
-            f"it must lie within {FIRST_YEAR} and {LAST_YEAR}"
+            sentence(
+                "the year {year} cannot be right; it must lie within {first} and "
+                "{last}",
+                year=figure(day.year),
+                first=figure(FIRST_YEAR),
+                last=figure(LAST_YEAR),
+            )
         )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
-from lidclock.domain.sentences import Sentence, sentence
+from lidclock.domain.sentences import Figure, Sentence, figure, sentence, sentences
 
 
 def with_commas(parts: Iterable[str]) -> str:
@@ -50,3 +50,33 @@ def told_of(what: str, words: str) -> Sentence:
 def boxed(what: str, note: str) -> Sentence:
     """`use by Thu 5 Nov (house rule)`."""
     return sentence("{what} ({note})", what=what, note=note)
+
+
+def with_or(parts: Iterable[str]) -> str:
+    """`4F7K2M0 or 4F7K2M1`."""
+    return _in_row(
+        parts, lambda one, more: sentence("{one} or {more}", one=one, more=more)
+    )
+
+
+def days_said(low: int, high: int) -> Sentence:
+    """`1 day`, `3 to 4 days`."""
+    if low == high:
+        return sentences("{count} day", "{count} days", high)
+    return sentences(
+        "{low} to {count} day", "{low} to {count} days", high, low=figure(low)
+    )
+
+
+def short(number: float) -> Figure:
+    """`63`, `6.5`: a number as explanations have it, six digits at most."""
+    return Figure(f"{number:g}")
+
+
+# What a place is, as words: a kitchen's own names are data.
+STATES: Mapping[str, Sentence] = {
+    "fridge": sentence("fridge"),
+    "freezer": sentence("freezer"),
+    "counter": sentence("counter"),
+    "hot": sentence("hot"),
+}

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from lidclock.domain.sentences import Figure, sentence
 from lidclock.errors import InputError
 
 METHODS = ("ice-point", "boiling-point", "other")
@@ -191,8 +192,8 @@ _NAMES = {x: x for x in USUAL_C} | {"hot": "hot hold"}
 def say_temp(temp_c: float, units: str = "metric") -> str:
     """`6.5 °C`, as exact as it was read; in US units `43.7 °F`, to a tenth."""
     if units == "us":
-        return f"{_plain(round(temp_c * 1.8 + 32, 1))} °F"
-    return f"{_plain(round(temp_c, _DIGITS))} °C"
+        return sentence("{temp} °F", temp=_plain(round(temp_c * 1.8 + 32, 1)))
+    return sentence("{temp} °C", temp=_plain(round(temp_c, _DIGITS)))
 
 
 def say_about(temp_c: float, units: str) -> str:
@@ -200,9 +201,9 @@ def say_about(temp_c: float, units: str) -> str:
     return say_temp(temp_c if units == "us" else round(temp_c, 1), units)
 
 
-def _plain(number: float) -> str:
+def _plain(number: float) -> Figure:
     """The digits there are, no more: 6.4375, 7, 0 (never -0)."""
-    return f"{number + 0.0:.{_DIGITS}f}".rstrip("0").rstrip(".")
+    return Figure(f"{number + 0.0:.{_DIGITS}f}".rstrip("0").rstrip("."))
 
 
 def read_temp(text: str) -> float:

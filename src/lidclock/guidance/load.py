@@ -7,6 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from lidclock.domain.sentences import Sentence
 from lidclock.errors import UnknownThingError
 from lidclock.guidance.model import Category, Counting, Rule, Source
 from lidclock.guidance.sets import GuidanceSet
@@ -39,7 +40,7 @@ def load_set(name: str) -> GuidanceSet:
     data = _read(f"{name}.json")
     sources = [Source(**facts) for facts in data["sources"]]
     return GuidanceSet(
-        **data["head"],
+        **data["head"] | {"advice": Sentence(data["head"]["advice"], {})},
         counting=Counting(**{k: _tuple(v) for k, v in data["counting"].items()}),
         rules=tuple(_rule(facts, sources) for facts in data["rules"]),
         categories=load_categories(),
@@ -68,7 +69,7 @@ def load_categories() -> dict[str, Category]:
 def load_cautions() -> dict[str, str]:
     """The wording of every caution by id."""
     cautions: dict[str, str] = _tree()["caution"]
-    return cautions
+    return {key: Sentence(says, {}) for key, says in cautions.items()}
 
 
 @cache

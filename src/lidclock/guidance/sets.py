@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from lidclock.domain.foods import Food
+from lidclock.domain.sentences import sentences
 from lidclock.guidance.model import (
     KINDS,
     KITCHEN,
@@ -194,10 +195,23 @@ def _own_days(
         return ()
     if not has_authority and not _takes_house_rule(food, category):
         return ()
-    kind, says = "house", f"This kitchen keeps it at most {days} days; "
-    says += "no authority gives a figure."
+    kind, says = (
+        "house",
+        sentences(
+            "This kitchen keeps it at most {count} day; no authority gives a figure.",
+            "This kitchen keeps it at most {count} days; no authority gives a figure.",
+            days,
+        ),
+    )
     if has_authority:
-        kind, says = "local", f"This kitchen keeps it at most {days} days."
+        kind, says = (
+            "local",
+            sentences(
+                "This kitchen keeps it at most {count} day.",
+                "This kitchen keeps it at most {count} days.",
+                days,
+            ),
+        )
     anchor = "opened" if food.made_by == "maker" else "made"
     return (
         Rule(

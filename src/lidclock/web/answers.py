@@ -5,15 +5,13 @@ from __future__ import annotations
 from fastapi.responses import HTMLResponse
 
 from lidclock.domain.advice import without_commands
-from lidclock.errors import LidclockError, OddFactError, TooOftenError
+from lidclock.errors import LidclockError, TooOftenError
 from lidclock.web.statuses import status_of
 
 
 def says_of(error: LidclockError) -> str:
     """What went wrong, without what only a command line can follow."""
-    if isinstance(error, OddFactError):
-        return without_commands(error.fact)
-    return without_commands(error.args[0] if error.args else "")
+    return without_commands(error.fact)
 
 
 def headers_of(error: LidclockError) -> dict[str, str]:

@@ -13,6 +13,7 @@ from lidclock.app.session import Session
 from lidclock.domain.masses import read_mass
 from lidclock.domain.moments import read_iso, read_iso_day
 from lidclock.domain.readings import read_temp
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
 
 
@@ -42,7 +43,11 @@ class Fields:
         if not text:
             return None
         if not text.isascii() or not text.isdecimal() or len(text) > _MOST_DIGITS:
-            raise InputError(f"{what}: {text!r} is not a whole number")
+            raise InputError(
+                sentence(
+                    "{field}: {text} is not a whole number", field=what, text=repr(text)
+                )
+            )
         return int(text)
 
     def day(self, name: str) -> date | None:

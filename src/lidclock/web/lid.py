@@ -2,24 +2,39 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 from html import escape
 from math import cos, pi, sin, sqrt
-from unicodedata import combining, east_asian_width
+from unicodedata import category, combining, east_asian_width
 
 from markupsafe import Markup
 
 from lidclock.app.lid import Lid
+from lidclock.web.sentences import spoken
 
 # In the units of the drawing: a lid of 100 across.
 _OUTER, _INNER, _RIM, _GAP = 46.0, 37.0, 49.0, 0.05
 # Words keep off the ring by this much.
 _ROOM = _INNER - 2.5
-_WORD, _NOTE, _LEAST = 16.0, 10.5, 6.0
+_WORD, _NOTE, _EASY, _LEAST = 16.0, 10.5, 7.5, 6.0
 # Above and below its baseline a line of text takes so much of its size.
 _UP, _DOWN = 0.76, 0.24
+_BREAK = re.compile(r" +|[年日](?=.)")
+# Baselines of a word and a note of two lines each.
+_CROWDED = (36.5, 50.5), (61.5, 71.0)
+# Arabic letters of three or four teeth.
+_TOOTHED = frozenset("سشصضطظ")
 _NARROW, _WIDE = frozenset("iljI1.,:;'|!()[] ft"), frozenset("mwMW@%—…")
+
+
+@lru_cache(maxsize=4096)
+def in_language(language: str, lid: Lid) -> Lid:
+    """The lid with its words as the page says them."""
+    word, note = (spoken(language, one) for one in (lid.word, lid.note))
+    return replace(lid, word=word, note=note)
 
 
 def draw(lid: Lid, size: int) -> str:
@@ -29,7 +44,7 @@ def draw(lid: Lid, size: int) -> str:
     they need is in the page once.
     """
     return (
-        f'<svg lang="en" class="lid" role="img" aria-label="{escape(says(lid))}" '
+        f'<svg class="lid" role="img" aria-label="{escape(says(lid))}" '
         f'viewBox="0 0 100 100" width="{size}" height="{size}">{_inside(lid)}</svg>'
     )
 
@@ -37,7 +52,8 @@ def draw(lid: Lid, size: int) -> str:
 class Sheet:
     """Many lids on one page: those that look alike are drawn once and used again."""
 
-    def __init__(self, lids: Iterable[Lid]) -> None:
+    def __init__(self, lids: Iterable[Lid], language: str) -> None:
+        self._language = language
         self._names = {
             lid: f"lid{number}" for number, lid in enumerate(dict.fromkeys(lids))
         }
@@ -47,20 +63,19 @@ class Sheet:
         """Every drawing once, shown nowhere by itself."""
         drawn = "".join(
             f'<symbol class="lid" id="{name}" viewBox="0 0 100 100">'
-            f"{_inside(lid)}</symbol>"
+            f"{_inside(in_language(self._language, lid))}</symbol>"
             for lid, name in self._names.items()
         )
-        return Markup(
-            f'<svg lang="en" class="patterns" aria-hidden="true">{drawn}</svg>'
-        )
+        return Markup(f'<svg class="patterns" aria-hidden="true">{drawn}</svg>')
 
     def use(self, lid: Lid, size: int) -> Markup:
         """One of them, in place."""
         known = self._used.get((lid, size))
         if known is None:
+            label = escape(says(in_language(self._language, lid)))
             known = self._used[lid, size] = Markup(
-                f'<svg lang="en" class="lid" role="img" '
-                f'aria-label="{escape(says(lid))}" width="{size}" height="{size}">'
+                f'<svg class="lid" role="img" '
+                f'aria-label="{label}" width="{size}" height="{size}">'
                 f'<use href="#{self._names[lid]}"/></svg>'
             )
         return known
@@ -83,14 +98,22 @@ def _words(lid: Lid) -> Iterator[str]:
     """The word on one line or two, whichever is larger, and the note beneath."""
     shift = 0.0 if lid.note else 5.0
     lines, size, baselines = _set(lid.word, _WORD, 50 + shift, (42 + shift, 58 + shift))
+    below, two = (65.0, (62.5, 72.0)) if len(lines) == 1 else (71.0, None)
+    if two is None and not _is_large(lid.note, below):
+        # A long note takes two lines as well, and the word makes room for it.
+        baselines, two = _CROWDED
+        size = _fit(lines, baselines, size)
     for text, y in zip(lines, baselines, strict=True):
         yield _text("word", text, y, size)
     if lid.note:
-        y = 65.0 if len(lines) == 1 else 71.0
-        two = (62.5, 72.0) if len(lines) == 1 else None
-        lines, size, baselines = _set(lid.note, _NOTE, y, two)
+        lines, size, baselines = _set(lid.note, _NOTE, below, two)
         for text, y in zip(lines, baselines, strict=True):
             yield _text("note", text, y, size)
+
+
+def _is_large(text: str, y: float) -> bool:
+    """Whether it fits on one line there in a size that is read at arm's length."""
+    return width_em(text) * _EASY <= _chord(y, _EASY)
 
 
 def _set(
@@ -99,10 +122,13 @@ def _set(
     """Lines, their size and baselines: on one line unless two are clearly larger."""
     best: tuple[tuple[str, ...], float, tuple[float, ...]]
     best = (text,), _fit((text,), (alone,), most), (alone,)
-    for pair in _halves(text) if two else ():
-        size = _fit(pair, two or (), most)
+    if two is None:
+        return best
+    for pair in _halves(text):
+        # Lines that are no higher than they are apart touch in no script.
+        size = _fit(pair, two, min(most, two[1] - two[0]))
         if size > best[1] * 1.1:
-            best = pair, size, two or ()
+            best = pair, size, two
     return best
 
 
@@ -119,10 +145,13 @@ def _text(kind: str, text: str, y: float, size: float) -> str:
 
 
 def _halves(text: str) -> Iterator[tuple[str, str]]:
-    """Every way to break it at a blank, the first word alone before the others."""
-    words = text.split()
-    for count in range(1, len(words)):
-        yield " ".join(words[:count]), " ".join(words[count:])
+    """Every way to break it: at a blank, or after a Chinese year or day.
+
+    A comma says no more at the end of a line.
+    """
+    for found in _BREAK.finditer(text):
+        end = found.end()
+        yield text[:end].rstrip(" ,\u060c\uff0c"), text[end:]
 
 
 def _fit(texts: tuple[str, ...], baselines: tuple[float, ...], size: float) -> float:
@@ -147,12 +176,14 @@ def width_em(text: str) -> float:
 
 
 def _advance(letter: str) -> float:
-    if combining(letter):
+    if combining(letter) or category(letter) == "Cf":
         return 0.0
     if east_asian_width(letter) in "WF" or letter in _WIDE:
         return 1.0
     if letter in _NARROW:
         return 0.4
+    if "\u0600" <= letter <= "\u06ff":
+        return 0.85 if letter in _TOOTHED else 0.56
     return 0.75 if letter.isupper() else 0.64
 
 

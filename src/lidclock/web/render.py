@@ -15,9 +15,10 @@ from lidclock.app.alerts_page import count_alerts
 from lidclock.app.lid import Lid
 from lidclock.app.session import Session
 from lidclock.domain.codes import spaced
+from lidclock.domain.sentences import Sentence
 from lidclock.web import dates
 from lidclock.web.forms import FIELD, token_of
-from lidclock.web.lid import draw
+from lidclock.web.lid import draw, in_language
 from lidclock.web.sentences import said, spoken
 from lidclock.web.words import (
     SOURCE,
@@ -87,11 +88,16 @@ def render(request: Request, template: str, **values: Any) -> str:
     )
 
 
+@pass_context
+def _lid(context: Context, lid: Lid, size: int = 96) -> Markup:
+    """A lid, its words in the language of the page."""
+    return _drawn(in_language(_language(context), lid), size)
+
+
 # On a full shelf many look the same.
 @lru_cache(maxsize=4096)
-def _lid(lid: Lid, size: int = 96) -> Markup:
-    """A lid; its words come in English, whatever the language of the page."""
-    return Markup(draw(lid, size).replace("<svg ", '<svg lang="en" ', 1))
+def _drawn(lid: Lid, size: int) -> Markup:
+    return Markup(draw(lid, size))
 
 
 def _field(request: Request) -> Markup:
@@ -129,7 +135,9 @@ def _in_english(context: Context, text: object) -> object:
 
 @pass_context
 def _told(context: Context, message: str) -> object:
-    """A refusal: translated where the page made it, else English and marked so."""
+    """A refusal: translated where there are words for it, else English, marked so."""
+    if isinstance(message, Sentence):
+        return said(_language(context), message)
     text = _ON_PAGES.get(message, message)
     if is_in_catalogues(text):
         return translate(context["language"])(text)

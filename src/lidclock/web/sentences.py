@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from markupsafe import Markup, escape
 
 from lidclock.domain.sentences import DayName, Figure, Sentence, Wording
@@ -56,6 +58,15 @@ def said(language: str, words: str) -> Markup | str:
         return _alone(language, words)
     values = {name: _value(language, one) for name, one in words.values.items()}
     return Markup(escape(_pattern(language, words))).format_map(values)
+
+
+def speak_all(language: str, facts: Any) -> Any:
+    """JSON-ready data with every sentence in it said in the language."""
+    if isinstance(facts, dict):
+        return {name: speak_all(language, one) for name, one in facts.items()}
+    if isinstance(facts, list):
+        return [speak_all(language, one) for one in facts]
+    return spoken(language, facts) if isinstance(facts, str) else facts
 
 
 def _alone(language: str, words: str) -> str:

@@ -1,6 +1,7 @@
 """Every text that wants a translation, and what the catalogues lack.
 
-Texts are those of the pages, and the sentences of the program that pages show.
+Texts are those of the pages, the sentences of the program that pages show, and those of
+guidance that are the program's own.
 
 python -m lidclock.web.words_found            # tell what is missing or stale
 python -m lidclock.web.words_found --write    # put new texts in, take stale ones out
@@ -17,6 +18,7 @@ from pathlib import Path
 
 from jinja2.ext import extract_from_ast
 
+from lidclock.app.guidance_words import own_words
 from lidclock.web.catalogue import Catalogue, Entry, Key, escaped, read_catalogue
 from lidclock.web.render import TEMPLATES, environment
 from lidclock.web.words import LANGUAGES, LOCALE, SOURCE
@@ -26,7 +28,7 @@ PROGRAM = HERE.parent
 ONE, MANY = ("_", "marked"), "ngettext"
 # What the program itself says, wherever it says it: domain/sentences.py.
 SENTENCE, SENTENCES = "sentence", "sentences"
-_SAYS = ("domain", "clock", "alerts", "plan", "app")
+_SAYS = ("domain", "guidance", "clock", "alerts", "plan", "app")
 _PLACE = re.compile(r"\{[^}]*\}|%\([a-z_]+\)[sd]|%[sd]")
 # What a plural form may leave out: one that means "two" says so in letters.
 _COUNTS = frozenset({"{count}", "%(num)s", "%(count)s"})
@@ -54,7 +56,7 @@ def found() -> list[Found]:
         for path in sorted((PROGRAM / folder).rglob("*.py")):
             if path.name != "sentences.py":
                 texts += _in_module(path)
-    return texts
+    return texts + [Found((text, None), "guidance:0") for text in own_words()]
 
 
 def _in_template(path: Path) -> Iterator[Found]:
@@ -67,7 +69,7 @@ def _in_template(path: Path) -> Iterator[Found]:
 
 def _in_module(path: Path) -> Iterator[Found]:
     is_page = path.is_relative_to(HERE)
-    functions = (*ONE, MANY) if is_page else (SENTENCE, SENTENCES)
+    functions = (*(*ONE, MANY) * is_page, SENTENCE, SENTENCES)
     name = path.relative_to(HERE if is_page else PROGRAM).as_posix()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):

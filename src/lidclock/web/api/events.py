@@ -12,6 +12,8 @@ from lidclock.app.devices import MOST_EVENTS, Parcel, clock_remark
 from lidclock.web.api import models
 from lidclock.web.api.bodies import read_json
 from lidclock.web.api.parts import PREFIX, body_of, errors, sender_of
+from lidclock.web.sentences import speak_all
+from lidclock.web.words import language_of
 
 router = APIRouter(prefix=PREFIX, tags=["events"])
 # A long day without a signal: ten thousand events of some 200 bytes.
@@ -31,7 +33,8 @@ async def receive(request: Request) -> Response:
     """Record what a device kept. Each event is recorded once, however often it comes.
 
     The answer comes after everything in it is on disk. An odd fact is recorded and
-    told; what cannot be a fact here is refused with words, and the rest goes on.
+    told; what cannot be a fact here is refused with words, and the rest goes on. What
+    it says is in the language that is asked for.
     """
     sent = _checked(await read_json(request, MOST_BYTES))
     off = read_sent_at(sent.get("sent_at")) - request.app.state.house.clock()
@@ -42,7 +45,8 @@ async def receive(request: Request) -> Response:
         "clock_off_s": round(off.total_seconds(), 3),
         "says": clock_remark(off),
     }
-    return Response(json.dumps(answer), media_type="application/json")
+    told = speak_all(language_of(request), answer)
+    return Response(json.dumps(told), media_type="application/json")
 
 
 def _checked(sent: Any) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
 
 from lidclock.app.container_facts import (
@@ -14,14 +14,22 @@ from lidclock.app.container_facts import (
 from lidclock.web.api import models
 from lidclock.web.api.parts import PREFIX, get
 from lidclock.web.pages.parts import Kitchen
+from lidclock.web.sentences import spoken
+from lidclock.web.words import language_of
 
 router = APIRouter(prefix=PREFIX, tags=["look"])
 
 
 @get(router, "/shelf", models.Shelf)
-def shelf(session: Kitchen) -> JSONResponse:
-    """What is where now, by place; what sits in no place is listed too."""
-    return JSONResponse(shelf_facts(session))
+def shelf(request: Request, session: Kitchen) -> JSONResponse:
+    """What is where now, by place; what sits in no place is listed too.
+
+    The words of a lid are in the language that is asked for.
+    """
+    facts, language = shelf_facts(session), language_of(request)
+    for one in facts["containers"]:
+        one |= {name: spoken(language, one[name]) for name in ("word", "note")}
+    return JSONResponse(facts)
 
 
 @get(router, "/containers/{code}", models.ContainerWhole, 404, 422)

@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse
 from lidclock.app import deeds
 from lidclock.app.container_words import fact_lines
 from lidclock.app.cooling_watch import temp_words
+from lidclock.app.end_words import end_with_reason
 from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
@@ -61,6 +62,7 @@ def container(
         history=history_lines(view, zone),
         contradictions=contradiction_lines(view, zone),
         void=void_remark(view, label),
+        end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
         offered=deeds.offered(view),
         late=deeds.offered_late(view),

@@ -11,11 +11,10 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
 from lidclock.app.container_words import allergens_of_food
-from lidclock.app.food_words import guidance_line
+from lidclock.app.food_words import guidance_words
 from lidclock.app.mixing import mix_of
 from lidclock.app.prep import Input
 from lidclock.app.session import Session
-from lidclock.domain.advice import without_commands
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
@@ -120,7 +119,7 @@ def _described(
         "categories": (),
         "every": (),
         "allergens": allergens_of_food(chosen.food),
-        "limit": without_commands(guidance_line(chosen.food, session.guidance)),
+        "limit": guidance_words(chosen.food, session.guidance),
     }
 
 

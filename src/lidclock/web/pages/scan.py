@@ -16,6 +16,7 @@ from lidclock.app.now import new_ids
 from lidclock.app.photos import Upload
 from lidclock.app.scan_page import ACTION, Ask, Heard
 from lidclock.app.session import Session
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, RefusedError
 from lidclock.web.answers import says_of
 from lidclock.web.pages.parts import Kitchen
@@ -27,6 +28,8 @@ from lidclock.web.pages.photo_form import (
     too_large,
 )
 from lidclock.web.render import render
+from lidclock.web.sentences import speak_all, spoken
+from lidclock.web.words import language_of
 
 router = APIRouter(include_in_schema=False)
 
@@ -48,7 +51,9 @@ async def scanned(request: Request, session: Kitchen) -> str:
 
 
 @router.post("/scan/check")
-def check(session: Kitchen, said: Annotated[dict[str, Any], Body()]) -> JSONResponse:
+def check(
+    request: Request, session: Kitchen, said: Annotated[dict[str, Any], Body()]
+) -> JSONResponse:
     """What a line means and what recording it would say; nothing is recorded."""
     ask = Ask(
         line=_json_text(said, "line"),
@@ -58,7 +63,7 @@ def check(session: Kitchen, said: Annotated[dict[str, Any], Body()]) -> JSONResp
         doubted=_json_text(said, "doubted"),
     )
     heard = scan_page.weigh(session, ask)
-    return JSONResponse({**heard.as_dict(), "now": session.now.isoformat()})
+    return _told(request, {**heard.as_dict(), "now": session.now.isoformat()})
 
 
 @router.post("/scan/photo")
@@ -69,7 +74,12 @@ async def photo(request: Request, session: Kitchen) -> JSONResponse:
     """
     content = await _body(request)
     line, says, is_seen = await run_in_threadpool(_line_in, session, Upload(content))
-    return JSONResponse({"line": line, "says": says, "seen": is_seen})
+    return _told(request, {"line": line, "says": says, "seen": is_seen})
+
+
+def _told(request: Request, facts: dict[str, Any]) -> JSONResponse:
+    """What a script of the page is answered: sentences in the page's language."""
+    return JSONResponse(speak_all(language_of(request), facts))
 
 
 def _line_in(session: Session, upload: Upload) -> tuple[str, str, bool]:
@@ -95,7 +105,9 @@ def _answer(request: Request, session: Session, form: FormData) -> str:
         "act": act,
         "reason": ask.reason,
         "doubted": heard.code if heard.is_odd else "",
-        "lines": [heard.says, *_lines(form)][:_MOST_LINES],
+        "lines": [spoken(language_of(request), heard.says), *_lines(form)][
+            :_MOST_LINES
+        ],
     }
     return _page(request, session, shown)
 
@@ -109,7 +121,7 @@ def _heard(session: Session, form: FormData, ask: Ask, act: str) -> Heard:
         if text_in(form, "undo"):
             return _undone(session, act)
         if not line.strip():
-            raise InputError("scan a lid, or type the seven symbols on it")
+            raise InputError(sentence("scan a lid, or type the seven symbols on it"))
     except LidclockError as error:
         return Heard(scan_page.NOTHING, says_of(error))
     heard = scan_page.record(session, replace(ask, line=line), act)

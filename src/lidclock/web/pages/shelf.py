@@ -9,6 +9,7 @@ from lidclock.app.shelf import shelves
 from lidclock.web.lid import Sheet
 from lidclock.web.pages.parts import Kitchen
 from lidclock.web.render import render
+from lidclock.web.words import language_of
 
 router = APIRouter(include_in_schema=False)
 
@@ -22,7 +23,9 @@ def shelf(request: Request, session: Kitchen, q: str = "") -> str:
         request,
         "shelf.html",
         groups=groups,
-        sheet=Sheet(lid for group in groups for _, lid in group.lids),
+        sheet=Sheet(
+            (lid for group in groups for _, lid in group.lids), language_of(request)
+        ),
         count=sum(len(group.lids) for group in groups),
         wanted=q.strip(),
         kitchen=session.kitchen,

@@ -8,7 +8,7 @@ what cannot be a fact here is refused.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -49,7 +49,12 @@ class Result:
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON-ready data."""
-        return asdict(self)
+        return {
+            "id": self.id,
+            "result": self.result,
+            "says": self.says,
+            "contradiction": self.contradiction,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +100,7 @@ def portions(parcel: Parcel) -> Iterator[tuple[list[int], Parcel]]:
     for start in range(0, len(order), CHUNK):
         numbers = order[start : start + CHUNK]
         some = [events[number] for number in numbers]
-        yield numbers, replace(parcel, events=some)
+        yield numbers, Parcel(some, parcel.who, parcel.device)
 
 
 def rejoined(results: Iterable[tuple[list[int], list[Result]]]) -> list[Result]:

@@ -27,7 +27,7 @@ _ASKED = (
     "/prep?food=barley",
     "/prep/pack?food=oat+drink",
     "/prep/adopt?food=stew",
-    "/labels?codes={code}",
+    "/labels?code={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
 )
@@ -53,7 +53,9 @@ def furnish(house: Any) -> dict[str, str]:
     return codes
 
 
-def page_paths(house: Any, codes: dict[str, str]) -> list[str]:
+def page_paths(
+    house: Any, codes: dict[str, str], questions: Iterable[str] = _ASKED
+) -> list[str]:
     """The path of every page, with what it is asked, and of one that is not there."""
     code = codes["left"]
     values = {"code": code, "label": "1", "category": "soup-stew", "name": "pull"}
@@ -63,7 +65,7 @@ def page_paths(house: Any, codes: dict[str, str]) -> list[str]:
     # A label's address in capitals leads to the same page as the small one.
     kinds = [path for path in found if not path.startswith("/C/")]
     paths = [_FIELD.sub(lambda field: values[field[1]], path) for path in kinds]
-    paths += [path for path in _ASKED if path.partition("?")[0] in paths]
+    paths += [path for path in questions if path.partition("?")[0] in paths]
     asked = [path.format(code=code) for path in paths]
     with httpx.Client(base_url=house.address) as client:
         return [*(path for path in asked if _is_page(client, path)), "/nowhere"]

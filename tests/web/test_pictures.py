@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
+
 from pictures.sheet import Shown, slug_of, whole_sheet
 
 DOCS = Path(__file__).parents[2] / "docs"

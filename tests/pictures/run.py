@@ -39,8 +39,8 @@ OTHERWISE = {
     "arabic": {"locale": "ar"},
 }
 SEEN_OTHERWISE = ("/", "/shelf")
-# A tub of the braised filling, and the act that filled it.
-CODE, FILLED = "2MVC31F", "01a2128c-6664-733d-9e5f-bfb4b4eef068"
+# A tub of the braised filling, and the act that filled the rice.
+CODE, FILLED = "2MVC31F", "01a2128c-66bd-75ba-a1a1-dc1f4f3ea7b1"
 QUESTIONS = (
     *("/shelf?q=bun", "/prep?food=braised+mushroom+filling"),
     "/prep/pack?food=aged+cheddar",

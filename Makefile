@@ -5,7 +5,7 @@ STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
 .PHONY: help venv demo test lint bench replay simulation guidance words contact \
-	figures unverified clean
+	figures pages unverified clean
 
 help: ## List these targets.
 	@sed -n 's/^\([a-z]*\):.*## /\1\t/p' Makefile
@@ -57,6 +57,9 @@ contact: venv ## Draw every kind of label on every stock, to look at.
 
 figures: venv ## Draw a week of an invented kitchen, to look at.
 	$(BIN)/python -m lidclock.app.example_figures docs/images
+
+pages: venv ## Take a picture of every page in Debian's Chromium, to look at.
+	$(BIN)/python tests/pictures/run.py
 
 unverified: venv ## List the figures that nobody checked, for a look before a release.
 	$(BIN)/python -m lidclock.guidance.compile --unverified

@@ -29,7 +29,7 @@ _ASKED = (
     "/prep?food=barley",
     "/prep/pack?food=oat+drink",
     "/prep/adopt?food=stew",
-    "/labels?codes={code}",
+    "/labels?code={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
     "/stock-take?place=Fridge",
@@ -74,7 +74,9 @@ def _count(session: Any, codes: dict[str, str]) -> None:
     add_recipe(session, _RECIPE, is_toml=True)
 
 
-def page_paths(house: Any, codes: dict[str, str]) -> list[str]:
+def page_paths(
+    house: Any, codes: dict[str, str], questions: Iterable[str] = _ASKED
+) -> list[str]:
     """The path of every page, with what it is asked, and of one that is not there."""
     code = codes["left"]
     values = {"code": code, "label": "1", "category": "soup-stew", "name": "pull"}
@@ -84,7 +86,7 @@ def page_paths(house: Any, codes: dict[str, str]) -> list[str]:
     # A label's address in capitals leads to the same page as the small one.
     kinds = [path for path in found if not path.startswith("/C/")]
     paths = [_FIELD.sub(lambda field: values[field[1]], path) for path in kinds]
-    paths += [path for path in _ASKED if path.partition("?")[0] in paths]
+    paths += [path for path in questions if path.partition("?")[0] in paths]
     asked = [path.format(code=code) for path in paths]
     with httpx.Client(base_url=house.address) as client:
         return [*(path for path in asked if _is_page(client, path)), "/nowhere"]

@@ -47,7 +47,7 @@ LAYERS = {
     "store": layer("domain", "sqlalchemy alembic sqlite3 numpy"),
     "gateways": layer(
         "domain labels",
-        "http icalendar paho smtplib socket ssl subprocess cryptography",
+        "http icalendar paho smtplib socket ssl subprocess cryptography zeroconf",
     ),
     "app": layer(
         ALL_BELOW_APP,

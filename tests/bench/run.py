@@ -25,6 +25,7 @@ from kitchen_weeks import simulation
 from labels import labels
 from logger_csv import csv_import, csv_memory
 from mqtt import mqtt
+from paint import paint
 from readings import readings
 from ready import ready, takeouts
 from today import today
@@ -260,6 +261,7 @@ MEASUREMENTS: dict[str, Callable[[Path], Iterator[str]]] = {
     "ready": ready,
     "today": today,
     "web": web,
+    "paint": paint,
     "eaten": eaten_days,
     "takeouts": takeouts,
     "mqtt": mqtt,

@@ -51,9 +51,9 @@ class _Served:
 
 def web(folder: Path) -> Iterator[str]:
     """Scans against bare Starlette and sqlite3; the card and the shelf when large."""
-    codes = _kitchen(folder / "web.db")
+    codes = kitchen(folder / "web.db")
     yield from _scans(folder, codes)
-    with _served("ours", folder / "web.db") as server:
+    with served("ours", folder / "web.db") as server:
         for path in ("/", "/shelf", "/api/v1/card", "/api/v1/shelf"):
             _look(server, path)
             yield _look(server, path)
@@ -65,7 +65,7 @@ def _scans(folder: Path, codes: list[str]) -> Iterator[str]:
     databases = {"bare": folder / "bare.db", "ours": folder / "web.db"}
     with ExitStack() as stack:
         servers = {
-            kind: stack.enter_context(_served(kind, path))
+            kind: stack.enter_context(served(kind, path))
             for kind, path in databases.items()
         }
         for turn in range(TURNS):
@@ -120,7 +120,7 @@ def _sent(port: int, folder: Path, codes: list[str], first: int, count: int) -> 
 
 
 @contextmanager
-def _served(kind: str, path: Path) -> Iterator[_Served]:
+def served(kind: str, path: Path) -> Iterator[_Served]:
     """A server of its own, on its own interpreter."""
     command = [sys.executable, str(HERE / "web_server.py"), kind, str(path)]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
@@ -151,10 +151,10 @@ def _look(server: _Served, path: str) -> str:
     )
 
 
-def _kitchen(path: Path) -> list[str]:
-    """2,000 containers of the last two days."""
+def kitchen(path: Path, days: int = 2) -> list[str]:
+    """2,000 containers, made from so many days ago on, within 34 hours."""
     setup.init_kitchen(path, Kitchen("", "Bench", "America/New_York"))
-    start = now() - timedelta(days=2)
+    start = now() - timedelta(days=days)
     session = Session.open(path, now=start, device="bench")
     codes: list[str] = []
     for number in range(CONTAINERS // BATCH):

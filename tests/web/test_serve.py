@@ -1,16 +1,12 @@
 """`lidclock serve` as a process of its own: addresses, certificates, start and stop."""
 
 import os
-import re
 import shutil
 import signal
 import socket
 import ssl
 import subprocess
-import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import ClassVar
@@ -28,11 +24,11 @@ from lidclock.errors import InputError, RefusedError, StoreError
 from lidclock.gateways import authority
 from lidclock.web import server
 from page_server import Visitor
+from serving_process import ADDRESS, command, running
 
 NOW = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
 PASSWORD = "three warm brown loaves"
 HOSTS = ("127.0.0.1", "localhost", "::1", "kitchen.local", "192.168.7.9")
-ADDRESS = re.compile(r"(https?)://([^:/]+):(\d+)")
 
 
 @pytest.fixture
@@ -50,54 +46,6 @@ def session(kitchen: Path) -> Iterator[Session]:
     found = Session.open(kitchen, now=NOW)
     yield found
     found.close()
-
-
-@dataclass
-class Running:
-    """The program while it serves, and what it said before it did."""
-
-    process: subprocess.Popen[str]
-    said: list[str]
-
-    @property
-    def port(self) -> int:
-        return int(ADDRESS.search("\n".join(self.said))[3])
-
-    def stop(self, number: int = signal.SIGTERM) -> int:
-        self.process.send_signal(number)
-        return self.process.wait(timeout=20)
-
-
-def command(path: Path, *words: str) -> list[str]:
-    return [sys.executable, "-m", "lidclock", "--db", str(path), "serve", *words]
-
-
-@contextmanager
-def running(path: Path, *words: str, typed: str = "") -> Iterator[Running]:
-    process = subprocess.Popen(
-        command(path, "--port", "0", *words),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-        stdin=subprocess.PIPE,
-        start_new_session=True,
-    )
-    process.stdin.write(typed)
-    process.stdin.close()
-    said: list[str] = []
-    try:
-        for line in process.stdout:
-            said.append(line.rstrip("\n"))
-            if "Ctrl-C" in line:
-                break
-        assert said, process.stderr.read()
-        yield Running(process, said)
-    finally:
-        process.kill()
-        process.wait(timeout=20)
-        process.stdout.close()
-        process.stderr.close()
 
 
 def refused(path: Path, *words: str) -> tuple[int, str]:

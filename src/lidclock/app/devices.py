@@ -8,7 +8,7 @@ what cannot be a fact here is refused.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -53,7 +53,12 @@ class Result:
 
     def as_dict(self) -> dict[str, Any]:
         """As JSON-ready data."""
-        return {one.name: getattr(self, one.name) for one in fields(self)}
+        return {
+            "id": self.id,
+            "result": self.result,
+            "says": self.says,
+            "contradiction": self.contradiction,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +104,7 @@ def portions(parcel: Parcel) -> Iterator[tuple[list[int], Parcel]]:
     for start in range(0, len(order), CHUNK):
         numbers = order[start : start + CHUNK]
         some = [events[number] for number in numbers]
-        yield numbers, replace(parcel, events=some)
+        yield numbers, Parcel(some, parcel.who, parcel.device)
 
 
 def rejoined(results: Iterable[tuple[list[int], list[Result]]]) -> list[Result]:

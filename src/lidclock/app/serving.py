@@ -4,20 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from lidclock.app.certificates import Certificates, certificates
 from lidclock.app.people import has_password, is_password, set_password
 from lidclock.app.session import Session
-from lidclock.errors import InputError, RefusedError
+from lidclock.errors import GatewayError, InputError, RefusedError
 from lidclock.store import Database, Kitchens
+
+if TYPE_CHECKING:
+    from lidclock.gateways.announcing import LocalName
 
 # The values that are handed out, for those who show them.
 __all__ = ["Certificates", "Serving", "Wish"]
 
+# The name in the network where the kitchen's labels do not say another.
+LOCAL_NAME = "lidclock"
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 # A host's labels begin and end with a letter or digit: RFC 1123, section 2.1.
 _LABEL = "[0-9a-z]([0-9a-z-]{0,61}[0-9a-z])?"
@@ -50,11 +57,12 @@ def session_in(database: Database, *, now: datetime, who: str, device: str) -> S
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What somebody asked for: where to listen, with or without certificates."""
+    """What somebody asked for: where to listen, with certificates, announced or not."""
 
     host: str = "127.0.0.1"
     is_https: bool = False
     allowed: Sequence[str] = ()
+    is_announced: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +70,7 @@ class Serving:
     """How it is served. `is_open` means that nobody is asked for a password.
 
     `hosts` are the names it answers to, `reached_as` the one to print, the best first.
+    `unannounced` says why the network is not told of it, where that was asked for.
     """
 
     host: str
@@ -69,6 +78,8 @@ class Serving:
     reached_as: tuple[str, ...]
     is_open: bool
     certificates: Certificates | None = None
+    announced: LocalName | None = None
+    unannounced: str = ""
 
 
 def plan_serving(session: Session, wish: Wish, database: Path) -> Serving:
@@ -88,6 +99,15 @@ def plan_serving(session: Session, wish: Wish, database: Path) -> Serving:
             "--set-password, or leave out --host and --allow-host"
         )
     reached = ("localhost",) if is_alone else _names(wish.host, allowed)
+    name, why_not = None, ""
+    if wish.is_announced and not is_alone:
+        try:
+            name = _name_to_announce(session, wish.host)
+        except GatewayError as error:
+            why_not = str(error)
+        else:
+            # Last, since not every phone asks for it.
+            reached = tuple(dict.fromkeys((*reached, name.name)))
     # Not handed out, since other machines may not know them; some do.
     more = () if is_alone else (*_on_labels(session), host_name())
     found = [*LOOPBACK, *reached, *allowed, *more]
@@ -96,7 +116,22 @@ def plan_serving(session: Session, wish: Wish, database: Path) -> Serving:
     if wish.is_https:
         kitchen = session.kitchen.name
         vouched = certificates(database, kitchen, hosts, session.now)
-    return Serving(wish.host, hosts, reached, is_open, vouched)
+    return Serving(wish.host, hosts, reached, is_open, vouched, name, why_not)
+
+
+def announced(
+    serving: Serving, kitchen: str, port: int
+) -> AbstractContextManager[None] | None:
+    """The network told of the page meanwhile; None where nothing is announced.
+
+    Entering it, a GatewayError says why it cannot be.
+    """
+    if serving.announced is None:
+        return None
+    from lidclock.gateways.announcing import announced as told
+
+    is_https = serving.certificates is not None
+    return told(serving.announced, kitchen, port, is_https=is_https)
 
 
 def renewed(session: Session, serving: Serving, database: Path) -> bool:
@@ -174,15 +209,41 @@ def password_in(path: Path) -> str:
 
 def _names(host: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
     """How others reach a machine that listens on `host`: by name, then by address."""
-    from lidclock.gateways.network import local_name, own_addresses
+    from lidclock.gateways.network import local_name
 
-    is_all = host.strip("[]") in ("0.0.0.0", "::", "")
-    addresses = own_addresses() if is_all else [checked_host(host)]
-    if host.strip("[]") == "0.0.0.0":
-        addresses = [one for one in addresses if ":" not in one]
-    announced = local_name() if is_all else ""
-    found = [*allowed, announced, *addresses]
+    known = local_name() if _is_all(host) else ""
+    found = [*allowed, known, *_addresses(host)]
     return tuple(dict.fromkeys(one for one in found if one))
+
+
+def _name_to_announce(session: Session, host: str) -> LocalName:
+    """The name that the kitchen's labels lead to, where it is one of this network."""
+    from lidclock.gateways.announcing import free_name
+
+    wanted = LOCAL_NAME
+    for on_labels in _on_labels(session):
+        plain = on_labels.removesuffix(".local")
+        if plain != on_labels and re.fullmatch(_LABEL, plain):
+            wanted = plain
+    addresses = _addresses(host)
+    via = [one for one in addresses if one.replace(".", "").isdecimal()]
+    if not via:
+        raise GatewayError("this machine has no IPv4 address to announce")
+    return free_name(wanted, via, addresses)
+
+
+def _addresses(host: str) -> list[str]:
+    """This machine's addresses, or the one to listen on."""
+    from lidclock.gateways.network import own_addresses
+
+    if not _is_all(host):
+        return [checked_host(host)]
+    is_both = host.strip("[]") != "0.0.0.0"
+    return [one for one in own_addresses() if is_both or ":" not in one]
+
+
+def _is_all(host: str) -> bool:
+    return host.strip("[]") in ("0.0.0.0", "::", "")
 
 
 def _on_labels(session: Session) -> tuple[str, ...]:

@@ -247,6 +247,7 @@ class Unit:
         codes |= {subject for subject in subjects if is_code(subject)}
         self.expect({code for code in codes if code not in self._snapshots})
         inventory, events = self._load(subjects | codes)
+        earlier, fresh = self._snapshots.copy(), []
         self._views.clear()
         self._snapshots.clear()
         for code in codes:
@@ -256,7 +257,8 @@ class Unit:
                 continue
             view = self._view(container, inventory, events)
             self._views[code] = view
-            self.snapshots.put(snapshot_of(inventory, container, view.verdict))
+            fresh.append(snapshot_of(inventory, container, view.verdict))
+        self.snapshots.put_all(fresh, earlier)
         for subject in subjects - codes:
             self._refresh_batch_or_food(subject, inventory)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from contextlib import nullcontext
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -50,6 +51,13 @@ _FILE = click.Path(dir_okay=False, path_type=Path)
     help="One more name that browsers reach this by.",
 )
 @click.option(
+    "--announce/--no-announce",
+    "is_announced",
+    default=True,
+    show_default=True,
+    help="Tell the network where the page is, unless loopback alone is served.",
+)
+@click.option(
     "--set-password",
     "asks_password",
     is_flag=True,
@@ -69,6 +77,7 @@ def serve(
     port: int,
     is_https: bool,
     allowed: tuple[str, ...],
+    is_announced: bool,
     asks_password: bool,
     password_file: Path | None,
 ) -> None:
@@ -85,13 +94,15 @@ def serve(
 
     with desk.session() as session:
         _keep_password(session, password_file, asks_password=asks_password)
-        wish = app.Wish(host, is_https, allowed)
+        wish = app.Wish(host, is_https, allowed, is_announced)
         found = app.plan_serving(session, wish, desk.path)
         kitchen, now = session.kitchen, session.now
     listener = listen(host, port)
-    _tell(kitchen.name, found, listener.getsockname()[1])
     clock = _held(now) if desk.now_text else present
-    serve_page(desk.path, found, listener, clock)
+    port = listener.getsockname()[1]
+    with app.announced(found, kitchen.name, port) or nullcontext():
+        _tell(kitchen.name, found, port)
+        serve_page(desk.path, found, listener, clock)
     click.echo("stopped")
 
 
@@ -117,6 +128,10 @@ def _tell(kitchen: str, found: Serving, port: int) -> None:
     addresses = app.addresses_of(found, port)
     click.echo(f"{kitchen} is served at")
     echo_lines([f"  {one}/" for one in addresses])
+    if found.announced:
+        click.echo(f"announced in this network as {found.announced.name}")
+    elif found.unannounced:
+        click.echo(f"not announced: {found.unannounced}")
     if found.is_open:
         click.echo("on this machine only; for phones: --host 0.0.0.0 --https")
     elif sys.stdout.isatty():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -12,7 +12,7 @@ from lidclock.domain.events import Event
 from lidclock.domain.fold import corrected, voided_ids
 from lidclock.errors import EventConflictError
 from lidclock.store.rows import as_json, event_of, event_row, micros
-from lidclock.store.statements import adding, listed, run
+from lidclock.store.statements import adding, listed, run, run_each
 from lidclock.store.tables import event as table
 
 _here = table.c.kitchen_id == sa.bindparam("kitchen_id")
@@ -77,25 +77,31 @@ class Ledger:
         Raises EventConflictError if another event bears its id, or if it fills a
         container under a code that was given out before.
         """
-        row = event_row(self._kitchen_id, event)
-        if run(self._connection, _ADD, row).rowcount == 1:
-            return True
+        return self.append_all([event]) == 1
+
+    def append_all(self, events: Iterable[Event]) -> int:
+        """Record each of `events` once, as `append` does; how many were new."""
+        rows = [event_row(self._kitchen_id, event) for event in events]
+        if not rows:
+            return 0
+        added = run_each(self._connection, _ADD, rows).rowcount
+        if added < len(rows):
+            for row in rows:
+                self._check_kept(row)
+        return added
+
+    def _check_kept(self, row: Mapping[str, Any]) -> None:
         known = run(self._connection, _ONE, row).fetchone()
         if known is None:
             raise EventConflictError(
-                f"code {event.subject} was given to a container before and is never "
+                f"code {row['subject']} was given to a container before and is never "
                 "reused: fill under a new code"
             )
         if known != tuple(row.values()):
             raise EventConflictError(
-                f"event {event.id} is already recorded with other content: record "
+                f"event {row['id']} is already recorded with other content: record "
                 "the change as a correction"
             )
-        return False
-
-    def append_all(self, events: Iterable[Event]) -> int:
-        """Record each of `events` once; how many were new."""
-        return sum(self.append(event) for event in events)
 
     def get(self, event_id: str) -> Event | None:
         """The event with that id, if it is here."""

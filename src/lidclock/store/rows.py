@@ -19,6 +19,7 @@ from lidclock.store import tables
 Row = tuple[Any, ...]
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _TICK = timedelta(microseconds=1)
+_read_json = json.JSONDecoder().decode
 # Sorted and compact, so that equal facts are equal text.
 as_json = json.JSONEncoder(
     ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
@@ -92,7 +93,7 @@ def event_of(row: Row) -> Event:
         who=who,
         device=device,
         act=act,
-        body=json.loads(body),
+        body=_read_json(body),
     )
 
 
@@ -148,7 +149,7 @@ def snapshot_of(row: Row) -> Snapshot:
         *("is_labelled", "is_unmarked"),
     ):
         facts[name] = bool(facts[name])
-    facts["subjects"] = tuple(json.loads(facts["subjects"]))
+    facts["subjects"] = tuple(_read_json(facts["subjects"]))
     return Snapshot(**facts)
 
 

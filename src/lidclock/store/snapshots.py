@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import cache
 from typing import Any
@@ -72,7 +72,6 @@ _DROP_BATCH = sa.delete(batches).where(_here(batches), _same(batches.c.id))
 _DROP_FOOD = sa.delete(foods).where(_here(foods), _same(foods.c.name_key))
 _CLEAR = [sa.delete(table).where(_here(table)) for table in PROJECTIONS]
 _DUMP = [sa.select(table).where(_here(table)) for table in PROJECTIONS]
-_SUBJECTS = sa.select(_of.subjects).where(_here(containers), _same(_of.code))
 _ONE = _containers(_same(_of.code))
 _THOSE = _containers(_of.code.in_(listed("codes")))
 _CODES = sa.select(_of.code).where(_here(containers), _live_by_index)
@@ -149,21 +148,23 @@ class Snapshots:
         self._connection = connection
         self._kitchen_id = kitchen_id
 
-    def put(self, snapshot: Snapshot) -> None:
-        """Store the state of one container in place of any earlier one."""
-        row = snapshot_row(self._kitchen_id, snapshot)
-        earlier = self._run(_SUBJECTS, code=snapshot.code).fetchone()
-        run(self._connection, _PUT, row)
-        if earlier != (row["subjects"],):
-            self._link([snapshot])
+    def put_all(
+        self,
+        snapshots: Iterable[Snapshot],
+        earlier: Mapping[str, Snapshot | None] | None = None,
+    ) -> None:
+        """Store the states of containers in place of any earlier ones.
 
-    def put_all(self, snapshots: Iterable[Snapshot]) -> None:
-        """Store the states of many containers at once, as a rebuild does."""
-        whole = list(snapshots)
-        if whole:
-            rows = [snapshot_row(self._kitchen_id, snapshot) for snapshot in whole]
-            run_each(self._connection, _PUT, rows)
-            self._link(whole)
+        `earlier` is how they stand here by their codes, where that was looked up.
+        """
+        whole, known = list(snapshots), earlier or {}
+        if not whole:
+            return
+        rows = [snapshot_row(self._kitchen_id, snapshot) for snapshot in whole]
+        run_each(self._connection, _PUT, rows)
+        others = [one for one in whole if not _is_linked(one, known.get(one.code))]
+        if others:
+            self._link(others)
 
     def _link(self, snapshots: list[Snapshot]) -> None:
         codes = [self._params(code=snapshot.code) for snapshot in snapshots]
@@ -330,6 +331,10 @@ def _find(names: frozenset[str], *, live: bool) -> sa.Select[Any]:
     if live:
         query = query.where(_live if names else _live_by_index)
     return query.order_by(*_soonest_first)
+
+
+def _is_linked(snapshot: Snapshot, earlier: Snapshot | None) -> bool:
+    return earlier is not None and earlier.subjects == snapshot.subjects
 
 
 def _count(limit: int | None) -> int:

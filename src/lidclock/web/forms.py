@@ -24,7 +24,7 @@ _LONGEST = 256
 
 def cookie_name(request: Request, name: str) -> str:
     """Under https a name that only this host can set (RFC 6265bis, 4.1.3.2)."""
-    return f"__Host-{name}" if request.url.scheme == "https" else name
+    return f"__Host-{name}" if request.scope["scheme"] == "https" else name
 
 
 def token_of(request: Request) -> str:

@@ -26,7 +26,9 @@ _HOST = re.compile(
     r"(?P<name>\[[0-9a-f:.]{2,45}\]|[0-9a-z._-]{1,253})(:(?P<port>[0-9]{1,5}))?"
 )
 # What tells that another server passed a request on.
-_PASSED_ON = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
+_PASSED_ON = frozenset(
+    ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-real-ip", "via")
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,11 @@ class Guard:
     ) -> None:
         self._app = app
         self._hosts = frozenset(hosts)
-        self._headers = headers
+        marks = {"Cache-Control": "no-store", **headers}
+        self._vary = marks.pop("Vary")  # packing has its own
+        self._marks = [
+            (name.lower().encode(), value.encode()) for name, value in marks.items()
+        ]
         self._is_open = is_open
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -84,14 +90,12 @@ class Guard:
         await self._app(scope, _measured(request, receive), marked)
 
     def _mark(self, request: Request, headers: MutableHeaders) -> None:
-        for name, value in self._headers.items():
-            if name == "Vary":  # packing has its own
-                headers.add_vary_header(value)
-            else:
-                headers.setdefault(name, value)
-        if not request.url.path.startswith("/static/"):
-            headers.setdefault("Cache-Control", "no-store")
-        if request.url.path.startswith("/api/"):
+        path, given = _path(request), {name for name, _ in headers.raw}
+        if path.startswith("/static/"):
+            given.add(b"cache-control")  # its files may be kept, and are asked for anew
+        headers.raw.extend(one for one in self._marks if one[0] not in given)
+        headers.add_vary_header(self._vary)
+        if path.startswith("/api/"):
             return  # a program has no form, so nothing is kept for it
         kept = Response()
         keep_token(request, kept)
@@ -103,7 +107,7 @@ class Guard:
         found = _HOST.fullmatch(hosts[0].lower()) if len(hosts) == 1 else None
         if found is None or not self._is_ours(found["name"], request.scope):
             return NOT_OURS
-        if self._is_open and any(name in request.headers for name in _PASSED_ON):
+        if self._is_open and not _PASSED_ON.isdisjoint(request.headers.keys()):
             return PASSED_ON
         if _is_of_other_site(request, hosts[0].lower()):
             return OTHER_SITE
@@ -119,6 +123,12 @@ class Guard:
         """
         plain = name.strip("[]").rstrip(".")
         return plain in self._hosts or plain == _own_address(scope)
+
+
+def _path(request: Request) -> str:
+    """The path by which routes are chosen; making a whole URL of it takes its time."""
+    path: str = request.scope["path"]
+    return path
 
 
 def _own_address(scope: Scope) -> str | None:
@@ -152,11 +162,11 @@ def _is_of_other_site(request: Request, host: str) -> bool:
 
 def _schemes(request: Request) -> tuple[str, ...]:
     """Without a certificate of our own another server may hold one before us."""
-    return ("https",) if request.url.scheme == "https" else ("http", "https")
+    return ("https",) if request.scope["scheme"] == "https" else ("http", "https")
 
 
 def _most_bytes(request: Request) -> int:
-    is_strangers = request.url.path in _STRANGERS
+    is_strangers = _path(request) in _STRANGERS
     return MOST_BYTES_OF_STRANGERS if is_strangers else MOST_BYTES
 
 

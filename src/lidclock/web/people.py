@@ -62,7 +62,8 @@ class OnceMore(Exception):  # noqa: N818 - a way on, not a mistake
 
 async def known(request: Request) -> None:
     """Set `request.state.person`; refuse who is unknown, or may not do this."""
-    path = request.url.path
+    # What the routes go by; a URL made of it would end at a `?` that was written %3F.
+    path = request.scope["path"]
     # On loopback mostly nobody says who they are: then no thread has to look.
     person = NOBODY if _is_nobody(request) else await _looked_up(request)
     request.state.person = person

@@ -16,6 +16,7 @@ from lidclock.app.serving import Serving, addresses_of, renewed
 from lidclock.errors import GatewayError, InputError
 from lidclock.web.app import Settings, create_app
 from lidclock.web.house import Clock, House
+from lidclock.web.wire import Wire
 
 # Who has not finished by then is cut off.
 GRACE_S = 5
@@ -33,6 +34,7 @@ class Server(uvicorn.Server):
         super().__init__(
             uvicorn.Config(
                 app,
+                http=Wire,
                 log_level="warning",
                 server_header=False,
                 timeout_graceful_shutdown=GRACE_S,

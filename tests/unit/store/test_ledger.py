@@ -115,6 +115,22 @@ def test_append_all_counts_what_was_new(ledger, event):
     assert ledger.append_all([event(1), event(2), event(3)]) == 2
 
 
+def test_append_all_finds_the_one_that_says_something_else(ledger, event):
+    ledger.append(event(2))
+
+    with pytest.raises(EventConflictError, match="id-000002"):
+        ledger.append_all([event(1), event(2, subject="other"), event(3)])
+
+
+def test_append_all_finds_two_of_one_id_among_its_own(ledger, event):
+    with pytest.raises(EventConflictError, match="id-000001"):
+        ledger.append_all([event(1), event(1, subject="other")])
+
+
+def test_append_all_of_nothing_is_nothing(ledger):
+    assert ledger.append_all([]) == 0
+
+
 def test_a_new_event_costs_one_statement(connection, ledger, event):
     ledger.append(event(1))  # the statement is prepared by now
     run = []

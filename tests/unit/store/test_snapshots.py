@@ -66,14 +66,14 @@ def codes(found):
 
 
 def test_every_field_comes_back(snapshots):
-    snapshots.put(FULL)
+    snapshots.put_all([FULL])
 
     assert snapshots.get("AB12") == FULL
 
 
 def test_what_is_not_known_comes_back_as_not_known(snapshots):
     bare = Snapshot("AB12", "Soup", "unknown")
-    snapshots.put(bare)
+    snapshots.put_all([bare])
 
     assert snapshots.get("AB12") == bare
 
@@ -84,16 +84,16 @@ def test_a_code_nobody_used_gives_nothing(snapshots):
 
 def test_a_later_state_replaces_every_field_of_the_earlier(snapshots):
     bare = Snapshot("AB12", "Stew", "paused")
-    snapshots.put(FULL)
-    snapshots.put(bare)
+    snapshots.put_all([FULL])
+    snapshots.put_all([bare])
 
     assert snapshots.get("AB12") == bare
 
 
 def test_codes_are_those_of_live_containers(snapshots):
     for code, standing in [("B", "dated"), ("A", "paused"), ("C", "unknown")]:
-        snapshots.put(Snapshot(code, "Soup", standing))
-    snapshots.put(Snapshot("D", "Soup", "ended"))
+        snapshots.put_all([Snapshot(code, "Soup", standing)])
+    snapshots.put_all([Snapshot("D", "Soup", "ended")])
 
     assert snapshots.codes() == ["A", "B", "C"]
 
@@ -105,14 +105,14 @@ def test_due_lists_the_soonest_first_and_ties_by_code(snapshots):
 
 
 def test_a_last_moment_at_the_horizon_itself_is_due(snapshots):
-    snapshots.put(dated("A", 3))
+    snapshots.put_all([dated("A", 3)])
 
     assert codes(snapshots.due(NOON + 3 * HOUR)) == ["A"]
 
 
 def test_due_passes_over_what_is_frozen_or_ended(snapshots):
     for code, standing in [("A", "paused"), ("B", "ended"), ("C", "unknown")]:
-        snapshots.put(Snapshot(code, "Soup", standing, last_moment=NOON))
+        snapshots.put_all([Snapshot(code, "Soup", standing, last_moment=NOON)])
 
     assert snapshots.due(NOON) == []
 
@@ -124,16 +124,16 @@ def test_due_stops_at_its_limit(snapshots):
 
 
 def test_unmarked_lists_live_ones_only(snapshots):
-    snapshots.put(dated("A", 1, is_unmarked=True))
-    snapshots.put(dated("B", 1))
-    snapshots.put(Snapshot("C", "Soup", "ended", is_unmarked=True))
+    snapshots.put_all([dated("A", 1, is_unmarked=True)])
+    snapshots.put_all([dated("B", 1)])
+    snapshots.put_all([Snapshot("C", "Soup", "ended", is_unmarked=True)])
 
     assert codes(snapshots.unmarked()) == ["A"]
 
 
 def test_paused_lists_the_fewest_days_left_first(snapshots):
     for code, days in [("A", None), ("B", 4), ("C", 1)]:
-        snapshots.put(Snapshot(code, "Soup", "paused", days_left=days))
+        snapshots.put_all([Snapshot(code, "Soup", "paused", days_left=days)])
 
     assert codes(snapshots.paused()) == ["C", "B", "A"]
 
@@ -148,7 +148,7 @@ def test_cooling_lists_open_logs_the_longest_open_first(snapshots):
     logs = {"A": 2, "B": 1, "C": None}
     for code, hours in logs.items():
         since = None if hours is None else NOON + hours * HOUR
-        snapshots.put(Snapshot(code, "Soup", "dated", cooling_since=since))
+        snapshots.put_all([Snapshot(code, "Soup", "dated", cooling_since=since)])
 
     assert codes(snapshots.cooling()) == ["B", "A"]
 
@@ -167,21 +167,21 @@ def test_cooling_lists_open_logs_the_longest_open_first(snapshots):
     ],
 )
 def test_find_meets_every_condition(snapshots, wanted, found):
-    snapshots.put(dated("A", 1, place="Fridge", state="fridge", batch_number=1))
-    snapshots.put(dated("B", 2, place="Chest", state="freezer", batch_number=2))
-    snapshots.put(Snapshot("C", "Lentil Soup", "unknown", batch_number=2))
-    snapshots.put(Snapshot("D", "Soup", "ended", batch_number=2))
+    snapshots.put_all([dated("A", 1, place="Fridge", state="fridge", batch_number=1)])
+    snapshots.put_all([dated("B", 2, place="Chest", state="freezer", batch_number=2)])
+    snapshots.put_all([Snapshot("C", "Lentil Soup", "unknown", batch_number=2)])
+    snapshots.put_all([Snapshot("D", "Soup", "ended", batch_number=2)])
 
     assert codes(snapshots.find(**wanted)) == found
 
 
 def test_twins_go_by_last_moment_then_opened_then_age(snapshots):
-    snapshots.put(Snapshot("F", "SOUP", "unknown"))
-    snapshots.put(dated("E", 2, made_at=NOON))
-    snapshots.put(dated("D", 2, made_at=NOON - HOUR))
-    snapshots.put(dated("C", 2, made_at=NOON, opened_at=NOON))
-    snapshots.put(dated("B", 1))
-    snapshots.put(Snapshot("A", "Stew", "dated", last_moment=NOON))
+    snapshots.put_all([Snapshot("F", "SOUP", "unknown")])
+    snapshots.put_all([dated("E", 2, made_at=NOON)])
+    snapshots.put_all([dated("D", 2, made_at=NOON - HOUR)])
+    snapshots.put_all([dated("C", 2, made_at=NOON, opened_at=NOON)])
+    snapshots.put_all([dated("B", 1)])
+    snapshots.put_all([Snapshot("A", "Stew", "dated", last_moment=NOON)])
 
     assert codes(snapshots.twins("soup")) == ["B", "C", "D", "E", "F"]
 
@@ -218,23 +218,36 @@ def test_two_batches_under_one_number_are_both_kept(snapshots):
 
 
 def test_dependents_are_all_that_hang_on_a_subject(snapshots):
-    snapshots.put(dated("A", 1, subjects=("A", "b-1")))
-    snapshots.put(dated("B", 1, subjects=("B", "b-1", "A")))
-    snapshots.put(dated("C", 1, subjects=("C",)))
+    snapshots.put_all([dated("A", 1, subjects=("A", "b-1"))])
+    snapshots.put_all([dated("B", 1, subjects=("B", "b-1", "A"))])
+    snapshots.put_all([dated("C", 1, subjects=("C",))])
 
     assert snapshots.dependents(["A", "b-1"]) == ["A", "B"]
 
 
 def test_a_subject_let_go_has_no_dependent_any_more(snapshots):
-    snapshots.put(dated("A", 1, subjects=("A", "b-1")))
-    snapshots.put(dated("A", 1, subjects=("A", "b-2")))
+    snapshots.put_all([dated("A", 1, subjects=("A", "b-1"))])
+    snapshots.put_all([dated("A", 1, subjects=("A", "b-2"))])
 
     assert snapshots.dependents(["b-1"]) == []
     assert snapshots.dependents(["b-2"]) == ["A"]
 
 
+def test_what_is_known_of_earlier_only_spares_what_is_equal(snapshots):
+    """Links that stand stay; those of other subjects are made anew."""
+    same, other = dated("A", 1, subjects=("A", "b-1")), dated("B", 1, subjects=("B",))
+    snapshots.put_all([same, other])
+    later = replace(other, subjects=("B", "b-2"))
+    fresh = dated("C", 1, subjects=("C", "b-2"))
+    snapshots.put_all([same, later, fresh], {"A": same, "B": other, "C": None})
+
+    assert snapshots.dependents(["b-1"]) == ["A"]
+    assert snapshots.dependents(["b-2"]) == ["B", "C"]
+    assert snapshots.get("B") == later
+
+
 def test_a_dropped_container_leaves_nothing_behind(snapshots):
-    snapshots.put(FULL)
+    snapshots.put_all([FULL])
     snapshots.drop("AB12")
 
     assert snapshots.dump() == []
@@ -253,7 +266,7 @@ def test_clear_drops_only_the_projections_of_its_kitchen(connection, snapshots):
     Kitchens(connection).add(Kitchen("hall", "Hall", "UTC"))
     other = Snapshots(connection, "hall")
     for each in (snapshots, other):
-        each.put(FULL)
+        each.put_all([FULL])
         each.put_food(Food("Soup", "cooked"))
         each.put_batch(Batch("b-1", 1, "Soup", NOON))
     snapshots.clear()
@@ -266,17 +279,17 @@ def test_dumps_are_equal_however_the_rows_came_in(snapshots):
     snapshots.put_all([FULL, dated("A", 1, subjects=("A",))])
     at_once = snapshots.dump()
     snapshots.clear()
-    snapshots.put(dated("A", 9, subjects=("A", "gone")))
-    snapshots.put(dated("A", 1, subjects=("A",)))
-    snapshots.put(FULL)
+    snapshots.put_all([dated("A", 9, subjects=("A", "gone"))])
+    snapshots.put_all([dated("A", 1, subjects=("A",))])
+    snapshots.put_all([FULL])
 
     assert snapshots.dump() == at_once
 
 
 def test_a_dump_tells_states_apart(snapshots):
-    snapshots.put(dated("A", 1))
+    snapshots.put_all([dated("A", 1)])
     before = snapshots.dump()
-    snapshots.put(dated("A", 2))
+    snapshots.put_all([dated("A", 2)])
 
     assert snapshots.dump() != before
 
@@ -312,8 +325,8 @@ def test_lists_search_an_index(connection, statement, index, sorts):
 
 def test_those_are_found_by_their_codes_ended_ones_too(snapshots):
     ended = replace(FULL, code="CD34", standing="ended")
-    snapshots.put(FULL)
-    snapshots.put(ended)
+    snapshots.put_all([FULL])
+    snapshots.put_all([ended])
 
     assert snapshots.those(["AB12", "CD34", "EF56"]) == {"AB12": FULL, "CD34": ended}
     assert snapshots.those([]) == {}

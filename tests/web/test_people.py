@@ -810,6 +810,25 @@ def test_a_revoked_device_hears_nothing_more(locked):
     kept.close()
 
 
+def test_a_page_of_a_revoked_device_goes_away_by_itself(locked, browser):
+    """A display on the wall shows the kitchen until somebody revokes it."""
+    wall = locked.paired("wall")
+    context = browser.new_context(base_url=locked.address)
+    token = wall.cookies["lidclock_visit"]
+    context.add_cookies(
+        [{"name": "lidclock_visit", "value": token, "url": locked.address}]
+    )
+    page = context.new_page()
+    page.goto("/shelf")
+    page.wait_for_function("performance.getEntriesByType('resource').length > 0")
+    (device,) = pairing.list_devices(locked.session())
+    pairing.revoke(locked.session(), device.id)
+
+    # Cut off within three seconds; the browser asks again after two, and is refused.
+    page.wait_for_url("**/login**", timeout=15_000)
+    context.close()
+
+
 @pytest.mark.parametrize("how", ["logged out", "new password", "twelve hours"])
 def test_an_ended_visit_hears_nothing_more(locked, how):
     owner = locked.owner()

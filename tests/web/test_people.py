@@ -18,6 +18,7 @@ from lidclock.app import pairing, people, prep, setup, transfer, visits
 from lidclock.app.feed import feed_since
 from lidclock.app.prep import Order
 from lidclock.app.session import Fact, Session
+from lidclock.app.temp_page import readings_of
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen
 from lidclock.store.people import People
@@ -544,6 +545,19 @@ def test_a_helper_records_but_does_not_govern(locked):
     assert [eve.status_code, offer.status_code] == [403, 403]
     assert "only an owner" in eve.text
     assert "Eve" not in [one.handle for one in people.list_people(locked.session())]
+
+
+def test_a_helper_records_temperatures(locked):
+    tablet = locked.paired()
+    switch(tablet, locked, "Ben", "4826")
+    path = "/temperatures"
+    typed = tablet.submit(path, path, place="Fridge", temp="3.5")
+    sent = tablet.post("/api/v1/coolings", json={"of": "1", "do": "vent"})
+
+    assert typed.status_code in (200, 303)
+    assert sent.status_code == 404
+    (one,) = readings_of(locked.session(), "Fridge", timedelta(days=1))
+    assert (one.temp_c, one.who, one.device) == (3.5, "Ben", "tablet")
 
 
 def test_an_owner_takes_over_and_leaves_no_powers_behind(locked):

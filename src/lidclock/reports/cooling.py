@@ -87,12 +87,12 @@ def draw_cooling(
         measured = (cooling.times, cooling.temps_c)
         axes.plot(*measured, color=INK, lw=1.0, marker="o", ms=3.5, zorder=3)
         keys.insert(0, Line2D([], [], color=INK, marker="o", ms=3.5, label="measured"))
-        ends = [*(stage.due for stage in cooling.stages[1:]), ended]
+        # Some sets publish no stage at all.
+        ends = [*(stage.due for stage in cooling.stages), ended][1:]
         for stage, end in zip(cooling.stages, ends, strict=True):
             _stage(axes, stage, end, zone, degrees)
-        lowest = min(stage.to_c for stage in cooling.stages)
         shown = [*cooling.temps_c, *(stage.to_c for stage in cooling.stages)]
-        axes.set_ylim(min(lowest, *shown) - _AIR_C, max(shown) + _AIR_C)
+        axes.set_ylim(min(shown) - _AIR_C, max(shown) + _AIR_C)
         days_along(axes, began - 300, ended, zone)
         axes.set_title(f"{cooling.name}: cooling")
         axes.set_ylabel(degrees)

@@ -57,6 +57,7 @@ def environment() -> Environment:
     found.filters["spoken"] = _spoken
     found.filters["in_english"] = _in_english
     found.filters["told"] = _told
+    found.filters["ltr"] = _left_to_right
     found.globals["lid"] = _lid
     return found
 
@@ -122,6 +123,13 @@ def _spoken(context: Context, words: str) -> str:
 def _language(context: Context) -> str:
     # In a macro that was taken in without its page, nothing tells the language.
     return context.get("language") or SOURCE
+
+
+@pass_context
+def _left_to_right(context: Context, data: str) -> str:
+    """Data such as `9 °C`, held together in text that runs from right to left."""
+    is_rtl = direction_of(_language(context)) == "rtl"
+    return f"\u2066{data}\u2069" if is_rtl else data
 
 
 @pass_context

@@ -183,3 +183,9 @@ def test_a_cooling_is_drawn_in_the_degrees_of_the_kitchen(units, wanted):
 
     assert wanted in words
     assert ("°F" in words) is (units == "us")
+
+
+def test_a_cooling_under_a_set_without_stages_is_drawn_all_the_same():
+    bare = Cooling("stew", stew().times, stew().temps_c, ())
+
+    assert (picture(draw_cooling(bare, NEW_YORK)).min(axis=2) < 60).sum() > 1000

@@ -49,7 +49,7 @@ async function record(form) {
   if (at === null) return say(form, word("notime"));
   const place = form.dataset.subject.startsWith("place/");
   const tempC = celsius(shown, place ? 2 : 1);
-  const temp = `${shown} ${isUs ? "°F" : "°C"}`;
+  const temp = together(`${shown} ${isUs ? "°F" : "°C"}`);
   const odd = place ? isUnusual(form.dataset, tempC) : tempC > Number(form.dataset.last ?? Infinity) + WARMER_C;
   if (odd && form.dataset.doubted !== `${tempC}`) {
     form.dataset.doubted = `${tempC}`;
@@ -97,6 +97,11 @@ function say(form, words) {
 function degreesIn(text) {
   const plain = text.trim().replace(",", ".").replace("−", "-");
   return /^[-+]?\d+(\.\d+)?$/.test(plain) ? Number(plain) : null;
+}
+
+/** Held together in text that runs from right to left: Unicode UAX 9, 2.4. */
+function together(text) {
+  return document.documentElement.dir === "rtl" ? `\u2066${text}\u2069` : text;
 }
 
 /** With as many decimals as the kitchen keeps of what is typed there. */

@@ -7,6 +7,7 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
+from lidclock.domain.texts import LONGEST_NAME, one_line
 from lidclock.errors import InputError, UnknownThingError
 
 if TYPE_CHECKING:
@@ -40,6 +41,10 @@ def clean_name(name: str) -> str:
     bare = " ".join(name.split())
     if not without_joiners(bare).isprintable() or misplaced_joiner(bare) or not bare:
         raise InputError(f"{name!r} is not a name; write it as it stands on the lid")
+    if len(bare) > LONGEST_NAME:
+        raise InputError(
+            f"{bare[:40]!r}... is no name: write at most {LONGEST_NAME} letters"
+        )
     return bare
 
 
@@ -52,7 +57,7 @@ def listed_allergens(text: str | None) -> tuple[str, ...] | None:
     """`wheat, milk`, each once; None where nobody said."""
     if text is None:
         return None
-    names = [" ".join(part.split()) for part in text.split(",")]
+    names = [one_line(part, "an allergen") for part in text.split(",")]
     found = tuple(dict.fromkeys(name.lower() for name in names if name))
     if not found:
         raise InputError("name the allergens, or say --no-allergens")

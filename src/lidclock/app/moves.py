@@ -21,6 +21,7 @@ from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
 from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.texts import one_line
 from lidclock.errors import InputError, RefusedError
 
 
@@ -135,7 +136,7 @@ def discard(
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "discarded")
-    body = {"reason": reason.strip() or "not said"}
+    body = {"reason": one_line(reason, "the reason") or "not said"}
     lost = f", {say_mass(known.mass_g)}" if known.mass_g else ""
     did = f"discarded ({body['reason']}){lost}"
     return _done(unit, known, Fact("discarded", known.code, body, at), did)
@@ -160,7 +161,7 @@ def give(
             f"{spaced(known.code)} ({known.food}) is {verdict.status}: it may not be "
             "handed on; discard it, or record what is missing"
         )
-    fact = Fact("given", known.code, {"to": to}, at)
+    fact = Fact("given", known.code, {"to": one_line(to, "who takes it")}, at)
     return _done(unit, known, fact, f"handed on{late}")
 
 

@@ -24,6 +24,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen, Place
 from lidclock.domain.moments import say_moment
 from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.texts import check_texts
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.scan.payload import CodeRead, read_payload
@@ -188,8 +189,11 @@ class Unit:
         """Append `facts` as one act and bring the projections up to date.
 
         With `act` they join what was recorded under it, so one undo takes back both.
+        InputError for a text that nothing could show.
         """
         waiting = list(facts)
+        for fact in waiting:
+            check_texts(fact.body)
         ids = new_ids(len(waiting))
         session, act = self.session, act or self._act or ids[0]
         events = [

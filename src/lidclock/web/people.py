@@ -58,7 +58,8 @@ class OnceMore(Exception):  # noqa: N818 - a way on, not a mistake
 
 async def known(request: Request) -> None:
     """Set `request.state.person`; refuse who is unknown, or may not do this."""
-    path = request.url.path
+    # What the routes go by; a URL made of it would end at a `?` that was written %3F.
+    path = request.scope["path"]
     # On loopback mostly nobody says who they are: then no thread has to look.
     person = NOBODY if _is_nobody(request) else await _looked_up(request)
     request.state.person = person
@@ -111,7 +112,11 @@ def let_out(request: Request, response: Response) -> None:
 
 def source_of(request: Request) -> str:
     """From where somebody knocks; of IPv6 the network, since a host has 2^64 there."""
-    host = request.client.host if request.client else ""
+    return network_of(request.client.host if request.client else "")
+
+
+def network_of(host: str) -> str:
+    """The address, or the network of one of IPv6; `unknown` where it is none."""
     try:
         address = ipaddress.ip_address(host)
     except ValueError:

@@ -16,6 +16,7 @@ from lidclock.app.serving import Serving, addresses_of, renewed
 from lidclock.errors import GatewayError, InputError
 from lidclock.web.app import Settings, create_app
 from lidclock.web.house import Clock, House
+from lidclock.web.patience import PatientProtocol
 
 # Who has not finished by then is cut off.
 GRACE_S = 5
@@ -33,6 +34,8 @@ class Server(uvicorn.Server):
         super().__init__(
             uvicorn.Config(
                 app,
+                http=PatientProtocol,
+                ws="none",
                 log_level="warning",
                 server_header=False,
                 timeout_graceful_shutdown=GRACE_S,

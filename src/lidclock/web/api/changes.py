@@ -18,12 +18,13 @@ from lidclock.app.changes import latest_position
 from lidclock.errors import StoreError
 from lidclock.web.api.parts import PREFIX, errors
 from lidclock.web.house import House
+from lidclock.web.people import Person, source_of
 
 router = APIRouter(prefix=PREFIX, tags=["changes"])
 POLL_S = 0.25
 # Proxies and phones drop a line on which nothing is said for a minute.
 KEEP_ALIVE_S = 15.0
-MOST_LISTENERS = 100
+MOST_LISTENERS, MOST_OF_ONE = 100, 20
 _RETRY_MS = 2000
 _KIND = "text/event-stream"
 
@@ -35,7 +36,7 @@ class Changes:
         self._house = house
         self._keep_alive_s = keep_alive_s
         self._position = 0
-        self._listeners: set[asyncio.Event] = set()
+        self._listeners: dict[asyncio.Event, str] = {}
         self._poller: asyncio.Task[None] | None = None
         self._is_closed = False
 
@@ -44,20 +45,21 @@ class Changes:
         """How many listen."""
         return len(self._listeners)
 
-    @property
-    def is_full(self) -> bool:
-        """Whether as many listen as may."""
-        return self._is_closed or self.count >= MOST_LISTENERS
+    def is_full(self, who: str) -> bool:
+        """Whether as many listen as may, or this one does with all the pages it may."""
+        own = sum(one == who for one in self._listeners.values())
+        is_at_most = self.count >= MOST_LISTENERS or own >= MOST_OF_ONE
+        return self._is_closed or is_at_most
 
     def close(self) -> None:
         """End every stream: the server stops."""
         self._is_closed = True
         self._wake()
 
-    async def listen(self) -> AsyncIterator[str]:
+    async def listen(self, who: str) -> AsyncIterator[str]:
         """What one listener hears: where the ledger stands, and each time it grew."""
         heard, told = asyncio.Event(), -1
-        self._listeners.add(heard)
+        self._listeners[heard] = who
         try:
             await self._look()
             if self._poller is None or self._poller.done():
@@ -71,7 +73,7 @@ class Changes:
                 if not await self._hears(heard):
                     yield ": still here\n\n"
         finally:
-            self._listeners.discard(heard)
+            del self._listeners[heard]
 
     async def _hears(self, heard: asyncio.Event) -> bool:
         """Wait for news; False if there was none for a while."""
@@ -115,7 +117,7 @@ class Changes:
     },
 )
 @router.head("/changes", include_in_schema=False)
-async def changes(request: Request) -> Response:
+async def changes(request: Request, person: Person) -> Response:
     """Server-sent events: one `change` at once, then one each time the ledger grew.
 
     `data` is `{"position": NUMBER}`. Load again what you show when it differs.
@@ -124,6 +126,8 @@ async def changes(request: Request) -> Response:
     if request.method == "HEAD":
         return Response(media_type=_KIND, headers=headers)
     open_changes: Changes = request.app.state.changes
-    if open_changes.is_full:
+    who = person.visit or person.device_id or source_of(request)
+    if open_changes.is_full(who):
         raise HTTPException(429, "too many pages listen already: close some")
-    return StreamingResponse(open_changes.listen(), media_type=_KIND, headers=headers)
+    stream = open_changes.listen(who)
+    return StreamingResponse(stream, media_type=_KIND, headers=headers)

@@ -10,6 +10,8 @@ from lidclock.guidance.model import Category
 from lidclock.guidance.sets import GuidanceSet
 
 FALLBACK = "us-home"
+# More is no everyday word, and is compared with all of them.
+_LONGEST = 200
 
 
 def tree() -> list[Category]:
@@ -18,8 +20,8 @@ def tree() -> list[Category]:
 
 
 def find(text: str) -> list[Category]:
-    """Categories that fit everyday words, the best first."""
-    return search(text, load_categories())
+    """Categories that fit everyday words, the best first; what is too long is cut."""
+    return search(text[:_LONGEST], load_categories())
 
 
 def set_in_force(database: Path, name: str | None) -> GuidanceSet:

@@ -14,12 +14,12 @@ from lidclock.domain.events import Event
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, checked_mass
 from lidclock.domain.moments import checked_year
 from lidclock.domain.readings import COLDEST_C, HOTTEST_C
+from lidclock.domain.texts import LONGEST_LINE, one_line
 from lidclock.errors import InputError, LidclockError
 
 # RFC 9562, section 5.7: version 7, variant 10 in binary; small letters, so that one
 # event has one id.
 _ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
-LONGEST_TEXT = 200
 _LONGEST_TIME = 40
 _ORDINARY = 1e9
 _KEYS = frozenset(("id", "kind", "subject", "happened_at", "body"))
@@ -149,13 +149,9 @@ def only_keys(facts: Body, allowed: frozenset[str], what: str) -> None:
 
 def _text(body: Body, key: str) -> str:
     text = body.get(key, "")
-    if not isinstance(text, str) or len(text) > LONGEST_TEXT:
-        raise InputError(f"{key} is a text of at most {LONGEST_TEXT} letters")
-    try:
-        text.encode()
-    except UnicodeEncodeError as error:
-        raise InputError(f"{key} holds half a character: write it anew") from error
-    return " ".join(text.split())
+    if not isinstance(text, str):
+        raise InputError(f"{key} is a text of at most {LONGEST_LINE} letters")
+    return one_line(text, key)
 
 
 def number_of(value: object, what: str) -> float:
@@ -264,3 +260,5 @@ _BODIES: dict[str, Callable[[Body, Session, datetime], Body]] = {
     "found": _bare,
     UNDONE: _undone,
 }
+# What a device may say, and so take back.
+KINDS = frozenset(_BODIES)

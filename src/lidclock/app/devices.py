@@ -14,6 +14,7 @@ from typing import Any
 
 from lidclock.app.device_events import (
     DEVICE_AT,
+    KINDS,
     UNDONE,
     Told,
     code_of,
@@ -251,6 +252,10 @@ class _Taking:
             )
         if target.kind == UNDONE:
             raise InputError("what was taken back is said again, not taken back twice")
+        if target.kind not in KINDS:
+            raise InputError(
+                "a filling is taken back with its whole batch: use Undo on its page"
+            )
 
     def _refuse_early(self) -> None:
         """Nothing can have happened to it before it was made, split off or mixed."""

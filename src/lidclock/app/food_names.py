@@ -7,7 +7,8 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
-from lidclock.domain.sentences import sentence
+from lidclock.domain.sentences import figure, sentence
+from lidclock.domain.texts import LONGEST_NAME, one_line
 from lidclock.errors import InputError, UnknownThingError
 
 if TYPE_CHECKING:
@@ -46,6 +47,14 @@ def clean_name(name: str) -> str:
                 name=repr(name),
             )
         )
+    if len(bare) > LONGEST_NAME:
+        raise InputError(
+            sentence(
+                "{name} is no name: write at most {most} letters",
+                name=f"{bare[:40]!r}...",
+                most=figure(LONGEST_NAME),
+            )
+        )
     return bare
 
 
@@ -58,7 +67,7 @@ def listed_allergens(text: str | None) -> tuple[str, ...] | None:
     """`wheat, milk`, each once; None where nobody said."""
     if text is None:
         return None
-    names = [" ".join(part.split()) for part in text.split(",")]
+    names = [one_line(part, "an allergen") for part in text.split(",")]
     found = tuple(dict.fromkeys(name.lower() for name in names if name))
     if not found:
         fact = sentence("name the allergens, or say that none are in it")

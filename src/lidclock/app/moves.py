@@ -27,6 +27,7 @@ from lidclock.domain.phrases import boxed, with_commas
 from lidclock.domain.readings import COLDEST_C, HOTTEST_C, USUAL_C, doubt_about
 from lidclock.domain.sentences import Sentence, sentence
 from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.texts import one_line
 from lidclock.errors import InputError, OddFactError, RefusedError
 
 _FROZEN, _COOLED = sentence("frozen"), sentence("cooled")
@@ -154,7 +155,7 @@ def discard(
     known = unit.find(typed)
     if not anyway:
         refuse_ended(known, "discarded")
-    body = {"reason": reason.strip() or "not said"}
+    body = {"reason": one_line(reason, "the reason") or "not said"}
     did: str = sentence("discarded ({reason})", reason=reason_words(body["reason"]))
     if known.mass_g:
         did = with_commas([did, say_mass(known.mass_g)])
@@ -185,8 +186,8 @@ def give(
                 status=status,
             )
         )
-    did = _late(sentence("handed on"), unit, known, at)
-    return _done(unit, known, Fact("given", known.code, {"to": to}, at), did)
+    fact = Fact("given", known.code, {"to": one_line(to, "who takes it")}, at)
+    return _done(unit, known, fact, _late(sentence("handed on"), unit, known, at))
 
 
 def take(

@@ -15,10 +15,12 @@ import hashlib
 import hmac
 import threading
 import unicodedata
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 
 from lidclock.app.now import random_bytes
-from lidclock.errors import InputError
+from lidclock.app.turns import place_in
+from lidclock.errors import InputError, TooOftenError
 
 # NIST SP 800-63B, 5.1.1.2 asks for at least 8, allows 64 and more, and wants no rules
 # of composition; two more are ours.
@@ -41,6 +43,8 @@ class Cost:
 FOR_PASSWORD, FOR_CODE = Cost(17), Cost(14)
 # One at a time: many at once would fill the memory of a small machine.
 _ONE_AT_A_TIME = threading.Lock()
+MOST_WAITING, _WAIT_S = 8, 5
+_ROOM = threading.BoundedSemaphore(MOST_WAITING)
 
 
 def checked_password(text: str) -> str:
@@ -68,6 +72,15 @@ def is_right(secret: str, kept: str) -> bool:
     cost = Cost(*map(int, parts[1:4]))
     key = _derived(secret, base64.b64decode(parts[4]), cost)
     return hmac.compare_digest(key, base64.b64decode(parts[5]))
+
+
+def waiting() -> AbstractContextManager[None]:
+    """One of the few who wait for a hash; TooOftenError where there are enough.
+
+    Else whoever tries from a hundred addresses at once would hold up every page.
+    """
+    says = "too many are being let in at once: wait a moment and try again"
+    return place_in(_ROOM, TooOftenError(says, _WAIT_S))
 
 
 def token_hash(token: str) -> str:

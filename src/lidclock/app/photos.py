@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import warnings
+import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from lidclock.app.pack_words import pack_fact, pack_line
 from lidclock.app.session import Session, Unit
+from lidclock.app.turns import place_in
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import local_date
 from lidclock.domain.phrases import with_commas
@@ -24,6 +25,11 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 _LONGEST_SHOWN = 40
+# Phones' photos have 12 to 50 million (common practice, no source). A small file may
+# unpack to any number, and each takes four bytes, several times.
+MOST_PIXELS = 64_000_000
+MOST_WAITING, _BLOCK_BYTES = 4, 64 * 2**20
+_ROOM, _ONE_AT_A_TIME = threading.BoundedSemaphore(MOST_WAITING), threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,17 +58,22 @@ def lids_in(session: Session, photos: Iterable[Photo]) -> list[CodeRead]:
 
 
 def symbols_in(photo: Photo) -> list[str]:
-    """The text of each symbol, its AIM identifier in front as a scanner sends it."""
+    """The text of each symbol, its AIM identifier in front as a scanner sends it.
+
+    One photo is read at a time; InputError where several wait for it already.
+    """
     import zxingcpp
 
     names = "Code128 QRCode MicroQRCode DataMatrix EANUPC DataBar DataBarExp ITF14"
     kinds = [getattr(zxingcpp.BarcodeFormat, name) for name in names.split()]
-    seen = zxingcpp.read_barcodes(
-        _picture(photo),
-        formats=zxingcpp.BarcodeFormats(kinds),
-        # As sent, separators included, and not as printed for people.
-        text_mode=zxingcpp.TextMode.Plain,
-    )
+    refusal = InputError("other photos are being read: send it again in a moment")
+    with place_in(_ROOM, refusal), _ONE_AT_A_TIME:
+        seen = zxingcpp.read_barcodes(
+            _picture(photo),
+            formats=zxingcpp.BarcodeFormats(kinds),
+            # As sent, separators included, and not as printed for people.
+            text_mode=zxingcpp.TextMode.Plain,
+        )
     found = [f"{symbol.symbology_identifier}{symbol.text}" for symbol in seen]
     if not found:
         raise InputError(
@@ -80,18 +91,24 @@ def _picture(photo: Photo) -> Image:
     from PIL import Image, ImageOps
 
     Image.init()
+    # Blocks of this size go back to the system when they are free; smaller ones stay
+    # with the thread that had them (glibc, mallopt(3), M_MMAP_THRESHOLD: 32 MiB).
+    Image.core.set_block_size(_BLOCK_BYTES)  # type: ignore[attr-defined]
     kinds = [kind for kind in Image.OPEN if kind in _KINDS]
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            source = BytesIO(photo.content) if isinstance(photo, Upload) else photo
-            with Image.open(source, formats=kinds) as opened:
-                upright = ImageOps.exif_transpose(opened)
-                if not upright.has_transparency_data:
-                    return upright.convert("L")
-                colours = upright.convert("RGBA")
-                paper = Image.new("RGBA", colours.size, "white")
-                return Image.alpha_composite(paper, colours).convert("L")
+        source = BytesIO(photo.content) if isinstance(photo, Upload) else photo
+        with Image.open(source, formats=kinds) as opened:
+            if opened.width * opened.height > MOST_PIXELS:
+                raise Image.DecompressionBombError
+            # A JPEG becomes grey while it is read: that takes a quarter of the memory.
+            opened.draft("L", opened.size)
+            ImageOps.exif_transpose(opened, in_place=True)
+            if not opened.has_transparency_data:
+                return opened.convert("L")
+            colours = opened.convert("RGBA")
+            paper = Image.new("L", colours.size, "white")
+            paper.paste(colours.convert("L"), mask=colours.getchannel("A"))
+            return paper
     except FileNotFoundError as error:
         raise InputError(f"there is no file {photo}; check its name") from error
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:

@@ -22,6 +22,7 @@ from lidclock.domain.masses import (
 )
 from lidclock.domain.sentences import figure, sentence
 from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.texts import one_line
 from lidclock.errors import InputError, OddFactError, RefusedError
 
 MOST_CONTAINERS = 1000
@@ -84,8 +85,8 @@ def prep(unit: Unit, order: Order) -> Filled:
         made["total_g"] = order.total_g or total_g
     if inputs:
         made["from"] = [part.code for part in inputs]
-    if order.lot:
-        made["lot"] = order.lot
+    if lot := one_line(order.lot, "the lot"):
+        made["lot"] = lot
     if order.recipe:
         made["recipe"] = order.recipe
     facts.append(Fact("made", batch_id, made, made_at, batch_id))
@@ -158,7 +159,11 @@ def open_pack(
     body = _food_body(known)
     if maker_use_by is not None:
         body["maker_use_by"] = maker_use_by.isoformat()
-    body |= {key: value for key, value in (("lot", lot), ("gtin", gtin)) if value}
+    body |= {
+        key: value
+        for key, value in (("lot", one_line(lot, "the lot")), ("gtin", gtin))
+        if value
+    }
     facts.append(Fact("filled", code, _with_mass(body, mass_g), opened_at))
     facts.append(Fact("opened", code, {}, opened_at))
     facts += _placing(unit, code, place, opened_at, opened_at)

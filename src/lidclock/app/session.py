@@ -26,6 +26,7 @@ from lidclock.domain.moments import say_moment
 from lidclock.domain.phrases import STATES, with_or, with_semicolons
 from lidclock.domain.sentences import sentence
 from lidclock.domain.snapshots import Snapshot
+from lidclock.domain.texts import check_texts
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.scan.payload import CodeRead, read_payload
@@ -206,8 +207,11 @@ class Unit:
         """Append `facts` as one act and bring the projections up to date.
 
         With `act` they join what was recorded under it, so one undo takes back both.
+        InputError for a text that nothing could show.
         """
         waiting = list(facts)
+        for fact in waiting:
+            check_texts(fact.body)
         ids = new_ids(len(waiting))
         session, act = self.session, act or self._act or ids[0]
         events = [

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 
 from lidclock.app.attempts import tried
 from lidclock.app.now import fresh_token
-from lidclock.app.passwords import token_hash
+from lidclock.app.passwords import token_hash, waiting
 from lidclock.app.people import find_person, is_code_of, is_password
 from lidclock.app.session import Session, Unit
 from lidclock.domain.people import HELPER, KIOSK, OWNER, Device, Person, Visitor
@@ -39,12 +39,13 @@ class Entry:
 
 def log_in(session: Session, password: str, source: str) -> Entry:
     """Let an owner in by the kitchen's password; `source` is where they knock from."""
-    tried(
-        session,
-        f"password/{source}",
-        lambda: is_password(session, password),
-        "that is not the kitchen's password",
-    )
+    with waiting():
+        tried(
+            session,
+            f"password/{source}",
+            lambda: is_password(session, password),
+            "that is not the kitchen's password",
+        )
     with session.write() as unit:
         return begin(unit, OWNER, session.now + OF_PASSWORD)
 
@@ -61,12 +62,13 @@ def switch(session: Session, visitor: Visitor, person_id: str, code: str) -> Ent
     if not person.has_code:
         raise NotAllowedError(f"{person.handle} has no code yet: an owner can set one")
     # Counted for the person, from wherever: more devices are no more tries.
-    tried(
-        session,
-        f"code/{person.id}",
-        lambda: is_code_of(session, person.id, code),
-        "that is not the code",
-    )
+    with waiting():
+        tried(
+            session,
+            f"code/{person.id}",
+            lambda: is_code_of(session, person.id, code),
+            "that is not the code",
+        )
     return _taken_over(session, visitor, person.id)
 
 

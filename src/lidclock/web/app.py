@@ -12,6 +12,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from lidclock import __version__
@@ -105,6 +106,7 @@ HEADERS = {
 }
 # Shorter answers are not worth packing: a packet holds them as they are.
 LEAST_PACKED = 1200
+_LONGEST_SAID = 1000
 _QUICK = 4  # of 9: a shelf of 2,000 lids takes 3 ms, and 25 kB instead of 20
 
 
@@ -160,7 +162,7 @@ def create_app(
         dependencies=[Depends(known)],
         telemetry={"tracing": False, "metrics": False},
     )
-    app.state.house = house
+    app.state.house, app.state.path = house, path
     app.state.settings = settings or Settings()
     app.state.form_key = form_key(house.session())
     app.state.writer = Writer(house)
@@ -178,6 +180,7 @@ def create_app(
     app.exception_handler(RequestValidationError)(_malformed)
     app.exception_handler(Elsewhere)(_elsewhere)
     app.exception_handler(OnceMore)(_once_more)
+    app.exception_handler(ClientDisconnect)(_gone)
     app.exception_handler(Exception)(_broken)
     return app
 
@@ -189,7 +192,12 @@ def _wants_json(request: Request) -> bool:
 async def _refused(request: Request, error: Exception) -> Response:
     """What the command line says too, as a page or as JSON, without commands."""
     assert isinstance(error, LidclockError)
-    return _told(request, says_of(error), status_of(error), headers_of(error))
+    # Where the database lies is nothing for whoever looks at the page.
+    path: Path = request.app.state.path
+    says = says_of(error)
+    if str(path) in says:
+        says = says.replace(str(path), path.name)
+    return _told(request, says, status_of(error), headers_of(error))
 
 
 async def _not_there(request: Request, error: Exception) -> Response:
@@ -208,6 +216,11 @@ async def _once_more(request: Request, _: Exception) -> Response:
     return HTMLResponse(render(request, "once_more.html"))
 
 
+async def _gone(_: Request, __: Exception) -> Response:
+    """Whoever sent half of something is not there to read this."""
+    return Response(status_code=400)
+
+
 async def _broken(request: Request, _: Exception) -> Response:
     """A mistake of ours: where it is, is told to whoever serves, and to nobody else."""
     return _told(request, "this went wrong, and it is not your fault", 500, {})
@@ -216,6 +229,8 @@ async def _broken(request: Request, _: Exception) -> Response:
 def _told(
     request: Request, says: str, status: int, headers: dict[str, str]
 ) -> Response:
+    if len(says) > _LONGEST_SAID:  # it quotes what was sent
+        says = f"{says[:_LONGEST_SAID]}..."
     if _wants_json(request):
         return JSONResponse({"error": says}, status, headers)
     return HTMLResponse(render(request, "error.html", message=says), status, headers)

@@ -28,9 +28,14 @@ class Fields:
         return next(iter(self.all(name)), "")
 
     def all(self, name: str) -> list[str]:
-        """Every value of a field that may come more than once."""
-        values = self._form.getlist(name)
-        return [one.strip() for one in values if isinstance(one, str)]
+        """Every value of a field that may come more than once.
+
+        InputError for one that nobody typed; `shown` bears all the places there are.
+        """
+        values = [x.strip() for x in self._form.getlist(name) if isinstance(x, str)]
+        if any(len(one) > _LONGEST for one in values):
+            raise InputError("that is longer than anybody types: write less")
+        return values
 
     def pairs(self, without: tuple[str, ...]) -> list[tuple[str, str]]:
         """Every field in order with its value, but for those named."""
@@ -56,7 +61,7 @@ class Fields:
         return read_iso_day(text) if text else None
 
 
-_MOST_DIGITS = 6
+_MOST_DIGITS, _LONGEST = 6, 20_000
 
 
 async def _fields_of(request: Request) -> Fields:

@@ -6,13 +6,14 @@ there carry the headers.
 
 from __future__ import annotations
 
+import asyncio
 import ipaddress
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from fastapi import HTTPException, Request, Response
-from fastapi.responses import PlainTextResponse
+from fastapi.responses import JSONResponse, PlainTextResponse
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -20,7 +21,13 @@ from lidclock.web.forms import keep_token
 
 # A photo of a label is the largest thing that anybody sends; a stranger sends a form.
 MOST_BYTES, MOST_BYTES_OF_STRANGERS = 24 * 1024 * 1024, 16 * 1024
+# A form is read before it is known who sent it; what is sent here is read after that.
+MOST_BYTES_OF_FORMS = 1024 * 1024
+PHOTOS = ("/scan", "/scan/photo", "/stock-take")
 _STRANGERS = ("/login", "/pair", "/api/v1/pair")
+# A body has so long, and longer for what came of it: a photo from the far end of a
+# yard comes in at some 50 kB a second (common practice, no source).
+LONGEST_S, LEAST_BYTES_A_SECOND = 20.0, 50_000
 _HARMLESS = frozenset({"GET", "HEAD", "OPTIONS"})
 _HOST = re.compile(
     r"(?P<name>\[[0-9a-f:.]{2,45}\]|[0-9a-z._-]{1,253})(:(?P<port>[0-9]{1,5}))?"
@@ -47,6 +54,7 @@ PASSED_ON = Refusal(
 )
 OTHER_SITE = Refusal(403, "Another site's page asked for this: open the kitchen page.")
 TOO_LARGE = Refusal(413, "That is too much at once.")
+TOO_SLOW = Refusal(408, "That took too long: send it again.")
 
 
 class Guard:
@@ -84,8 +92,7 @@ class Guard:
 
         refusal = self._refusal(request)
         if refusal is not None:
-            answer = PlainTextResponse(refusal.says + "\n", refusal.status)
-            await answer(scope, receive, marked)
+            await _answer_of(refusal, scope["path"])(scope, receive, marked)
             return
         await self._app(scope, _measured(request, receive), marked)
 
@@ -131,6 +138,12 @@ def _path(request: Request) -> str:
     return path
 
 
+def _answer_of(refusal: Refusal, path: str) -> Response:
+    if path.startswith("/api/"):
+        return JSONResponse({"error": refusal.says}, refusal.status)
+    return PlainTextResponse(refusal.says + "\n", refusal.status)
+
+
 def _own_address(scope: Scope) -> str | None:
     server = scope.get("server")
     try:
@@ -166,19 +179,31 @@ def _schemes(request: Request) -> tuple[str, ...]:
 
 
 def _most_bytes(request: Request) -> int:
-    is_strangers = _path(request) in _STRANGERS
-    return MOST_BYTES_OF_STRANGERS if is_strangers else MOST_BYTES
+    path = _path(request)
+    if path in _STRANGERS:
+        return MOST_BYTES_OF_STRANGERS
+    is_large = path in PHOTOS or path.startswith("/api/")
+    return MOST_BYTES if is_large else MOST_BYTES_OF_FORMS
 
 
 def _measured(request: Request, receive: Receive) -> Receive:
-    """What is sent without saying how much is counted as it comes."""
-    left = _most_bytes(request)
+    """What is sent without saying how much is counted as it comes, and how slowly."""
+    most, count, is_whole = _most_bytes(request), 0, False
+    began = asyncio.get_running_loop().time()
 
     async def counted() -> Message:
-        nonlocal left
-        message = await receive()
-        left -= len(message.get("body", b""))
-        if left < 0:
+        nonlocal count, is_whole
+        if is_whole:  # from now on it is asked whether somebody still listens
+            return await receive()
+        ends = began + LONGEST_S + count / LEAST_BYTES_A_SECOND
+        try:
+            async with asyncio.timeout_at(ends):
+                message = await receive()
+        except TimeoutError as error:
+            raise HTTPException(TOO_SLOW.status, TOO_SLOW.says) from error
+        count += len(message.get("body", b""))
+        is_whole = not message.get("more_body", False)
+        if count > most:
             raise HTTPException(TOO_LARGE.status, TOO_LARGE.says)
         return message
 

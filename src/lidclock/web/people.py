@@ -116,7 +116,11 @@ def let_out(request: Request, response: Response) -> None:
 
 def source_of(request: Request) -> str:
     """From where somebody knocks; of IPv6 the network, since a host has 2^64 there."""
-    host = request.client.host if request.client else ""
+    return network_of(request.client.host if request.client else "")
+
+
+def network_of(host: str) -> str:
+    """The address, or the network of one of IPv6; `unknown` where it is none."""
     try:
         address = ipaddress.ip_address(host)
     except ValueError:

@@ -35,6 +35,7 @@ class Server(uvicorn.Server):
             uvicorn.Config(
                 app,
                 http=Wire,
+                ws="none",
                 log_level="warning",
                 server_header=False,
                 timeout_graceful_shutdown=GRACE_S,

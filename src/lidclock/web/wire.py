@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 
+from lidclock.web.patience import Patience
+
 # As much as uvicorn's parser in Python takes (h11, `max_incomplete_event_size`).
 MOST_UNREAD = 16 * 1024
 
 
-class Wire(HttpToolsProtocol):
+class Wire(Patience, HttpToolsProtocol):  # type: ignore[misc]
     """uvicorn's protocol, with a bound to what names and opens a request.
 
     The parser keeps headers and trailers for as long as they go on. Nobody is known

@@ -21,7 +21,7 @@ from lidclock.domain.people import Visitor
 from lidclock.errors import StoreError
 from lidclock.web.api.parts import PREFIX, errors
 from lidclock.web.house import House
-from lidclock.web.people import Person
+from lidclock.web.people import Person, source_of
 
 router = APIRouter(prefix=PREFIX, tags=["changes"])
 POLL_S = 0.25
@@ -29,7 +29,7 @@ POLL_S = 0.25
 ASK_S = 2.0
 # Proxies and phones drop a line on which nothing is said for a minute.
 KEEP_ALIVE_S = 15.0
-MOST_LISTENERS = 100
+MOST_LISTENERS, MOST_OF_ONE = 100, 20
 _RETRY_MS = 2000
 _KIND = "text/event-stream"
 
@@ -41,7 +41,7 @@ class Changes:
         self._house = house
         self._keep_alive_s = keep_alive_s
         self._position = 0
-        self._listeners: dict[asyncio.Event, Visitor] = {}
+        self._listeners: dict[asyncio.Event, tuple[Visitor, str]] = {}
         self._gone: set[Visitor] = set()
         self._poller: asyncio.Task[None] | None = None
         self._is_closed = False
@@ -51,23 +51,24 @@ class Changes:
         """How many listen."""
         return len(self._listeners)
 
-    @property
-    def is_full(self) -> bool:
-        """Whether as many listen as may."""
-        return self._is_closed or self.count >= MOST_LISTENERS
+    def is_full(self, who: str) -> bool:
+        """Whether as many listen as may, or this one does with all the pages it may."""
+        own = sum(one == who for _, one in self._listeners.values())
+        is_at_most = self.count >= MOST_LISTENERS or own >= MOST_OF_ONE
+        return self._is_closed or is_at_most
 
     def close(self) -> None:
         """End every stream: the server stops."""
         self._is_closed = True
         self._wake()
 
-    async def listen(self, visitor: Visitor) -> AsyncIterator[str]:
+    async def listen(self, visitor: Visitor, who: str) -> AsyncIterator[str]:
         """What one listener hears: where the ledger stands, and each time it grew.
 
-        It ends when the visit does.
+        It ends when the visit does. `who` is whose pages are counted together.
         """
         heard, told = asyncio.Event(), -1
-        self._listeners[heard] = visitor
+        self._listeners[heard] = visitor, who
         try:
             await self._look()
             if self._poller is None or self._poller.done():
@@ -105,7 +106,7 @@ class Changes:
 
     async def _ask(self) -> None:
         """Who of the listeners may not listen any more, is told nothing from now on."""
-        visitors = set(self._listeners.values())
+        visitors = {one for one, _ in self._listeners.values()}
         try:
             here = await run_in_threadpool(self._here, visitors)
         except StoreError:
@@ -154,7 +155,8 @@ async def changes(request: Request, person: Person) -> Response:
     if request.method == "HEAD":
         return Response(media_type=_KIND, headers=headers)
     open_changes: Changes = request.app.state.changes
-    if open_changes.is_full:
+    who = person.visit or person.device_id or source_of(request)
+    if open_changes.is_full(who):
         raise HTTPException(429, "too many pages listen already: close some")
-    stream = open_changes.listen(person)
+    stream = open_changes.listen(person, who)
     return StreamingResponse(stream, media_type=_KIND, headers=headers)

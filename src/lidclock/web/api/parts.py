@@ -14,11 +14,14 @@ PREFIX = "/api/v1"
 Handler = TypeVar("Handler", bound=Callable[..., Any])
 _MEANINGS = {
     400: "the connection ended early",
+    401: "not let in: pair this device, or log in",
+    403: "not allowed to this one, or not sent from here",
     404: "not here",
     408: "it took too long to arrive",
     409: "things have changed meanwhile",
     413: "too much at once",
     415: "not called JSON",
+    421: "this kitchen does not answer to that name",
     422: "it cannot be understood",
     429: "too many at once",
     503: "the database cannot be used right now",
@@ -26,10 +29,13 @@ _MEANINGS = {
 
 
 def errors(*statuses: int) -> dict[int | str, dict[str, Any]]:
-    """The refusals that an address may give, for its description."""
+    """The refusals that an address may give, for its description.
+
+    Who asks, by which name, and the database are looked at everywhere.
+    """
     return {
         status: {"model": Error, "description": _MEANINGS[status]}
-        for status in (*statuses, 503)
+        for status in sorted({*statuses, 401, 403, 421, 503})
     }
 
 

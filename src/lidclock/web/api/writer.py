@@ -20,7 +20,7 @@ from lidclock.app.devices import (
     rejoined,
     take_in,
 )
-from lidclock.errors import LidclockError
+from lidclock.errors import EventConflictError, StoreError
 from lidclock.web.house import House
 
 # Where several send at once, so long is waited for the others: what they share is
@@ -62,10 +62,11 @@ class Writer:
             is_busy = len(group) > 1 or bool(self._waiting)
             try:
                 results = await run_in_threadpool(self._take_in, [x for x, _ in group])
-            except LidclockError as error:
-                _fail(group, error)
             except Exception as error:
-                await self._one_by_one(group, error)
+                if _is_of_database(error):  # then each alone would wait for it too
+                    _fail(group, error)
+                else:
+                    await self._one_by_one(group, error)
             else:
                 _answer(group, results)
 
@@ -95,6 +96,11 @@ class Writer:
             else:
                 _answer([one], results)
         return None
+
+
+def _is_of_database(error: Exception) -> bool:
+    """Whether it is locked, full or gone, and no fault of what was sent."""
+    return isinstance(error, StoreError) and not isinstance(error, EventConflictError)
 
 
 def _answer(group: list[_Waiting], results: list[list[Result]]) -> None:

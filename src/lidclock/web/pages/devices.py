@@ -17,6 +17,7 @@ from lidclock.app.serving import LOOPBACK, qr_as_svg
 from lidclock.domain.people import HELPER, KIOSK
 from lidclock.errors import LidclockError
 from lidclock.web.answers import says_of, told
+from lidclock.web.api.parts import errors
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import READING, Kitchen, address_of, is_loopback
 from lidclock.web.people import Person, let_in, source_of
@@ -95,7 +96,7 @@ class Paired(BaseModel):
 @router.post(
     "/api/v1/pair",
     status_code=201,
-    responses={403: {"description": "Not valid, or not any more"}, 429: {}},
+    responses=errors(400, 408, 413, 422, 429),
 )
 def pair_program(request: Request, session: Kitchen, wish: PairWish) -> Paired:
     """Pair a program by a secret that an owner's page showed."""

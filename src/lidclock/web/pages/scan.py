@@ -170,4 +170,6 @@ def _json_text(said: Mapping[str, Any], name: str) -> str:
     value = said.get(name, "")
     if not isinstance(value, str):
         raise InputError(f"{name} is a text")
+    if any("\ud800" <= letter <= "\udfff" for letter in value):
+        raise InputError(f"{name} holds half a character: write it anew")
     return value

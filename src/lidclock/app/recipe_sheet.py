@@ -7,9 +7,10 @@ from fractions import Fraction
 from pathlib import Path
 
 from lidclock.app.files import write_whole
+from lidclock.app.guidance_words import allergen_names
 from lidclock.app.recipes import Plan, plan_json
 from lidclock.domain.phrases import with_commas
-from lidclock.domain.sentences import quoted, sentence
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
 from lidclock.labels.batch_sheet import BatchSheet, SheetRow, draw_batch_sheet
 from lidclock.labels.sheet_part import PAPERS
@@ -90,7 +91,7 @@ def say_percent(percent: Fraction) -> str:
 def allergen_line(plan: Plan) -> str:
     """What is in it, and of what nobody recorded it."""
     answer = plan_json(plan)
-    known = with_commas(map(quoted, answer["known_allergens"]))
+    known = allergen_names(answer["known_allergens"])
     known = known or sentence("none recorded as present")
     missing = [one.name for one in plan.scaled.recipe.inputs if one.allergens is None]
     if not missing:

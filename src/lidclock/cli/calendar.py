@@ -21,7 +21,7 @@ _MAKE, _END, _SINCE = "make", "end", "since"
 
 
 @click.command()
-@click.argument("file", metavar="FILE.ics|-", required=False)
+@click.argument("file", metavar="[FILE.ics|-]", required=False)
 @click.option(
     "--feed",
     type=click.Choice([_MAKE, _END, _SINCE]),
@@ -40,7 +40,7 @@ def calendar(desk: Desk, file: str | None, feed: str | None) -> None:
     secret in it that is told once: --feed.
 
     \b
-    Examples:
+    Example:
       lidclock calendar kitchen.ics
       lidclock calendar --feed make
     """

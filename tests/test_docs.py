@@ -102,7 +102,8 @@ def test_nothing_that_people_read_calls_food_safe():
         f"{path.name}: {line.strip()}"
         for path in texts
         for line in path.read_text("utf-8").splitlines()
-        if re.search(r"\b(un)?safe\b", line, re.IGNORECASE)
+        # A word of browsers' policies, which says nothing of food.
+        if re.search(r"(?<!wasm-)\b(un)?safe\b", line, re.IGNORECASE)
         and not re.search(r"url =|document =|authority =", line)
     ]
 

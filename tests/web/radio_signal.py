@@ -56,8 +56,9 @@ class Signal:
                     threading.Thread(target=self._pass, args=pair).start()
 
     def _pass(self, source: socket.socket, target: socket.socket) -> None:
-        is_answer = source.getpeername() == self._kitchen
+        # Cut meanwhile, it has no peer any more.
         with suppress(OSError):
+            is_answer = source.getpeername() == self._kitchen
             while piece := source.recv(_PIECE):
                 if is_answer and self.is_deaf:
                     break

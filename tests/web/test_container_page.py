@@ -6,6 +6,8 @@ from datetime import timedelta
 from tests.web.conftest import MORNING
 from tests.web.pages import hidden_fields
 
+from lidclock.app import deeds
+
 
 def say(client, code, **fields):
     """Press a button on the page of a container."""
@@ -119,13 +121,17 @@ def test_past_its_day_only_discarding_and_late_facts_are_offered(house, client):
     """Walk-through of a home cook, step 12."""
     (code,) = house.prep("bean stew", days_ago=9)
     page = client.get(f"/c/{code}").text
-    deeds = re.search(r'class="deeds">.*?</section>', page, re.S)[0]
+    shown = re.search(r'class="deeds">.*?</section>', page, re.S)[0]
 
-    assert set(re.findall(r'name="do" value="(\w+)"', deeds)) == {
+    assert set(re.findall(r'name="do" value="(\w+)"', shown)) == {
         *("discard", "use", "freeze")
     }
+    with house.session().read() as unit:
+        view = unit.view(code)
+    assert deeds.offered(view) == ["discard"]
+    assert deeds.offered_late(view) == ["use", "freeze"]
     # What is written down late has to say when.
-    late = re.search(r"It had been used or frozen.*?</details>", deeds, re.S)[0]
+    late = re.search(r"It had been used or frozen.*?</details>", shown, re.S)[0]
     assert 'name="at"' in late
     assert "required" in late
     form = hidden_fields(page, f"/c/{code}", "It is kept with the time")

@@ -100,6 +100,7 @@ def test_each_answer_is_recorded_and_one_undo_takes_all_of_it_back(
     )
 
     assert "Recorded: the place was counted." in answer.text
+    assert "a count is under way" not in answer.text
     ends = {code: found(house, code).end_kind for code in boxes}
     assert ends[eaten] == "used"
     assert ends[lost] == "missing"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from html import unescape
 
 import pytest
@@ -10,6 +11,9 @@ from tests.web.pages import hidden_fields
 from tests.web.test_languages import plain_texts
 
 from every_proposal import MORNING, NAMES, furnish_card
+from lidclock.app import cooling
+from lidclock.app.cooling_target import target_of
+from lidclock.app.temps import type_reading
 from lidclock.app.today import today
 from lidclock.plan.proposal import KINDS
 from lidclock.web import pseudo
@@ -105,3 +109,21 @@ def test_what_was_agreed_is_said_in_the_language_out_of_what_was_kept(full, clie
     assert "bun dough Behälter 1 herausnehmen, nach Counter" in page
     assert "stew Behälter 2, bun dough Behälter 1 für dinner verwenden" in page
     assert not_guidance(full, page) == []
+
+
+def test_a_warm_place_and_a_pan_that_cools_are_told_in_the_language(house, client):
+    (code,) = house.prep("stew")
+    session = house.session()
+    for minutes in (180, 90, 5):
+        at = house.now - timedelta(minutes=minutes)
+        type_reading(session, "Fridge", 12.0, at=at)
+    with session.write() as unit:
+        cooling.start(unit, target_of(unit, code), cooling.Setting(), temp_c=70)
+    client.cookies.set(COOKIE, "de")
+    page = client.get("/").text
+
+    assert "nach Fridge sehen: Tür, Strom, umräumen?" in page
+    assert "über der Grenze, seit Di., 3. Nov. 2026 " in page
+    assert "darin: 1 Behälter" in page
+    assert "messen, was abkühlt: stew" in page
+    assert not_guidance(house, page) == []

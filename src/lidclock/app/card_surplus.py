@@ -11,10 +11,11 @@ from datetime import UTC, datetime, time, timedelta
 from lidclock.app.card_demand import Expected
 from lidclock.app.card_facts import Facts, whole
 from lidclock.app.card_takeouts import temper_steps
+from lidclock.app.freeze_words import freeze_words, odds_words, worth_words
 from lidclock.app.meals import USING_UP, named
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.phrases import told_of
-from lidclock.domain.sentences import Figure, figure, quoted, sentence
+from lidclock.domain.sentences import quoted, sentence
 from lidclock.plan.lots import Lot
 from lidclock.plan.proposal import FREEZE, HAND_ON, USE_UP, Loss, Picked, Proposal
 from lidclock.plan.surplus import Risk, risks
@@ -132,27 +133,13 @@ def _freeze(
     return Proposal(
         kind=FREEZE,
         key=f"freeze/{food}/{_begins(facts, first).date().isoformat()}",
-        says=_freeze_words(facts, stay, frozen, facts.names(codes)),
+        says=freeze_words(facts, stay, frozen, facts.names(codes)),
         before=_begins(facts, first),
         picks=tuple(Picked(lot.code, lot.portions) for lot in lots),
         to=facts.session.place_in_state("freezer").name,
         loss=Loss(lost, facts.choices.worth_of(food) * lost),
         why=tuple(_freeze_reasons(facts, food, group, every, expected)),
     )
-
-
-def _freeze_words(facts: Facts, stay: int, frozen: int, names: str) -> str:
-    """`keep 4, freeze 2 tonight: bun dough box 5 and 6`."""
-    known = {"frozen": figure(frozen), "names": names}
-    is_evening = facts.now.astimezone(facts.zone).hour >= 12
-    if not stay:
-        if is_evening:
-            return sentence("freeze {frozen} tonight: {names}", **known)
-        return sentence("freeze {frozen} today: {names}", **known)
-    known["kept"] = figure(stay)
-    if is_evening:
-        return sentence("keep {kept}, freeze {frozen} tonight: {names}", **known)
-    return sentence("keep {kept}, freeze {frozen} today: {names}", **known)
 
 
 def _freeze_reasons(
@@ -171,24 +158,9 @@ def _freeze_reasons(
             for number, one in enumerate(_portions(every), start=1)
             if one.lot.code == group[0].lot.code
         )
-        yield sentence(
-            "odds that portion {rank} of {count} is eaten in time: {percent}%",
-            rank=figure(rank),
-            count=figure(at_hand),
-            percent=_percent(group[0].odds[0]),
-        )
+        yield odds_words(rank, at_hand, group[0].odds[0])
     worth, freezing = facts.choices.worth_of(food), facts.choices.freezing_of(food)
-    yield sentence(
-        "a portion wasted costs {worth}, freezing one {freezing}: worth it where the "
-        "odds are below {percent}%",
-        worth=Figure(f"{worth:g}"),
-        freezing=Figure(f"{freezing:g}"),
-        percent=_percent(1 - freezing / worth),
-    )
-
-
-def _percent(share: float) -> Figure:
-    return Figure(f"{share:.0%}".removesuffix("%"))
+    yield worth_words(worth, freezing)
 
 
 def _portions(every: Sequence[Risk]) -> Iterator[Risk]:

@@ -23,7 +23,9 @@ from tests.web.scanning import (
 )
 
 from lidclock.app import moves, prep
+from lidclock.app.session import Fact
 from lidclock.domain.foods import Food
+from lidclock.domain.planning import FOOD_PLAN_SUBJECT, FoodPlan
 
 ZONE = ZoneInfo("America/New_York")
 DOUGH = Food("bun dough", "yeast-dough-raw", ("wheat", "milk"), house_days=6)
@@ -102,13 +104,14 @@ def test_saturday_six_boxes_are_filled_taped_and_two_put_away(house, phone):
     phone.get_by_label("Raw yeast dough").check()
     phone.get_by_label("Allergens, with").fill("wheat, milk")
     phone.get_by_label("Containers", exact=True).fill("6")
-    phone.get_by_label("Grams").fill("1847")
+    phone.get_by_label("Grams", exact=True).fill("1847")
     phone.get_by_label("in all").check()
     phone.get_by_label("not put away yet").check()
     phone.locator("main summary", has_text="More").click()
     phone.get_by_label("This kitchen's own count").fill("6")
     phone.get_by_role("button", name="Fill").click()
     phone.get_by_role("heading", name="6 containers filled").wait_for()
+    assert "on the lids: best by Thu 5 Nov 2026 (house rule)" in seen(phone)
 
     codes = codes_on(phone)
     sheet = phone.get_by_role("link", name="Open the labels").get_attribute("href")
@@ -214,3 +217,30 @@ def test_thawed_a_fortnight_later_it_has_the_days_it_had_left(house, phone):
 
     phone.get_by_text("Recorded: placed in Fridge").wait_for()
     assert "best by Tue 17 Nov 2026 (house rule, no authority)" in seen(phone)
+
+
+def test_in_the_night_a_box_is_taken_out_and_clocks_go_back(house, phone):
+    """Out at 23:30 for 8 hours: 06:30, since clocks go back at 02:00; told at 06:20."""
+    at(house, phone, 10, 31, 17, 40)
+    (code, *_) = stored_dough(house)
+    session = house.session()
+    with session.write() as unit:
+        body = {"plan": FoodPlan(thaw_h=8).as_dict()}
+        unit.record([Fact("noted", FOOD_PLAN_SUBJECT + "bun dough", body)])
+        moves.freeze(unit, code)
+    at(house, phone, 10, 31, 23, 30)
+    phone.goto(f"/c/{code}")
+    phone.get_by_role("button", name="Taken out to thaw").first.click()
+    phone.get_by_text("Recorded: placed in Fridge").wait_for()
+    assert "ready Sun 1 Nov 06:30" in seen(phone)
+
+    at(house, phone, 11, 1, 6, 19)
+    phone.goto("/alerts")
+    assert "ready" not in seen(phone)
+    at(house, phone, 11, 1, 6, 20)
+    phone.goto("/alerts")
+    assert "ready Sun 1 Nov 06:30" in seen(phone)
+    phone.get_by_role("link", name="bun dough, box 1 of 6").click()
+    phone.get_by_role("button", name="Used").first.click()
+    phone.goto("/alerts")
+    assert "ready" not in seen(phone)

@@ -29,6 +29,9 @@ class Alert:
     matter: str = ""
 
 
+# So long before its hour somebody looks at what thaws, and so long after it is told
+# (our choices).
+READY_LEAD, READY_FOR = timedelta(minutes=10), timedelta(hours=2)
 # Time to fetch a probe, and to split a pan or set up an ice bath (our choice).
 COOLING_LEAD = timedelta(minutes=30)
 
@@ -36,6 +39,11 @@ COOLING_LEAD = timedelta(minutes=30)
 def is_cooling_urgent(due_at: datetime, now: datetime) -> bool:
     """Whether a stage of cooling is due so soon that somebody has to measure it."""
     return due_at - now <= COOLING_LEAD
+
+
+def is_ready_due(ready_at: datetime, now: datetime) -> bool:
+    """Whether it is time to look at what should be thawed at `ready_at`."""
+    return ready_at - READY_LEAD <= now < ready_at + READY_FOR
 
 
 def pick(

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from uuid import NAMESPACE_URL, uuid5
 
+from lidclock.alerts.voice import READY_LEAD
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import last_date, local_date, say_day, say_moment, zone_of
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from lidclock.domain.kitchens import Kitchen
     from lidclock.plan.proposal import Proposal
 
-READY_ALARM = timedelta(minutes=10)
 # Where an hour counts, the card's hour may be too early or too late; our choice.
 HOUR_ALARM = timedelta(minutes=30)
 HOUSE = "house rule, no authority"
@@ -130,7 +130,7 @@ def ready_entry(ready: Thawing, setting: Setting, revision: int = 0) -> Entry:
             *_ending(setting),
         ),
         begins=ready.ready_at,
-        alarm=Alarm(title, READY_ALARM),
+        alarm=Alarm(title, READY_LEAD),
         revision=revision,
     )
 
@@ -146,7 +146,7 @@ def take_out_entry(one: Proposal, setting: Setting, revision: int = 0) -> Entry:
         title=title,
         lines=(codes, *one.why, *_ending(setting)),
         begins=one.at,
-        alarm=Alarm(title, READY_ALARM),
+        alarm=Alarm(title, READY_LEAD),
         revision=revision,
     )
 

@@ -49,6 +49,8 @@ def _own_facts(view: View, zone: ZoneInfo) -> Iterator[str]:
         yield say_mass(container.mass_g)
     if container.is_live:
         yield container.place
+    if container.ready_at:
+        yield sentence("ready {when}", when=say_when(container.ready_at, zone))
     if made:
         yield sentence("made {when}", when=say_when(made, zone))
     else:

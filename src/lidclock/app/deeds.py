@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from lidclock.app import corrections, moves
 from lidclock.app.history_words import event_words
 from lidclock.app.moves import Done
+from lidclock.app.planning import choices_of
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.events import Event
 from lidclock.domain.phrases import with_commas
@@ -20,7 +21,8 @@ from lidclock.errors import InputError
 class Deed:
     """What was done: `kind` is a key of the deeds, the rest is what some of them need.
 
-    `text` is a reason or who took it. `at=None` is now.
+    `text` is a reason or who took it. `at=None` is now. `ready_at` is when what is
+    taken out should be thawed, by the kitchen's own hours where nobody says.
     """
 
     kind: str
@@ -29,6 +31,7 @@ class Deed:
     temp_c: float | None = None
     text: str = ""
     at: datetime | None = None
+    ready_at: datetime | None = None
     anyway: bool = False
 
 
@@ -130,6 +133,12 @@ def _who(deed: Deed) -> str:
     return text
 
 
+def _own_ready_at(unit: Unit, code: str, at: datetime | None) -> datetime | None:
+    """By the hours that this kitchen says its food takes; None where it says none."""
+    hours = choices_of(unit).food(unit.find(code).food).thaw_h
+    return None if hours is None else (at or unit.session.now) + timedelta(hours=hours)
+
+
 _DEEDS: Mapping[str, Callable[[Unit, str, Deed], Done]] = {
     "use": lambda unit, code, deed: moves.use(
         unit, code, at=deed.at, anyway=deed.anyway
@@ -141,7 +150,10 @@ _DEEDS: Mapping[str, Callable[[Unit, str, Deed], Done]] = {
         unit, code, at=deed.at, anyway=deed.anyway
     ),
     "thaw": lambda unit, code, deed: moves.thaw(
-        unit, code, at=deed.at, anyway=deed.anyway
+        *(unit, code),
+        at=deed.at,
+        ready_at=deed.ready_at or _own_ready_at(unit, code, deed.at),
+        anyway=deed.anyway,
     ),
     "place": lambda unit, code, deed: moves.place(
         unit, code, unit.session.place(deed.place), at=deed.at, anyway=deed.anyway

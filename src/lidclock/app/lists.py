@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from lidclock.alerts.voice import Alert, pick
+from lidclock.alerts.voice import Alert, is_ready_due, pick
 from lidclock.app.session import Session, Unit, View
+from lidclock.app.verdict_words import say_when
 from lidclock.clock.status import days_left_at, status_at
+from lidclock.domain.sentences import sentence
 from lidclock.domain.snapshots import Snapshot
 
 if TYPE_CHECKING:
@@ -177,7 +179,8 @@ def show(session: Session, typed: str) -> View:
 def alerts(session: Session, within: timedelta) -> list[Alert]:
     """Only what needs a voice, the most urgent first; what is missing comes last.
 
-    A pan that cools goes before everything: there minutes count.
+    A pan that cools goes before everything: there minutes count. So they do for what
+    should be thawed about now.
     """
     with session.read() as unit:
         ending = unit.snapshots.due(session.now + within)
@@ -188,9 +191,23 @@ def alerts(session: Session, within: timedelta) -> list[Alert]:
         rest = {one.code: one for one in others if one.code not in codes}
         missing = [Alert("missing", one) for one in unit.snapshots.missing()]
         cooling = _cooling_alerts(unit)
+        ready = _ready_alerts(unit)
     zone = session.kitchen.zone
     picked = pick([*ending, *rest.values()], session.now, zone, within)
-    return [*cooling, *picked, *missing]
+    return [*cooling, *ready, *picked, *missing]
+
+
+def _ready_alerts(unit: Unit) -> list[Alert]:
+    """What should be thawed about now, unless it is over: then that is told alone."""
+    session = unit.session
+    found = []
+    for one in unit.snapshots.thawing():
+        at, over_at = one.ready_at, one.last_moment
+        is_over = over_at is not None and over_at <= session.now
+        if at is not None and is_ready_due(at, session.now) and not is_over:
+            says = sentence("ready {when}", when=say_when(at, session.kitchen.zone))
+            found.append(Alert("ready", one, says, at.isoformat()))
+    return found
 
 
 def _cooling_alerts(unit: Unit) -> list[Alert]:

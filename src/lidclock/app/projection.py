@@ -74,6 +74,7 @@ def snapshot_of(
         subjects=subjects_of(inventory, container) + _places_of(container),
         approval=approval_words(verdict),
         cooling_since=container.cooling_since,
+        ready_at=container.ready_at,
     )
 
 

@@ -31,8 +31,7 @@ class Thawing:
 
 def thawing(unit: Unit) -> list[Thawing]:
     """All of it, the soonest first: by what was said when it was put where it is."""
-    live = [*unit.snapshots.due(EVER), *unit.snapshots.unknown()]
-    out = {one.code: one for one in live if one.state != "freezer"}
+    out = {one.code: one for one in unit.snapshots.thawing() if one.state != "freezer"}
     # A part of what was split stands in the story of the whole.
     subjects = {name for one in out.values() for name in one.subjects}
     placings = {

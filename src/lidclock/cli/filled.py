@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from lidclock.app.prep import Filled
     from lidclock.app.printing import JobReport, Printer
     from lidclock.app.session import Session, Unit, View
-    from lidclock.app.values import Label
 
 # A longer gap before the first place is worth a remark to the cook.
 GAP = timedelta(hours=1)
@@ -96,15 +95,6 @@ def free_path(stem: str, folder: Path) -> Path:
         number += 1
         path = folder / f"{stem}-{number}.pdf"
     return path
-
-
-def as_labelled(label: Label) -> str:
-    """What the lids say of containers that are not put away yet."""
-    note = f" ({label.headline_note})" if label.headline_note else ""
-    return (
-        f"on the lids: {label.headline_word.lower()} {label.headline}{note}, "
-        "as if they went into a fridge now"
-    )
 
 
 def printed_lines(printed: Printed, *, checked: bool) -> list[str]:

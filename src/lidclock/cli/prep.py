@@ -9,7 +9,6 @@ import click
 
 from lidclock.cli.desk import Desk, pass_desk, time_of
 from lidclock.cli.filled import (
-    as_labelled,
     draw_filled,
     filled_lines,
     free_path,
@@ -170,7 +169,9 @@ def _labels(unit: Unit, filled: Filled, options: dict[str, Any]) -> list[str]:
     printed = lids.print_labels(unit, filled.views, path, check=check, act=filled.act)
     lines = printed_lines(printed, checked=check)
     if options["place"] is None:
-        lines.insert(0, as_labelled(printed.labels[0]))
+        from lidclock.app.label_pages import as_if_stored
+
+        lines.insert(0, as_if_stored(printed.labels[0]))
     return lines
 
 
@@ -187,7 +188,9 @@ def _printer(session: Session, options: dict[str, Any]) -> Printer | None:
 
 
 def _as_labelled(drawn: Drawn, options: dict[str, Any]) -> list[str]:
-    return [] if options["place"] else [as_labelled(drawn.labels[0])]
+    from lidclock.app.label_pages import as_if_stored
+
+    return [] if options["place"] else [as_if_stored(drawn.labels[0])]
 
 
 def _spare_path(filled: Filled) -> Path:

@@ -111,6 +111,12 @@ class Container:
         return log.began if log is not None and log.is_open and self.is_live else None
 
     @property
+    def ready_at(self) -> datetime | None:
+        """When its cook expects it to be thawed, while it lies where that was said."""
+        is_there = self.is_live and self.placings
+        return self.placings[-1].ready_at if is_there else None
+
+    @property
     def begins_at(self) -> datetime | None:
         """Before this nothing can have happened to it: its making, split or mixing."""
         is_later = self.parent is not None or self.mixed_at is not None

@@ -16,7 +16,8 @@ class Snapshot:
     `standing` is `dated` (a last moment is known), `paused`, `unknown` or `ended`.
     `subjects` names every subject whose events the container depends on. `approval`
     says who allowed the limit that binds, where it is longer than its authority's own.
-    `cooling_since` is when its cooling log began, while that log is open.
+    `cooling_since` is when its cooling log began, while that log is open. `ready_at` is
+    when it should be thawed, as somebody said when it was put where it is.
     """
 
     code: str
@@ -48,6 +49,7 @@ class Snapshot:
     subjects: tuple[str, ...] = ()
     approval: str = ""
     cooling_since: datetime | None = None
+    ready_at: datetime | None = None
 
     @property
     def is_live(self) -> bool:

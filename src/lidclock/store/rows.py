@@ -130,6 +130,7 @@ def snapshot_row(kitchen_id: str, snapshot: Snapshot) -> dict[str, Any]:
         "ended_us": _micros(snapshot.ended_at),
         "approval": snapshot.approval,
         "cooling_us": _micros(snapshot.cooling_since),
+        "ready_us": _micros(snapshot.ready_at),
         "subjects": as_json(snapshot.subjects),
     }
 
@@ -142,6 +143,7 @@ def snapshot_of(row: Row) -> Snapshot:
         facts[f"{name}_at"] = _instant(facts.pop(f"{name}_us"))
     facts["last_moment"] = _instant(facts.pop("last_moment_us"))
     facts["cooling_since"] = _instant(facts.pop("cooling_us"))
+    facts["ready_at"] = _instant(facts.pop("ready_us"))
     for name in ("last_day", "best_by"):
         facts[name] = _day(facts[name])
     for name in (

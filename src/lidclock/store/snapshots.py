@@ -33,6 +33,7 @@ from lidclock.store.tables import (
     LIVE_BY_INDEX,
     MISSING,
     PROJECTIONS,
+    READY,
     UNMARKED,
 )
 from lidclock.store.tables import batch as batches
@@ -95,6 +96,7 @@ _UNKNOWN = _containers(_of.standing == sa.literal_column("'unknown'")).order_by(
 )
 _MISSING = _containers(sa.text(MISSING)).order_by(_of.ended_us, _of.code)
 _COOLING = _containers(sa.text(COOLING)).order_by(_of.cooling_us, _of.code)
+_READY = _containers(sa.text(READY)).order_by(_of.ready_us, _of.code)
 # Of the wide rows only what tells who ate what when, and what there was to eat.
 _STAYS = sa.select(
     *(_of.code, _of.food_key, _of.end_kind, _of.mass_g, _of.ended_us),
@@ -231,6 +233,10 @@ class Snapshots:
     def cooling(self) -> list[Snapshot]:
         """Live containers whose cooling log is open, the longest open first."""
         return self._list(_COOLING)
+
+    def thawing(self) -> list[Snapshot]:
+        """Live containers that should be thawed by an hour, or were, by that hour."""
+        return self._list(_READY)
 
     def find(
         self,

@@ -22,6 +22,7 @@ LIVE_BY_INDEX = "standing IN ('dated', 'paused', 'unknown')"
 UNMARKED = f"is_unmarked = 1 AND {LIVE}"
 MISSING = "end_kind = 'missing'"
 COOLING = "cooling_us IS NOT NULL"
+READY = "ready_us IS NOT NULL"
 
 
 def _text(name: str) -> sa.Column[str]:
@@ -204,6 +205,7 @@ container = sa.Table(
     _text("subjects"),
     _later("approval", sa.Text, ""),
     _micros("cooling_us", nullable=True),
+    _micros("ready_us", nullable=True),
     sa.Index(
         "container_by_last_moment", "kitchen_id", "standing", "last_moment_us", "code"
     ),
@@ -217,6 +219,10 @@ container = sa.Table(
     sa.Index(
         *("container_cooling", "kitchen_id", "cooling_us", "code"),
         sqlite_where=sa.text(COOLING),
+    ),
+    sa.Index(
+        *("container_ready", "kitchen_id", "ready_us", "code"),
+        sqlite_where=sa.text(READY),
     ),
     sa.Index("container_by_food", "kitchen_id", "food_key"),
     sa.Index("container_by_batch", "kitchen_id", "batch_number"),

@@ -12,7 +12,7 @@ FOLDER = Path(__file__).parent
 # Kept here as well as in the files, so that opening a database needs no Alembic.
 REVISIONS = (
     *("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009"),
-    *("0010", "0011", "0012", "0013", "0014", "0015", "0017"),
+    *("0010", "0011", "0012", "0013", "0014", "0015", "0016", "0017"),
 )
 
 

@@ -26,7 +26,7 @@ router = APIRouter(include_in_schema=False)
 _BACK = (
     *("/plan", "/alerts", "/stock-take", "/prep/filled", "/temperatures", "/cooling"),
 )
-_KEPT = ("do", "place", "mass", "temp", "text")
+_KEPT = ("do", "place", "mass", "temp", "text", "ready")
 
 
 # Labels bear the address in capitals, so that the symbol stays small.
@@ -86,6 +86,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         temp_c=temp_in(session, sent.text("temp")),
         text=sent.text("text"),
         at=moment_in(session, sent.text("at")),
+        ready_at=moment_in(session, sent.text("ready")),
         anyway=bool(sent.text("anyway")),
     )
     try:

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
 from lidclock.app import printing, weighing
+from lidclock.app.label_pages import lid_words
 from lidclock.app.scanning import last_words
 from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.domain.masses import say_mass
@@ -46,6 +47,7 @@ def filled(
         food=views[0].food.name,
         rows=[(view, last_words(view.verdict)) for view in views],
         standing=status_line(verdict),
+        on_lids=lid_words(session, views[0]),
         why=limit_lines(verdict.limits[0]) if verdict.limits else [],
         via=binding.via if binding else "",
         unknown=verdict.unknown,

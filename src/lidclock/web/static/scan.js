@@ -17,6 +17,7 @@ import { spaced, when, word } from "./words.js";
 const CHECK_MS = 4000;
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
+const MOST_LINES = 60;
 const BATCH = "lidclock batch";
 
 const form = document.getElementById("scan");

@@ -45,7 +45,7 @@ inputs = [
 ]
 """
 # Streams and files for other programs are no pages.
-_NOT_PAGES = ("/api/", "/static/", "/openapi.json")
+_NOT_PAGES = ("/api/", "/static/", "/openapi.json", "/report/weeks.svg")
 
 
 def furnish(house: Any) -> dict[str, str]:

@@ -110,12 +110,13 @@ def test_one_food_of_several_has_a_page_of_its_own(november, client):
 def test_the_weeks_are_drawn_as_one_picture_that_loads_nothing(client):
     page = client.get("/report").text
     source = re.search(r'src="(/report/weeks.svg[^"]*)"', page)[1]
-    picture = client.get(source)
+    # What draws takes its time to load, the first time in a process.
+    picture = client.get(source, timeout=60)
 
     assert picture.headers["content-type"] == "image/svg+xml"
     assert picture.text.rstrip().endswith("</svg>")
     assert "<script" not in picture.text
-    assert client.head(source).status_code == 200
+    assert client.head(source, timeout=60).status_code == 200
     # The table beside it has its figures.
     assert ["307 g", "24.9 %"] in table(page, "Wasted in each week").values()
 
@@ -135,7 +136,7 @@ def test_a_kitchen_with_nothing_in_it_has_an_empty_month(client):
     page = client.get("/report").text
 
     assert "Nothing was made, opened or there in this time." in page
-    assert client.get("/report/weeks.svg").status_code == 200
+    assert client.get("/report/weeks.svg", timeout=60).status_code == 200
 
 
 @pytest.mark.usefixtures("november")

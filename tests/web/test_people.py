@@ -1074,3 +1074,14 @@ def test_a_tablet_switches_with_the_keyboard_only(locked, browser):
     context.close()
 
     assert "Now here: Ben" in words
+
+
+def test_a_page_without_a_form_brings_the_token_for_the_next_one(client):
+    """A worker asks for pages at the same moment: each would bring another token."""
+    assert "lidclock_form" not in client.cookies
+
+    client.get("/guidance")
+    first = client.cookies["lidclock_form"]
+    client.get("/prep?food=stew")
+
+    assert client.cookies["lidclock_form"] == first

@@ -65,6 +65,9 @@ def environment() -> Environment:
 def render(request: Request, template: str, **values: Any) -> str:
     """One page as HTML; `here` is the path it lies at, for the bar below."""
     language = language_of(request)
+    # Also where no form is: else pages that a worker asks for at the same moment as the
+    # next page would each give the browser a token, and forms of one would be stale.
+    token_of(request)
     return (
         environment()
         .get_template(template)

@@ -209,3 +209,23 @@ def test_half_characters_are_refused_when_a_scan_is_weighed(house, client):
 
         assert answer.status_code == 422
         assert "half a character" in answer.text
+
+
+@pytest.mark.parametrize(
+    "referer",
+    ["http://[", "https://evil.example/c/x", "//evil.example", "javascript:alert(1)"]
+    + ["", "about:blank", "http://%s//evil.example", "http://%s/\\\\evil.example"],
+)
+def test_the_way_back_leads_to_a_page_of_this_kitchen(house, client, referer):
+    here = house.address.removeprefix("http://")
+    answer = client.get("/c/4F7K2M0", headers={"Referer": referer.replace("%s", here)})
+
+    assert answer.status_code in (404, 422)
+    assert "evil" not in answer.text
+    assert "javascript:" not in answer.text
+
+
+def test_the_way_back_is_the_page_before(house, client):
+    answer = client.get("/c/4F7K2M0", headers={"Referer": f"{house.address}/shelf?q=x"})
+
+    assert 'href="/shelf?q=x"' in answer.text

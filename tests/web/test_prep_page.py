@@ -67,12 +67,17 @@ def test_a_printer_that_is_not_there_is_told_and_nothing_counts_as_labelled(
     from lidclock.app.printing import add_printer
 
     (code,) = house.prep("bean stew")
-    add_printer(house.session(), "Zebra", "ipp://127.0.0.1:1/nowhere", is_default=True)
+    add_printer(house.session(), "Bench", "ipp://127.0.0.1:1/nowhere", is_default=True)
     page = client.get("/labels", params={"code": code}).text
     form = hidden_fields(page, "/labels/print")
-    answer = client.post("/labels/print", data={**form, "printer": "Zebra"})
+    here = {"Referer": f"{house.address}/labels?code={code}"}
+    answer = client.post(
+        "/labels/print", data={**form, "printer": "Bench"}, headers=here
+    )
 
-    assert "Not printed:" in answer.text or answer.status_code == 422
+    assert answer.status_code == 422
+    assert "Bench is not reachable" in answer.text
+    assert f'href="/labels?code={code}"' in answer.text
     assert not live(house)[0].is_labelled
 
 

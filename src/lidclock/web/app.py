@@ -53,7 +53,7 @@ from lidclock.web.pages import (
     stock_take,
     temperatures,
 )
-from lidclock.web.people import Elsewhere, OnceMore, known
+from lidclock.web.people import Elsewhere, OnceMore, came_from, known
 from lidclock.web.render import render
 from lidclock.web.statuses import status_of
 from lidclock.web.words import language_of, translate
@@ -233,7 +233,8 @@ def _told(
         says = f"{says[:_LONGEST_SAID]}..."
     if _wants_json(request):
         return JSONResponse({"error": says}, status, headers)
-    return HTMLResponse(render(request, "error.html", message=says), status, headers)
+    page = render(request, "error.html", message=says, back=came_from(request))
+    return HTMLResponse(page, status, headers)
 
 
 async def _malformed(request: Request, error: Exception) -> Response:

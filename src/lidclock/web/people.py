@@ -8,7 +8,7 @@ from __future__ import annotations
 import ipaddress
 from datetime import timedelta
 from typing import Annotated
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from fastapi import Depends, HTTPException, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -146,6 +146,17 @@ def safe_next(text: str) -> str:
     is_path = text.startswith("/") and not text.startswith(("//", "/\\"))
     is_plain = text.isascii() and text.isprintable() and "\\" not in text
     return text if is_path and is_plain and len(text) < 200 else "/"
+
+
+def came_from(request: Request) -> str:
+    """The page of this kitchen on which somebody tapped; else the card."""
+    try:
+        before = urlsplit(request.headers.get("referer", ""))
+    except ValueError:
+        return "/"
+    if before.netloc != request.headers.get("host"):
+        return "/"
+    return safe_next(before.path + (f"?{before.query}" if before.query else ""))
 
 
 def _is_nobody(request: Request) -> bool:

@@ -54,7 +54,7 @@ def filled(
         is_labelled=all(view.container.labelled for view in views),
         codes=codes,
         printers=printing.known_printers(session),
-        said=labelled,
+        is_noted=bool(labelled),
         weighed=weighed,
         left=say_mass(abs(left_g), units) if left_g else "",
         is_over=(left_g or 0.0) < 0,

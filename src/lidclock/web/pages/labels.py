@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import label_pages, printing
 from lidclock.app.remarks import lid_remark
+from lidclock.errors import PrinterError
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, go_to
@@ -32,7 +33,7 @@ def labels(request: Request, session: Kitchen, code: Codes, labelled: str = "") 
         is_labelled=all(view.container.labelled for view in views),
         printers=printing.known_printers(session),
         act="",
-        said=labelled,
+        is_noted=bool(labelled),
     )
 
 
@@ -57,20 +58,22 @@ def picture(session: Kitchen, code: str) -> Response:
 def done(session: Kitchen, sent: Sent) -> Response:
     """The labels are on the lids."""
     label_pages.record_labelled(session, sent.all("code"), sent.text("act"))
-    return _back(sent, "yes")
+    return _back(sent)
 
 
 @router.post("/labels/print", dependencies=[FromOurPage])
 def print_them(session: Kitchen, sent: Sent) -> Response:
-    """Print and wait; what the printer says comes back with the page."""
+    """Print and wait; PrinterError says why where nothing came out."""
     report = label_pages.print_for(
         session, sent.all("code"), sent.text("printer"), sent.text("act")
     )
-    return _back(sent, "yes" if report.is_printed else report.message)
+    if not report.is_printed:
+        raise PrinterError(report.message)
+    return _back(sent)
 
 
-def _back(sent: Fields, said: str) -> Response:
+def _back(sent: Fields) -> Response:
     act, codes = sent.text("act"), sent.all("code")
     if act:
-        return go_to("/prep/filled", act=act, labelled=said)
-    return go_to("/labels", code=codes, labelled=said)
+        return go_to("/prep/filled", act=act, labelled="yes")
+    return go_to("/labels", code=codes, labelled="yes")

@@ -34,14 +34,10 @@ def _as_on_a_terminal(monkeypatch):
 def hostile(stew):
     """A kitchen whose first box bears hostile words wherever words are kept."""
     first, second, _ = stew.codes()
-    stew.run("scan", first, "--discard", HOSTILE)
-    stew.run("scan", second, "--give", f"{TITLE}shelter")
-    imported = stew.folder / "elsewhere.jsonl"
-    stew.run("export", imported.name)
-    lines = imported.read_text("utf-8").replace('"stew"', json.dumps(f"st{CLEAR}ew"))
-    imported.write_text(lines, "utf-8")
-    stew.database = stew.folder / "other.db"
-    stew.run("import", imported.name)
+    stew.run("scan", first, "--discard", "mould")
+    stew.run("scan", second, "--give", "shelter")
+    hostile = {"stew": f"st{CLEAR}ew", "mould": HOSTILE, "shelter": f"{TITLE}shelter"}
+    stew.import_with(hostile)
     stew.first = first
     return stew
 
@@ -124,8 +120,8 @@ def test_a_sign_within_a_cell_changes_nothing(cook, lot):
 
 
 def test_separators_within_a_cell_make_no_further_row(stew):
-    reason = 'a,b";c\u2028d\x0be\x85f\ng'
-    stew.run("scan", stew.codes()[0], "--discard", reason)
+    stew.run("scan", stew.codes()[0], "--discard", "mould")
+    stew.import_with({"mould": 'a,b";c\u2028d\x0be\x85f\ng'})
 
     rows = cells(stew)
 

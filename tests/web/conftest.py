@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import inspect
 import shutil
 import socket
 import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -27,6 +29,23 @@ ZONE = "America/New_York"
 MORNING = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
 CHROMIUM = shutil.which("chromium")
 _BRIEFLY = 0.01
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the mark for tests that want a thread without an event loop."""
+    config.addinivalue_line("markers", "apart: runs in a thread of its own")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> bool | None:
+    """The browser tool leaves a loop running in this thread, which is in the way."""
+    if pyfuncitem.get_closest_marker("apart") is None:
+        return None
+    wanted = inspect.signature(pyfuncitem.obj).parameters
+    given = {name: pyfuncitem.funcargs[name] for name in wanted}
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(pyfuncitem.obj, **given).result()
+    return True
 
 
 @dataclass

@@ -270,7 +270,7 @@ def test_the_bar_lies_under_the_thumb_and_on_the_side_that_is_read_first(furnish
 
 
 def test_digits_of_english_parts_do_not_turn_round_in_arabic(furnished):
-    """What an authority says stays English, and its `3 to 4` does not become `4 to 3`."""
+    """What an authority says is English: its `3 to 4` does not become `4 to 3`."""
     page = furnished.open(PHONE, "ar")
     page.goto(f"/c/{furnished.codes['left']}")
     first, last = page.locator("[lang=en]", has_text="3 to 4 days").first.evaluate(

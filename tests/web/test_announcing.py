@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,6 +22,7 @@ from lidclock.gateways.announcing import announced, free_name, instance_of
 from lidclock.gateways.network import own_addresses
 from serving_process import running
 
+pytestmark = pytest.mark.apart
 NOW = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
 PASSWORD = "three warm brown loaves"
 NAME = "Test kitchen, Rue du Levain"
@@ -89,9 +91,14 @@ def _multicast() -> None:
     """Skip where nothing is heard though somebody speaks."""
     if not _own():
         pytest.skip("this machine has no address in any network")
-    try:
+
+    def listen() -> list[object] | None:
         with _elsewhere("heard-by-test", _own()[0], 9):
-            heard = sought("_http", _LONG_MS, "heard-by-test elsewhere")
+            return sought("_http", _LONG_MS, "heard-by-test elsewhere")
+
+    try:
+        with ThreadPoolExecutor(1) as thread:
+            heard = thread.submit(listen).result()
     except OSError as error:
         pytest.skip(f"no multicast here: {error}")
     if heard is None:

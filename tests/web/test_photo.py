@@ -140,7 +140,7 @@ def test_a_photo_that_is_none_is_answered_in_words(client, content, says):
 
 def test_a_photo_that_is_too_large_is_refused(client, monkeypatch):
     monkeypatch.setattr("lidclock.web.pages.scan.MOST_PHOTO_BYTES", 1000)
-    monkeypatch.setattr("lidclock.web.pages.scan._MOST_FORM_BYTES", 1000)
+    monkeypatch.setattr("lidclock.web.pages.photo_form._MOST_FORM_BYTES", 1000)
     form = re.search(r'name="csrf" value="([^"]+)"', client.get("/scan").text)[1]
     files = {"photo": ("x.jpg", b"x" * 2000)}
 

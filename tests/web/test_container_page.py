@@ -142,3 +142,11 @@ def test_past_its_day_only_discarding_and_late_facts_are_offered(house, client):
     # Both times are kept, and the month counts it as written down late.
     assert "Mon 26 Oct 19:00  used  [recorded Tue 3 Nov 07:30]" in page
     assert "in time, but written down late: 1" in client.get("/report").text
+
+
+def test_a_cook_reads_names_where_a_command_shows_ids(house, client):
+    page = client.get(f"/c/{house.prep('stew')[0]}").text
+
+    assert "category: Soup or stew, under US home storage charts" in page
+    assert "us-home" not in page
+    assert "soup-stew" not in page

@@ -150,3 +150,10 @@ def test_a_cook_reads_names_where_a_command_shows_ids(house, client):
     assert "category: Soup or stew, under US home storage charts" in page
     assert "us-home" not in page
     assert "soup-stew" not in page
+
+
+def test_a_day_to_plan_for_is_told_until_it_has_gone_by(house, client):
+    soon, late = house.prep("stew", days_ago=2)[0], house.prep("stew", days_ago=3)[0]
+
+    assert "Plan to use it by Tue 3 Nov 2026" in client.get(f"/c/{soon}").text
+    assert "Plan to use it by" not in client.get(f"/c/{late}").text

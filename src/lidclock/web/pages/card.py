@@ -93,7 +93,7 @@ def answer(request: Request, session: Kitchen, sent: Sent) -> Response:
             odd=error.fact,
             action="/card",
             back="/",
-            kept={name: sent.text(name) for name in ("key", "answer", "text")},
+            kept=[(x, sent.text(x)) for x in ("key", "answer", "text")],
             at=sent.text("at"),
             now=local_text(session, session.now),
         )

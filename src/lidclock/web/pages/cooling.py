@@ -57,7 +57,7 @@ def act(request: Request, session: Kitchen, sent: Sent) -> Response:
             odd=error.fact,
             action=LIST,
             back=LIST,
-            kept={name: sent.text(name) for name in _KEPT},
+            kept=[(name, sent.text(name)) for name in _KEPT],
             at=sent.text("at"),
             now=local_text(session, session.now),
         )

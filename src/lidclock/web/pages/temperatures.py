@@ -67,7 +67,7 @@ def record(request: Request, session: Kitchen, sent: Sent) -> Response:
             odd=error.fact,
             action=LIST,
             back=LIST,
-            kept={"place": name, "temp": sent.text("temp")},
+            kept=[("place", name), ("temp", sent.text("temp"))],
             at=sent.text("at"),
             now=local_text(session, session.now),
         )

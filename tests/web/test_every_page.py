@@ -105,7 +105,7 @@ NOT_THERE = {
     "/plan/pull?on=yesterday": 422,
     "/plan/pull?on=1990-01-01": 422,
     "/prep?food=%00%01": 422,
-    "/prep?food=" + "x" * 5000: 200,
+    "/prep?food=" + "x" * 5000: 422,
 }
 
 

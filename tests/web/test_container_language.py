@@ -13,6 +13,7 @@ from lidclock.app.verdict_words import rule_source_words
 from lidclock.domain.foods import Food
 from lidclock.domain.sentences import Sentence
 from lidclock.guidance.allergens import allergen_list, declare
+from lidclock.guidance.load import load_categories
 from lidclock.web.words import COOKIE
 
 # Tue 3 Nov 2026; such food keeps 3 to 4 days, the making day being day 1
@@ -78,12 +79,13 @@ class English(HTMLParser):
 
 
 def wording(session):
-    """What guidance itself says: its rules, their sources, names on lists of law."""
+    """What guidance itself says: names, rules, their sources, names on lists of law."""
     guidance = session.guidance
     names = declare(guidance.allergens, ["milk", "nuts"]).listed
     said = {guidance.counting.says, allergen_list(guidance.allergens).title}
     said |= {rule.says for rule in guidance.rules}
     said |= {", ".join(name for name, _ in names)}
+    said |= {guidance.title, load_categories()["soup-stew"].name}
     for rule in guidance.rules:
         source = rule_source_words(rule)
         values = source.values.values() if isinstance(source, Sentence) else [source]

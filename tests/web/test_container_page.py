@@ -142,3 +142,18 @@ def test_past_its_day_only_discarding_and_late_facts_are_offered(house, client):
     # Both times are kept, and the month counts it as written down late.
     assert "Mon 26 Oct 19:00  used  [recorded Tue 3 Nov 07:30]" in page
     assert "in time, but written down late: 1" in client.get("/report").text
+
+
+def test_a_cook_reads_names_where_a_command_shows_ids(house, client):
+    page = client.get(f"/c/{house.prep('stew')[0]}").text
+
+    assert "category: Soup or stew, under US home storage charts" in page
+    assert "us-home" not in page
+    assert "soup-stew" not in page
+
+
+def test_a_day_to_plan_for_is_told_until_it_has_gone_by(house, client):
+    soon, late = house.prep("stew", days_ago=2)[0], house.prep("stew", days_ago=3)[0]
+
+    assert "Plan to use it by Tue 3 Nov 2026" in client.get(f"/c/{soon}").text
+    assert "Plan to use it by" not in client.get(f"/c/{late}").text

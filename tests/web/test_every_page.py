@@ -1,5 +1,6 @@
 """Every page that a link leads to: its status, heading, labels, tokens, and links."""
 
+import re
 from datetime import timedelta
 from urllib.parse import urljoin, urlsplit
 
@@ -129,3 +130,22 @@ def test_a_kitchen_with_nothing_in_it_says_what_to_do(client):
 
 def test_head_works_where_get_does(client):
     assert {client.head(path).status_code for path in STARTS} == {200}
+
+
+@pytest.mark.parametrize(
+    ("path", "above"), [("/prep/pack", "/prep"), ("/alerts", "/more"), ("/", "/")]
+)
+def test_the_bar_marks_where_a_page_belongs(client, path, above):
+    marked = re.findall(r'<a href="([^"]*)" aria-current', client.get(path).text)
+
+    assert marked == [above]
+
+
+def test_the_card_of_an_empty_kitchen_leads_on(house, client):
+    ways = {"/prep", "/prep/pack", "/prep/adopt"}
+    first = read_page(client.get("/").text).links
+    house.prep("stew")
+    later = read_page(client.get("/").text).links
+
+    assert ways <= set(first)
+    assert not {"/prep/pack", "/prep/adopt"} & set(later)

@@ -2,6 +2,8 @@
 
 from tests.web.pages import hidden_fields
 
+from lidclock.app import moves
+
 
 def form_of(client, path):
     return hidden_fields(client.get(path).text, "/prep", 'name="once"')
@@ -121,3 +123,22 @@ def test_what_cannot_be_is_refused_in_words(house, client):
         assert answer.status_code in (404, 422), wrong
         assert says in answer.text, wrong
     assert len(live(house)) == 1
+
+
+def test_the_label_is_that_of_a_box_that_is_there(house, client):
+    codes = house.prep("stew", count=2)
+    session = house.session()
+    with session.write() as unit:
+        moves.use(unit, codes[0])
+        act = next(x.act for x in unit.ledger.all() if x.kind == "filled")
+    one_left = client.get("/prep/filled", params={"act": act}).text
+    with session.write() as unit:
+        moves.use(unit, codes[1])
+    none_left = client.get("/prep/filled", params={"act": act}).text
+
+    assert f'src="/labels/{codes[1]}.png"' in one_left
+    assert f"code={codes[0]}" not in one_left
+    assert "keep: use by" in one_left
+    assert "<span>used</span>" in one_left
+    assert ".png" not in none_left
+    assert ".png" not in client.get("/labels", params={"code": codes[0]}).text

@@ -10,6 +10,7 @@ import pytest
 from lidclock.domain.moments import say_hours, say_moment
 from lidclock.domain.phrases import with_and, with_commas
 from lidclock.domain.sentences import Sentence, figure, joined, quoted, sentence
+from lidclock.web.guidance_names import by_name
 from lidclock.web.sentences import said, spoken
 
 SPAN = say_hours(timedelta(hours=1, minutes=50))
@@ -89,3 +90,12 @@ def test_the_invented_language_disguises_sentences_and_leaves_data():
 
     assert "Fridge" in said_so
     assert "made in" not in said_so
+
+
+def test_ids_are_named_however_deep_they_stand_and_others_are_left():
+    deep = sentence("{food}", food=sentence("{category}", category="yeast-dough-raw"))
+    own = sentence("{set}", set="ours")
+
+    assert by_name(with_commas([deep, "us-home"])) == "Raw yeast dough, us-home"
+    assert by_name(own) is own
+    assert by_name("us-home") == "us-home"

@@ -12,6 +12,8 @@ from lidclock.app.listed_words import listed_words, unmarked_reason
 from lidclock.app.lists import listed
 from lidclock.app.session import Session
 from lidclock.app.verdict_words import box
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +51,14 @@ def line_of(session: Session, found: Found) -> Line:
         from lidclock.app.temp_alert_words import alert_words
 
         assert found.place is not None
-        what, where, code = found.place.place.name, "", ""
+        what, where, code = typed(found.place.place.name), "", ""
         says = alert_words(found.place, session)
     return Line(found.key, found.kind, what, where, says, code, found.answered)
 
 
 def _of_container(session: Session, one: Alert) -> tuple[str, str, str, str]:
     known = one.container
-    what = ", ".join(filter(None, [known.food, box(known.index, known.of)]))
+    what = with_commas([typed(known.food), box(known.index, known.of)])
     lacks = unmarked_reason(known) if one.kind == "unmarked" else ""
     says = one.note or lacks or listed_words(listed(session, known))
     return what, known.place, says, known.code

@@ -193,7 +193,7 @@ def _cooling(facts: Facts) -> Iterator[Proposal]:
                 "measure what is cooling: {names}", names=_names(facts, group)
             ),
             loss=_loss(facts, group, is_harm=True),
-            why=(sentence("there minutes count"),),
+            why=(sentence("every minute counts"),),
             hint="`lidclock cool list` says what is due and at what hour",
         )
 

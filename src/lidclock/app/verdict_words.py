@@ -89,7 +89,7 @@ def with_status(status: str, until: str) -> Sentence:
         case "over":
             return sentence("over: {until}", until=until)
         case "last-day":
-            return sentence("last-day: {until}", until=until)
+            return sentence("last day: {until}", until=until)
         case "soon":
             return sentence("soon: {until}", until=until)
     return sentence("keep: {until}", until=until)

@@ -12,6 +12,7 @@ from lidclock.guidance.words import stems
 _INHERITED = ("nature", "tcs", "handling", "cautions", "takes_house_rule")
 # From here on every wanted word was found; below that only some were.
 _FITS = 1.0
+_HEAD, _SOME = 0.6, 0.3
 _KEYS = frozenset(
     {"name", "parent", "words", "offered_days", "offer", *_INHERITED},
 )
@@ -79,7 +80,8 @@ def leaves(categories: Mapping[str, Category]) -> list[Category]:
 def search(text: str, categories: Mapping[str, Category]) -> list[Category]:
     """Categories that fit everyday words, the best first; empty where none does.
 
-    Those that fit some of the words only are found where none fits them all.
+    Those that fit some of the words only are found where none fits them all, but for
+    those that are the last word itself: lentil soup is a soup.
     """
     wanted = stems(text)
     if not wanted:
@@ -90,8 +92,9 @@ def search(text: str, categories: Mapping[str, Category]) -> list[Category]:
         if (score := _score(wanted, one)) > 0
     ]
     scored.sort(key=lambda entry: (-entry[0], entry[1]))
-    fits = [one for score, _, one in scored if score >= _FITS]
-    return fits or [one for _, _, one in scored]
+    if scored and scored[0][0] >= _FITS:
+        scored = [entry for entry in scored if entry[0] >= _HEAD]
+    return [one for _, _, one in scored]
 
 
 def _score(wanted: tuple[str, ...], category: Category) -> float:
@@ -106,7 +109,9 @@ def _score(wanted: tuple[str, ...], category: Category) -> float:
     starts = sum(1 for word in wanted if any(one.startswith(word) for one in known))
     if starts == len(wanted) and all(len(word) > 2 for word in wanted):
         return _FITS
-    return 0.5 * hits / len(wanted) if hits else 0.0
+    # In English the last word says what it is, the ones before it what is in it.
+    head = _HEAD if wanted[-1:] in phrases else 0.0
+    return head + _SOME * hits / len(wanted) if hits else 0.0
 
 
 def _phrases(category: Category) -> Iterator[str]:

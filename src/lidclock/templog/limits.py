@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lidclock.domain.readings import say_about
+from lidclock.domain.sentences import sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +33,11 @@ class PlaceLimit:
 def limit_words(limit: PlaceLimit | None, units: str) -> str:
     """`at most 4.4 °C`, and for a hot hold `at least 60 °C`."""
     if limit is None:
-        return "no limit: a counter is held to none"
-    word = "at least" if limit.is_floor else "at most"
-    return f"{word} {say_about(limit.limit_c, units)}"
+        return sentence("no limit: a counter is held to none")
+    temp = say_about(limit.limit_c, units)
+    if limit.is_floor:
+        return sentence("at least {temp}", temp=temp)
+    return sentence("at most {temp}", temp=temp)
 
 
 def exact_c(limit_c: float) -> float:

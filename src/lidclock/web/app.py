@@ -56,7 +56,7 @@ from lidclock.web.pages import (
 from lidclock.web.people import Elsewhere, OnceMore, came_from, known
 from lidclock.web.render import render
 from lidclock.web.statuses import status_of
-from lidclock.web.words import language_of, translate
+from lidclock.web.words import marked
 
 HERE = Path(__file__).parent
 PAGES = (
@@ -223,7 +223,7 @@ async def _gone(_: Request, __: Exception) -> Response:
 
 async def _broken(request: Request, _: Exception) -> Response:
     """A mistake of ours: where it is, is told to whoever serves, and to nobody else."""
-    return _told(request, "this went wrong, and it is not your fault", 500, {})
+    return _told(request, marked("this went wrong, and it is not your fault"), 500, {})
 
 
 def _told(
@@ -243,6 +243,5 @@ async def _malformed(request: Request, error: Exception) -> Response:
     if _wants_json(request):
         first = error.errors()[0]
         return _told(request, f"{first['loc'][-1]}: {first['msg']}", 422, {})
-    words = translate(language_of(request))
-    said = words("Something is missing in that address: open the page by a link.")
-    return _told(request, said, 422, {})
+    says = marked("Something is missing in that address: open the page by a link.")
+    return _told(request, says, 422, {})

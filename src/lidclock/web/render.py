@@ -18,6 +18,7 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.sentences import Sentence
 from lidclock.web import dates
 from lidclock.web.forms import FIELD, token_of
+from lidclock.web.guidance_names import by_name
 from lidclock.web.lid import draw, in_language
 from lidclock.web.sentences import said, spoken
 from lidclock.web.words import (
@@ -114,13 +115,13 @@ def _field(request: Request) -> Markup:
 @pass_context
 def _said(context: Context, words: str) -> Markup | str:
     """A sentence of the program in the language of the page."""
-    return said(_language(context), words)
+    return said(_language(context), by_name(words))
 
 
 @pass_context
 def _spoken(context: Context, words: str) -> str:
     """The same where no element can stand, as in an attribute."""
-    return spoken(_language(context), words)
+    return spoken(_language(context), by_name(words))
 
 
 def _language(context: Context) -> str:

@@ -121,3 +121,14 @@ def test_a_malformed_category_is_refused_with_its_place(change, complaint):
 
     with pytest.raises(GuidanceError, match=complaint):
         read_categories({"soups": given})
+
+
+@pytest.mark.parametrize("words", ["lentil soup", "chicken soup", "vegetable stew"])
+def test_what_the_last_word_says_it_is_comes_first(words):
+    assert search(words, TREE)[0].id == "soup-stew"
+
+
+def test_the_last_word_is_offered_beside_what_fits_every_word():
+    found = [one.id for one in search("bean soup", TREE)]
+
+    assert found == ["canned-low-acid-opened", "soup-stew"]

@@ -57,6 +57,7 @@ def card(request: Request, session: Kitchen, did: str = "") -> str:
         shown=[_shown(facts, found, one) for one in found.shown],
         more=[_shown(facts, found, one) for one in found.more],
         agreed=[_shown(facts, found, one) for one in found.agreed],
+        is_empty=not facts.live,
         answered=len(found.put_off) + len(found.declined),
         later=[(at.isoformat(), words) for at, words in later_hours(found, facts)],
         now=session.now,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse
 
@@ -13,8 +15,10 @@ from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
 from lidclock.app.remarks import void_remark
+from lidclock.app.session import Session, View
 from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.app.warm_food import warm_times
+from lidclock.domain.moments import local_date
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Sent, local_text, mass_in, moment_in, temp_in
 from lidclock.web.forms import FromOurPage
@@ -57,7 +61,7 @@ def container(
         standing=status_line(verdict),
         facts=fact_lines(view, session),
         why=[limit_lines(limit) for limit in verdict.limits],
-        plan_by=verdict.plan_by,
+        plan_by=_plan_by(view, session),
         zone=zone,
         history=history_lines(view, zone),
         contradictions=contradiction_lines(view, zone),
@@ -74,6 +78,14 @@ def container(
         told=told,
         now=local_text(session, session.now),
     )
+
+
+def _plan_by(view: View, session: Session) -> date | None:
+    """The day to plan for, while it has not gone by."""
+    day = view.verdict.plan_by
+    if day is None or day < local_date(session.now, session.kitchen.zone):
+        return None
+    return day
 
 
 @router.post("/c/{code}", dependencies=[FromOurPage], response_class=HTMLResponse)

@@ -9,8 +9,9 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
 from lidclock.app import printing, weighing
+from lidclock.app.end_words import end_with_reason
 from lidclock.app.label_pages import lid_words
-from lidclock.app.scanning import last_words
+from lidclock.app.session import View
 from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.domain.masses import say_mass
 from lidclock.web.fields import Sent, mass_in
@@ -36,8 +37,9 @@ def filled(
     `weighed` is the act that recorded those, offered to be taken back.
     """
     views = app.filled_in(session, act)
-    verdict, units = views[0].verdict, session.kitchen.units
-    codes = [view.code for view in views]
+    there = [view for view in views if view.container.is_live]
+    first, units = (there or views)[0], session.kitchen.units
+    verdict = first.verdict
     left_g = weighing.left_over(views)
     binding = verdict.binding
     return render(
@@ -45,14 +47,14 @@ def filled(
         "filled.html",
         act=act,
         food=views[0].food.name,
-        rows=[(view, last_words(view.verdict)) for view in views],
+        rows=[(view, _end_words(view)) for view in views],
         standing=status_line(verdict),
-        on_lids=lid_words(session, views[0]),
+        on_lids=lid_words(session, first),
         why=limit_lines(verdict.limits[0]) if verdict.limits else [],
         via=binding.via if binding else "",
         unknown=verdict.unknown,
-        is_labelled=all(view.container.labelled for view in views),
-        codes=codes,
+        is_labelled=all(view.container.labelled for view in there),
+        codes=[view.code for view in there],
         printers=printing.known_printers(session),
         is_noted=bool(labelled),
         weighed=weighed,
@@ -61,6 +63,12 @@ def filled(
         grams=partial(say_mass, units=units),
         kitchen=session.kitchen,
     )
+
+
+def _end_words(view: View) -> str:
+    """What became of one that is no longer there, such as `used`; else nothing."""
+    end = view.container.end
+    return end_with_reason(end.kind, end.reason) if end else ""
 
 
 @router.post("/prep/weighed", dependencies=[FromOurPage])

@@ -24,13 +24,14 @@ def labels(request: Request, session: Kitchen, code: Codes, labelled: str = "") 
     """What the lids of these containers would say now."""
     with session.read() as unit:
         views = [unit.view(unit.find(one).code) for one in code]
+    there = [view for view in views if view.container.is_live]
     return render(
         request,
         "labels.html",
         views=views,
-        codes=[view.code for view in views],
+        codes=[view.code for view in there],
         remarks=[lid_remark(view) for view in views],
-        is_labelled=all(view.container.labelled for view in views),
+        is_labelled=all(view.container.labelled for view in there),
         printers=printing.known_printers(session),
         act="",
         is_noted=bool(labelled),

@@ -11,7 +11,7 @@ from datetime import timedelta
 
 from scipy.stats import poisson
 from tests.web.days import at, codes_on, scan_all, seen, snapshot, words_of
-from tests.web.scanning import HAS_LINES, choose, open_scan, scan, until
+from tests.web.scanning import choose, open_scan, scan, settled
 
 from lidclock.app import moves, prep
 from lidclock.app.session import Fact
@@ -133,8 +133,8 @@ def test_monday_the_open_box_is_named_and_one_tap_overrides(house, phone):
     assert not snapshot(house, codes[3]).end_kind
 
     scan(phone, codes[3])
-    until(phone, HAS_LINES, 2)
-    phone.locator("#lines").get_by_text("box 4 of 6: used").wait_for()
+    settled(phone, 1)
+    assert "box 4 of 6: used" in seen(phone)
     assert snapshot(house, codes[3]).end_kind == "used"
 
 

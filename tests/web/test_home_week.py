@@ -121,9 +121,9 @@ def test_monday_the_partner_says_who_he_is_and_takes_another_box(house, phone, d
     settled(phone, 1)
     phone.goto(f"/c/{dough[3]}")
     assert "used, Mon 2 Nov 2026 18:00" in seen(phone)
-    assert "18:00 used (ben)" in seen(phone, "ol.history")
+    assert "18:00 used by ben" in seen(phone, "ol.history")
     phone.goto(f"/c/{dough[1]}")
-    assert "12:00 opened (ilse)" in seen(phone, "ol.history")
+    assert "12:00 opened by ilse" in seen(phone, "ol.history")
 
 
 def test_tuesday_a_warm_fridge_is_told_and_no_date_gets_later(house, phone, dough):

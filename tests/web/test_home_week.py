@@ -24,54 +24,63 @@ from tests.web.days import (
 )
 from tests.web.scanning import choose, open_scan, scan, settled, until
 
+from lidclock.app import prep
 from lidclock.app.recipe_book import add_recipe
+from lidclock.domain.foods import Food
 
 RECIPE = Path(__file__).parents[2] / "sample_inventory" / "bun-dough.toml"
 SEEN_ONE = "() => document.getElementById('seen').textContent.includes('1 of 2')"
 
 
-def fill_dough(house, phone, place="Fridge"):
-    """Six boxes by the recipe, Sat 31 Oct 17:10: what to mix, what was weighed."""
+@pytest.fixture
+def recipe(house, phone):
+    """Sat 31 Oct 2026, 17:10: the recipe for bun dough is kept."""
     at(house, phone, 10, 31, 17, 10)
     add_recipe(house.session(), RECIPE.read_text("utf-8"), is_toml=True)
-    phone.goto("/prep?food=bun dough&q=dough")
+    return "bun dough, version 1"
+
+
+@pytest.fixture
+def dough(house, phone, recipe):
+    """Six boxes by it in the fridge, 1847 g in all; a quarter of an hour later."""
+    session = house.session()
+    food = Food("bun dough", "yeast-dough-raw", ("wheat", "milk"), house_days=6)
+    fridge = session.place("Fridge")
+    order = prep.Order(food, 6, total_g=1847, place=fridge, recipe=recipe)
+    with session.write() as unit:
+        codes = prep.prep(unit, order).codes
+    at(house, phone, 10, 31, 17, 25)
+    return codes
+
+
+@pytest.mark.usefixtures("recipe")
+def test_saturday_the_recipe_says_what_to_mix_and_one_box_is_weighed_anew(house, phone):
+    """6 x 300 g / (1 - 0.025) = 1846.15, so 1847 g; 1847 x 100 / 169.5 = 1089.7 g of
+    flour. Five boxes of 308 g and one of 307 g; box 4 at 305 g leaves 3 g.
+    """
+    phone.goto("/prep?food=bun dough&q=yeast")
     mix = phone.get_by_role("region", name="What to mix")
     mix.get_by_label("Containers").fill("6")
     mix.get_by_label("Grams in each").fill("300")
     mix.get_by_role("button", name="Work it out").click()
     phone.get_by_text("Mix 1847 g").wait_for()
-    if phone.get_by_label("Raw yeast dough").count() == 0:
-        phone.get_by_label("Everyday words").fill("dough")
-        phone.get_by_role("button", name="Find").click()
-    return fill_new(
+    assert "wheat flour 100 1089.7 g" in seen(phone)
+    assert "Into each: 5 × 308 g, 1 × 307 g" in seen(phone)
+    # What was looked for and what was typed survives either form.
+    assert phone.get_by_label("Everyday words").input_value() == "yeast"
+    phone.get_by_label("Everyday words").fill("dough")
+    phone.get_by_role("button", name="Find").click()
+    phone.get_by_text("Mix 1847 g").wait_for()
+
+    codes = fill_new(
         *(phone, "bun dough", "Raw yeast dough"),
         **{"grams": 1847, "count": 6, "days": 6, "allergens": "wheat, milk"},
-        place=place,
     )
-
-
-@pytest.fixture
-def dough(house, phone):
-    """The six boxes, filled at 17:10 into the fridge; a quarter of an hour later."""
-    codes = fill_dough(house, phone)
-    at(house, phone, 10, 31, 17, 25)
-    return codes
-
-
-def test_saturday_the_recipe_says_what_to_mix_and_one_box_is_weighed_anew(house, phone):
-    """6 x 300 g / (1 - 0.025) = 1846.15, so 1847 g; 1847 x 100 / 169.5 = 1089.7 g of
-    flour. Five boxes of 308 g and one of 307 g; box 4 at 305 g leaves 3 g.
-    """
-    codes = fill_dough(house, phone, place="")
     assert [snapshot(house, code).mass_g for code in codes] == [308] * 5 + [307]
     phone.get_by_label("box 4 of 6, 308 g").fill("305")
     phone.get_by_role("button", name="Keep these masses").click()
     phone.get_by_text("Left over: 3 g of the batch are in no container.").wait_for()
-
     assert snapshot(house, codes[3]).mass_g == 305
-    phone.goto("/prep?food=bun dough&count=6&mass=300")
-    assert "wheat flour 100 1089.7 g" in seen(phone)
-    assert "Into each: 5 × 308 g, 1 × 307 g" in seen(phone)
     phone.goto("/shelf")
     assert "Unmarked: no place or no last day 6" in seen(phone)
 

@@ -158,6 +158,8 @@ def test_a_log_closes_when_it_is_cold_and_every_stage_was_met(house, client, rea
     assert "the log is closed" in says
     assert "5 °C (41 °F) by 20:05: met at 19:40" in says
     assert f"log?of={code}" not in client.get("/cooling").text
+    entries = client.get(f"/api/v1/coolings/{code}").json()["entries"]
+    assert [entry["closed"] for entry in entries] == [False] * 4 + [True]
 
 
 def test_it_stays_open_while_it_is_not_cold(house, client, read_once):

@@ -7,71 +7,18 @@ night to Sun 1 Nov 2026 (IANA time zone database, America/New_York).
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import timedelta
 
-import pypdfium2
 from scipy.stats import poisson
-from tests.web.scanning import (
-    HAS_LINES,
-    choose,
-    hold_clock,
-    open_scan,
-    scan,
-    settled,
-    until,
-)
+from tests.web.days import at, codes_on, scan_all, seen, snapshot, words_of
+from tests.web.scanning import choose, open_scan, scan, settled
 
 from lidclock.app import moves, prep
 from lidclock.app.session import Fact
 from lidclock.domain.foods import Food
 from lidclock.domain.planning import FOOD_PLAN_SUBJECT, FoodPlan
 
-ZONE = ZoneInfo("America/New_York")
 DOUGH = Food("bun dough", "yeast-dough-raw", ("wheat", "milk"), house_days=6)
-
-
-def at(house, phone, *local):
-    """Go on to an hour in New York, the kitchen and the phone together."""
-    house.now = datetime(2026, *local, tzinfo=ZONE).astimezone(UTC)
-    hold_clock(phone, house.now)
-
-
-def seen(phone):
-    return phone.inner_text("main")
-
-
-def words_of(pdf):
-    """The words on a PDF, one page after the other."""
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        pages = [page.get_textpage().get_text_range() for page in document]
-        return " ".join(" ".join(pages).split())
-    finally:
-        document.close()
-
-
-def codes_on(phone):
-    """The codes that a page of filled containers names, box after box."""
-    return [
-        "".join(one.split()) for one in phone.locator("ul.codes b").all_inner_texts()
-    ]
-
-
-def scan_all(phone, action, codes):
-    """Choose an action on the scan page, scan these lids, wait until all are kept."""
-    open_scan(phone)
-    choose(phone, action)
-    for code in codes:
-        scan(phone, code)
-    settled(phone, len(codes))
-
-
-def snapshot(house, code):
-    """What the kitchen knows of a container."""
-    session = house.session()
-    with session.read() as unit:
-        return unit.find(code)
 
 
 def stored_dough(house, count=6):
@@ -127,7 +74,7 @@ def test_saturday_six_boxes_are_filled_taped_and_two_put_away(house, phone):
     at(house, phone, 10, 31, 17, 25)
     scan_all(phone, "To Fridge", codes[:2])
     phone.goto("/shelf")
-    assert "Unmarked: no place or no last day 4" in " ".join(seen(phone).split())
+    assert "Unmarked: no place or no last day 4" in seen(phone)
     assert phone.get_by_role("heading", name="Fridge").inner_text().split()[-1] == "2"
 
 
@@ -182,13 +129,12 @@ def test_monday_the_open_box_is_named_and_one_tap_overrides(house, phone):
     open_scan(phone)
     choose(phone, "Use")
     scan(phone, codes[3])
-    until(phone, HAS_LINES, 1)
-    assert "box 2, already open" in seen(phone)
+    phone.locator("#lines").get_by_text("box 2, already open").wait_for()
     assert not snapshot(house, codes[3]).end_kind
 
     scan(phone, codes[3])
-    until(phone, HAS_LINES, 2)
-    phone.locator("#lines").get_by_text("box 4 of 6: used").wait_for()
+    settled(phone, 1)
+    assert "box 4 of 6: used" in seen(phone)
     assert snapshot(house, codes[3]).end_kind == "used"
 
 

@@ -60,6 +60,16 @@ def test_what_to_mix_for_six_boxes_of_300_grams(client):
 
 
 @pytest.mark.usefixtures("baker")
+def test_masses_keep_their_order_where_text_runs_from_right_to_left(client):
+    """U+2066 and U+2069 isolate: else Arabic would show `lb 1.7 oz 27` (UAX #9)."""
+    path = "/prep?food=bun dough&count=6&mass=300"
+    page = client.get(path, headers={"accept-language": "ar"}).text
+
+    for mass in ("1847 g", "1089.7 g", "5 × 308 g"):
+        assert f"\u2066{mass}\u2069" in page
+
+
+@pytest.mark.usefixtures("baker")
 def test_another_loss_changes_the_mix_and_nonsense_is_told(client):
     page = client.get("/prep?food=bun dough&count=6&mass=300&loss=10").text
     assert "Mix 2000 g" in words(page)

@@ -91,6 +91,7 @@ def _entry_json(one: Entry, zone: ZoneInfo) -> dict[str, Any]:
         "depth_mm": one.depth_mm,
         "covered": one.is_covered,
         "reheated": one.is_reheating,
+        "closed": one.is_closing,
         "who": one.who or None,
         "recorded_at": _iso(one.recorded_at, zone),
     }

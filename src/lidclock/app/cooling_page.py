@@ -33,6 +33,7 @@ class Entry:
     depth_mm: float | None
     is_covered: bool | None
     is_reheating: bool
+    is_closing: bool
     who: str
     recorded_at: datetime
 
@@ -146,6 +147,7 @@ def _entry(event: Event) -> Entry:
         body.get("depth_mm"),
         body.get("covered"),
         event.kind == "reheated",
+        body.get("phase") == "finish",
         event.who,
         event.recorded_at,
     )

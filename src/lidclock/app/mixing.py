@@ -30,8 +30,9 @@ class Mix:
     """A kept recipe, and at a size what to weigh; `shares` are how it is divided.
 
     `fault` says why it could not be scaled. `loss` is in percent, empty where the
-    recipe says what it makes. `known_allergens` are None where those of one input were
-    not recorded.
+    recipe says what it makes. `factor` is how many times what is written goes in, empty
+    where that is in percent alone. `known_allergens` are None where those of one input
+    were not recorded.
     """
 
     kept: Kept
@@ -40,6 +41,7 @@ class Mix:
     plan: Plan | None = None
     rows: tuple[Weighing, ...] = ()
     total: str = ""
+    factor: str = ""
     shares: tuple[tuple[int, str], ...] = ()
     allergens: str = ""
     note: str = ""
@@ -80,8 +82,8 @@ def mix_of(
 
 
 _TOLD = (
-    *("name", "count", "portion_g", "loss", "needed_g", "mix_g", "made_g", "inputs"),
-    *("split", "allergens", "known_allergens", "unknown", "remarks"),
+    *("name", "count", "portion_g", "loss", "factor", "needed_g", "mix_g", "made_g"),
+    *("inputs", "split", "allergens", "known_allergens", "unknown", "remarks"),
 )
 
 
@@ -129,6 +131,7 @@ def _sized(session: Session, known: Mix, count: str, portion: str) -> Mix:
         plan,
         rows,
         plan.say(scaled.mix_g),
+        "" if scaled.factor is None else decimal_text(scaled.factor, 5),
         _shares(plan),
         allergen_line(plan),
         plan.asked.note,

@@ -32,6 +32,7 @@ class Mix(BaseModel):
     count: int
     portion_g: str | None
     loss: str
+    factor: str | None
     needed_g: str
     mix_g: str
     made_g: str | None

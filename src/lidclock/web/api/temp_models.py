@@ -95,6 +95,7 @@ class CoolingEntry(BaseModel):
     depth_mm: float | None
     covered: bool | None
     reheated: bool
+    closed: bool
     who: str | None
     recorded_at: datetime
 

@@ -158,7 +158,7 @@ def test_one_pan_is_on_course_and_the_slow_one_is_split(kitchen, phone, pans):
     3.05 h. FDA Food Code 3-501.14: 70 °F within 2 h, 41 °F within 6 h.
     """
     fine, slow = pans
-    assert "on course" in said(phone, fine)
+    assert "On course" in said(phone, fine)
     assert "Do now" not in said(phone, fine)
     assert "(estimate): split it now" in said(phone, slow)
     # A depth and readings to a tenth of a degree Celsius, hence the tolerance.

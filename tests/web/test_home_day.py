@@ -88,7 +88,7 @@ def test_saturday_evening_one_tap_freezes_what_will_not_be_eaten(house, phone):
     codes = stored_dough(house)
 
     phone.goto("/")
-    assert "keep 4, freeze 2 tonight: bun dough box 5 and 6" in seen(phone)
+    assert "Keep 4, freeze 2 tonight: bun dough box 5 and 6" in seen(phone)
     assert f"odds that portion 5 of 6 is eaten in time: {odds:.0%}" in seen(phone)
     phone.get_by_role("button", name="Yes").first.click()
 

@@ -44,7 +44,12 @@ class Signal:
         self._begin()
 
     def _begin(self) -> None:
-        threading.Thread(target=self._accept, args=[self._listener]).start()
+        self._start(self._accept, self._listener)
+
+    @staticmethod
+    def _start(work, *given) -> None:
+        # One that still waits must not keep the tests from ending.
+        threading.Thread(target=work, args=given, daemon=True).start()
 
     def _accept(self, listener: socket.socket) -> None:
         with suppress(OSError):
@@ -53,7 +58,7 @@ class Signal:
                 kitchen = socket.create_connection(self._kitchen)
                 self._open |= {browser, kitchen}
                 for pair in ((browser, kitchen), (kitchen, browser)):
-                    threading.Thread(target=self._pass, args=pair).start()
+                    self._start(self._pass, *pair)
 
     def _pass(self, source: socket.socket, target: socket.socket) -> None:
         # Cut meanwhile, it has no peer any more.

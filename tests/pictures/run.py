@@ -123,6 +123,7 @@ def _taken(
         options = {"viewport": {"width": width, "height": height}, **more}
         context = browser.new_context(base_url=address, **options)
         page = context.new_page()
+        page.clock.set_fixed_time(NOW)
         for path in paths if only is None else only:
             answer = page.goto(path, wait_until="load")
             if answer.status != 200 and path != NOT_THERE:

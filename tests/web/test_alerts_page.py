@@ -283,7 +283,7 @@ def test_a_browser_that_cannot_says_so(browser, house):
     page = context.new_page()
     page.goto("/alerts")
 
-    assert page.get_by_text("cannot tell you").is_visible()
+    page.get_by_text("cannot tell you").wait_for()
     assert page.get_by_role("switch").count() == 0
     context.close()
 
@@ -298,7 +298,7 @@ def test_a_browser_that_forbids_it_says_so(browser, house):
     page.goto("/alerts")
     page.get_by_role("switch").click()
 
-    assert page.get_by_text("The browser forbids it").is_visible()
+    page.get_by_text("The browser forbids it").wait_for()
     assert not page.get_by_role("switch").is_checked()
     assert page.evaluate("localStorage.getItem('lidclock-tell')") is None
     context.close()

@@ -106,7 +106,7 @@ def test_saturday_a_filling_lasts_no_longer_than_the_sauce_in_it(house, phone):
     )
 
     assert "Tue 3 Nov 2026" in seen(phone)
-    assert "because of chilli sauce, which is in it" in seen(phone)
+    assert "Because of chilli sauce, which is in it" in seen(phone)
     assert snapshot(house, sauce).mass_g == 280
     phone.goto(f"/c/{filling}")
     assert "Tue 3 Nov 2026" in seen(phone)
@@ -129,7 +129,7 @@ def test_monday_the_partner_says_who_he_is_and_takes_another_box(house, phone, d
     scan(phone, dough[3])
     settled(phone, 1)
     phone.goto(f"/c/{dough[3]}")
-    assert "used, Mon 2 Nov 2026 18:00" in seen(phone)
+    assert "Used, Mon 2 Nov 2026 18:00" in seen(phone)
     assert "18:00 used by ben" in seen(phone, "ol.history")
     phone.goto(f"/c/{dough[1]}")
     assert "12:00 opened by ilse" in seen(phone, "ol.history")
@@ -146,7 +146,7 @@ def test_tuesday_a_warm_fridge_is_told_and_no_date_gets_later(house, phone, doug
     at(house, phone, 11, 3, 20)
     type_temp(phone, "Fridge", "9")
 
-    assert "above its limit of 4.4 °C for 1 h, since Tue 3 Nov 2026 19:00" in (
+    assert "Above its limit of 4.4 °C for 1 h, since Tue 3 Nov 2026 19:00" in (
         seen(phone)
     )
     assert "Inside 7" in seen(phone)
@@ -170,7 +170,7 @@ def test_friday_what_is_past_leaves_as_waste_or_as_eaten_before(house, phone, do
     scan_all(phone, "Use", dough[:2])
     at(house, phone, 11, 6, 8)
     phone.goto(f"/c/{dough[5]}")
-    assert "over: best by was Thu 5 Nov 2026" in seen(phone, ".container-head")
+    assert "Over: best by was Thu 5 Nov 2026" in seen(phone, ".container-head")
     buttons = phone.locator("section.deeds button").all()
     assert {one.get_attribute("value") for one in buttons} == {
         *("past its day", "made too much", "smell", "cold failure", "accident"),

@@ -13,20 +13,24 @@ from lidclock.web.render import render
 
 router = APIRouter(include_in_schema=False)
 
+# Nobody looks for a longer word; what is sent beyond it is neither sought nor shown.
+_LONGEST_SOUGHT = 200
+
 
 @router.get("/guidance", response_class=HTMLResponse)
 @router.head("/guidance")
 def guidance(request: Request, session: Kitchen, q: str = "") -> str:
     """The set in force, and a search for a kind of food."""
     limits, unchecked = app.about(session.guidance)
+    wanted = q.strip()[:_LONGEST_SOUGHT]
     return render(
         request,
         "guidance.html",
         guidance=session.guidance,
         limits=limits,
         unchecked=unchecked,
-        wanted=q.strip(),
-        found=find(q) if q.strip() else [],
+        wanted=wanted,
+        found=find(wanted) if wanted else [],
         sets=[(one, *app.about(one)) for one in shipped()],
         kitchen=session.kitchen,
     )

@@ -36,11 +36,12 @@ def wording_of(guidance):
 WORDING = {name: wording_of(guidance) for name, guidance in ALL_SETS.items()}
 
 
-def names_in(food, history):
-    """What people called it, its parts and its places."""
+def names_in(food, history, guidance):
+    """What people called it, its parts and its places, and what tables say of it."""
     found = {food.name, food.category, *(stay.place for stay in history.stays)}
+    found |= {rule.says.rstrip(".") for rule in guidance.plan_for(food).exempt}
     for part in history.components:
-        found |= {part.name, *names_in(part.food, part.history)}
+        found |= {part.name, *names_in(part.food, part.history, guidance)}
     return found
 
 
@@ -63,5 +64,5 @@ def test_every_line_of_a_verdict_can_be_said_in_arabic(case, set_id, after):
         data |= set(APART.findall(said))
         left = APART.sub("", said)
         assert not LATIN.search(left) or left.strip() in WORDING[set_id], line
-    known = names_in(food, history) | WORDING[set_id]
+    known = names_in(food, history, guidance) | WORDING[set_id]
     assert {x for x in data if not HOUR.fullmatch(x)} <= known

@@ -223,9 +223,9 @@ class _Taking:
         return Result(reading_id, RECORDED, _clean(told))
 
     def _codes_of(self, subject: str) -> list[str]:
-        """The container, or those of a batch, live ones first."""
+        """The container, known or not, or those known of a batch, live ones first."""
         if is_code(subject):
-            return [] if self.unit.snapshot(subject) is None else [subject]
+            return [subject]
         found = [
             (not one.is_live, one.code)
             for code in self.unit.snapshots.dependents({subject})

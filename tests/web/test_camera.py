@@ -224,7 +224,8 @@ def test_a_browser_that_cannot_run_the_reader_says_so_and_stops(house, camera):
     page.add_init_script("navigator.serviceWorker.register = async () => {};")
     page.context.route(f"**{READER}", lambda route: route.abort())
     open_scan(page)
-    film_begins(page)
+    # What the camera sees may be gone again before anybody could look.
+    page.get_by_role("button", name="Camera", exact=True).click()
     until(
         page, "() => /cannot read what the camera sees/.test(document.body.innerText)"
     )

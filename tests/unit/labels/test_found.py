@@ -40,11 +40,11 @@ def test_every_wanted_family_says_for_what_from_whom_and_on_what_terms(family):
 
 
 def test_the_kitchens_own_fonts_come_before_the_wanted_ones(folder):
-    put(folder, "Zebra.ttf", "NotoSansThai-Regular.ttf")
+    put(folder, "Zest.ttf", "NotoSansThai-Regular.ttf")
 
     assert names("Thai") == [
         ("NotoSansThai-Regular.ttf", False),
-        ("Zebra.ttf", False),
+        ("Zest.ttf", False),
     ]
 
 

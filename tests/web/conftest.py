@@ -16,6 +16,7 @@ from typing import Any
 
 import httpx
 import pytest
+from tests.web.radio_signal import Signal
 
 from lidclock.app import prep, setup
 from lidclock.app.session import Session
@@ -128,6 +129,14 @@ def client(house: House) -> Iterator[httpx.Client]:
     """A browser without scripts: cookies, forms, redirects."""
     with httpx.Client(base_url=house.address, follow_redirects=True) as client:
         yield client
+
+
+@pytest.fixture
+def signal(house: House) -> Iterator[Signal]:
+    """What can be cut between a browser and the kitchen."""
+    found = Signal(house.address)
+    yield found
+    found.cut()
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,6 @@ from datetime import timedelta
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, Phone, recorded
-from tests.web.radio_signal import Signal
 from tests.web.scanning import choose, open_scan, ready, scan, until
 
 from lidclock.app import moves
@@ -18,14 +17,6 @@ TAGS = (
 )
 TAG = "lidclock-send"
 MOST_MS = 8000
-
-
-@pytest.fixture
-def signal(house):
-    """What can be cut between the browser and the kitchen."""
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 @pytest.fixture

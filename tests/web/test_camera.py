@@ -10,7 +10,6 @@ from PIL import Image
 from tests.web.conftest import CHROMIUM
 from tests.web.phones import KEPT
 from tests.web.pictures import FRAME, label, stacked, symbol, video
-from tests.web.radio_signal import Signal
 from tests.web.scanning import (
     HAS_LINES,
     choose,
@@ -62,14 +61,6 @@ def camera(browser, house, tmp_path):
     yield film
     for one in opened:
         one.close()
-
-
-@pytest.fixture
-def signal(house):
-    """What can be cut between the browser and the kitchen."""
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 def used(house):

@@ -4,7 +4,6 @@ from datetime import timedelta
 
 import pytest
 from tests.web.phones import KEPT, Phone, recorded
-from tests.web.radio_signal import Signal
 from tests.web.scanning import choose, open_scan, ready, scan, until
 
 MANY, LIDS = 10_000, 500
@@ -28,14 +27,6 @@ WATCH = """() => {
     const told = document.getElementById("waiting");
     new MutationObserver(() => said.push(told.textContent))
         .observe(told, { childList: true }); }"""
-
-
-@pytest.fixture
-def signal(house):
-    """What can be cut between the browser and the kitchen."""
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone, recorded
-from tests.web.radio_signal import Signal
 from tests.web.scanning import (
     HAS_LINES,
     choose,
@@ -29,14 +28,6 @@ MOST_SCRIPT_BYTES = 60_000
 NOT_COUNTED = ("camera.js", "pictures.js", "reading.js", "reader.js", "worker.js")
 # RFC 9562, section 5.7.
 UUID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
-
-
-@pytest.fixture
-def signal(house):
-    """Between the browser and the kitchen; five minutes pass after what was made."""
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 @pytest.fixture

@@ -4,7 +4,6 @@ from datetime import timedelta
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone
-from tests.web.radio_signal import Signal
 from tests.web.scanning import until
 
 from lidclock.app import cooling_page, temps
@@ -14,13 +13,6 @@ IS_READY = "() => document.querySelector('[data-page=readings]')?.dataset.ready 
 SAYS = "words => document.querySelector('main').innerText.includes(words)"
 HAS = f"async (count) => (await ({KEPT})()).length === count"
 IS_KEPT = "async (path) => Boolean(await caches.match(path))"
-
-
-@pytest.fixture
-def signal(house):
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ import re
 import pytest
 from PIL import Image
 from tests.web.pictures import label, png, stacked
-from tests.web.radio_signal import Signal
 from tests.web.scanning import (
     HAS_LINES,
     choose,
@@ -18,14 +17,6 @@ from tests.web.scanning import (
 )
 
 READER = "**/zxing_reader.wasm"
-
-
-@pytest.fixture
-def signal(house):
-    """What can be cut between the browser and the kitchen."""
-    found = Signal(house.address)
-    yield found
-    found.cut()
 
 
 def take(page, picture):

@@ -8,7 +8,7 @@ from tests.web.scanning import choose, hold_clock, open_scan, scan, settled
 
 ZONE = ZoneInfo("America/New_York")
 # Scripts send what is typed beside a thermometer; before they run it is a plain form.
-READS = "[data-page=readings][data-ready]"
+READS = "html[data-ready] [data-page=readings]"
 
 
 def at(house, phone, *local):

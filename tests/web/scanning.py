@@ -55,7 +55,7 @@ def scan(page, text):
 def open_scan(page):
     """Until its scripts run the page is a plain form, which works another way."""
     page.goto("/scan")
-    page.wait_for_selector("#scan[data-ready]")
+    page.wait_for_selector("html[data-ready] #scan")
 
 
 def ready(page):

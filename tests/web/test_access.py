@@ -88,7 +88,9 @@ ACTIONS = """async () => {
   const all = 'a[href], button, input:not([type=hidden]), select, textarea, summary';
   const seen = () => [...document.querySelectorAll(all)]
     .filter(one => one.checkVisibility()).length;
-  await import('/static/page.js');
+  while (!('ready' in document.documentElement.dataset)) {
+    await new Promise(done => setTimeout(done, 10));
+  }
   for (let before = -1; before !== seen();) {
     before = seen();
     await new Promise(done => setTimeout(done, 50));

@@ -200,7 +200,7 @@ def test_recount_of_the_freezer_misses_one_box_which_was_lost(house, phone, doug
         phone.get_by_text("Recorded: placed in Freezer").wait_for()
     at(house, phone, 11, 14, 9)
     phone.goto("/stock-take?place=Freezer")
-    phone.wait_for_selector("form#count[data-ready]")
+    phone.wait_for_selector("html[data-ready] form#count")
     scan(phone, dough[0])
     until(phone, SEEN_ONE)
     phone.get_by_role("link", name="That is all: what is missing?").click()

@@ -9,7 +9,7 @@ from tests.web.scanning import until
 from lidclock.app import cooling_page, temps
 from lidclock.app.temp_page import readings_of
 
-IS_READY = "() => document.querySelector('[data-page=readings]')?.dataset.ready === ''"
+IS_READY = "() => document.querySelector('html[data-ready] [data-page=readings]')"
 SAYS = "words => document.querySelector('main').innerText.includes(words)"
 HAS = f"async (count) => (await ({KEPT})()).length === count"
 IS_KEPT = "async (path) => Boolean(await caches.match(path))"

@@ -157,7 +157,7 @@ def test_what_went_in_past_its_day_is_asked_for_once_more(baker, client, sauce):
 
 def test_a_lid_that_is_scanned_on_the_form_went_into_the_batch(baker, phone, sauce):
     phone.goto("/prep?food=bun dough&q=dough")
-    phone.wait_for_selector("#inputs[data-ready]", state="attached")
+    phone.wait_for_selector("html[data-ready] #inputs", state="attached")
     scan(phone, f"HTTP://LIDCLOCK.LOCAL/C/{sauce}")
     until(phone, "() => document.getElementById('heard').textContent")
 

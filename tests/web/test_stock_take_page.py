@@ -230,7 +230,7 @@ def test_a_form_of_another_site_counts_nothing(client, boxes):
 
 def open_count(page):
     page.goto("/stock-take?place=Freezer")
-    page.wait_for_selector("#count[data-ready]")
+    page.wait_for_selector("html[data-ready] #count")
 
 
 def test_a_scanner_counts_lid_after_lid_and_two_devices_see_it(

@@ -3,15 +3,16 @@ import { counts } from "./queue.js";
 import { beginSending } from "./sender.js";
 import { STASH, listen } from "./wedge.js";
 
+const parts = []; // what begins on this page; when all have, it says so
 const counters = document.querySelectorAll("[data-stepper]");
-if (counters.length) import("./stepper.js").then((m) => counters.forEach(m.addSteps));
+if (counters.length) parts.push(import("./stepper.js").then((m) => counters.forEach(m.addSteps)));
 const PAGES = { scan: "./scan.js", "stock-take": "./stock-take.js", prep: "./prep.js", readings: "./readings.js" };
 
 const part = document.querySelector("[data-page]")?.dataset.page;
 const loading = part in PAGES ? import(PAGES[part]) : null;
 // At once, so that a lid is heard that is scanned while the rest is loading.
 listen(async (line) => ((await loading)?.hear ?? elsewhere)(line));
-loading?.then((page) => page.begin());
+parts.push(loading?.then((page) => page.begin?.()));
 
 // A worker needs a trusted address; without one the page works as long as it is open.
 navigator.serviceWorker?.register("/worker.js").catch(() => {});
@@ -40,10 +41,12 @@ async function count() {
 const LIVE = ["/", "/shelf", "/alerts"];
 
 if (LIVE.includes(location.pathname) || document.querySelector("[data-live]")) {
-  import("./live.js").then((live) => live.start());
+  parts.push(import("./live.js").then((live) => live.start()));
 }
 
 // Where somebody wants to be told of alerts, or may say so.
 if (localStorage.getItem("lidclock-tell") !== null || document.querySelector(".tell")) {
-  import("./tell.js").then((tell) => tell.begin());
+  parts.push(import("./tell.js").then((tell) => tell.begin()));
 }
+
+Promise.all(parts).then(() => { document.documentElement.dataset.ready = ""; });

@@ -6,10 +6,6 @@ import { sound } from "./sound.js";
 const fold = document.getElementById("inputs");
 let queued = Promise.resolve(); // one lid after another, in the order scanned
 
-export function begin() {
-  fold.dataset.ready = "";
-}
-
 /** Hear one line: the lid's code goes into the first field that is free. */
 export function hear(line) {
   queued = queued.then(() => heard(line)).catch(() => take(line, line));

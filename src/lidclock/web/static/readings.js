@@ -20,7 +20,6 @@ export function begin() {
   addEventListener("online", checkClock);
   showLeft(async () => zone);
   checkClock();
-  page.dataset.ready = "";
 }
 
 async function checkClock() {

@@ -40,7 +40,6 @@ export function begin() {
   const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.slice(1));
   sessionStorage.removeItem(STASH);
   if (stashed) hear(stashed);
-  form.dataset.ready = "";
 }
 
 /** Hear one line; the next waits until this one is kept. What a camera saw, no keyboard

@@ -24,7 +24,6 @@ export function begin() {
   offerCamera();
   followOthers();
   addEventListener("online", send);
-  form.dataset.ready = "";
   send();
 }
 

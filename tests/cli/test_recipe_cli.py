@@ -252,7 +252,7 @@ def test_us_units_are_shown_and_computed_in_grams(ask):
         (with_input(name="oil", percent=1, **{"yield": 75}), "write a share such as"),
         (
             with_input(name="oil", percent=1, price=1),
-            "a price goes with what it is for",
+            "a price goes with what",
         ),
         (
             with_input(name="oil", percent=1, allergens="soy"),

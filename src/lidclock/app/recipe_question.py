@@ -267,7 +267,8 @@ def _resolved(
         values.fault(
             "base",
             sentence(
-                "beside masses a percentage is of the base: name it, and give it by mass"
+                "beside masses a percentage is of the base: name that, and give it "
+                "by mass"
             ),
         )
     if values.faults:

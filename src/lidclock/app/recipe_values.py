@@ -26,6 +26,9 @@ class Values(Faults):
 
     def name(self, where: str, value: Any) -> str | None:
         """One line of text that prints."""
+        if value is None:
+            self.fault(where, sentence("is missing; give a name"))
+            return None
         if not isinstance(value, str):
             self.fault(where, sentence("give a name, not {what}", what=shown(value)))
             return None
@@ -163,7 +166,8 @@ class Values(Faults):
             self.fault(
                 where,
                 sentence(
-                    "{what} cannot be right; it must be above 0 g and at most {most} kg",
+                    "{what} cannot be right; it must be above 0 g and at most "
+                    "{most} kg",
                     what=shown(value),
                     most=figure(most_g // 1000),
                 ),

@@ -96,8 +96,8 @@ def read_amount(text: str) -> Amount:
     if re.search(r"\bfl\b", text, re.IGNORECASE):
         raise InputError(
             sentence(
-                "{text}: a fluid ounce is another in Britain than in the United States; "
-                "write millilitres",
+                "{text}: a fluid ounce is another in Britain than in the United "
+                "States; write millilitres",
                 text=repr(text),
             )
         )

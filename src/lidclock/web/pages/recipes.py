@@ -27,7 +27,9 @@ PATH, ONE = "/recipes", "/recipes/recipe"
 
 
 @router.api_route(PATH, methods=READING, response_class=HTMLResponse)
-def every_recipe(request: Request, session: Kitchen, removed: str = "") -> str:
+def every_recipe(
+    request: Request, session: Kitchen, removed: str = "", version: int = 1
+) -> str:
     """What the kitchen keeps, by name; `removed` was just taken off the list."""
     return render(
         request,
@@ -36,6 +38,7 @@ def every_recipe(request: Request, session: Kitchen, removed: str = "") -> str:
         recipes=list_recipes(session),
         zone=session.kitchen.zone,
         removed=removed,
+        version=version,
     )
 
 
@@ -88,7 +91,7 @@ def remove(request: Request, session: Kitchen, sent: Sent) -> Response:
     except EditClashError as error:
         page = _page(request, session, name, None, typed=_typed(), clash=error)
         return HTMLResponse(page, 409)
-    return go_to(PATH, removed=gone.name)
+    return go_to(PATH, removed=gone.name, version=str(gone.version))
 
 
 def _size(session: Session, typed: dict[str, str]) -> Size:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lidclock.app.recipe_question import Asked, read_recipe
 from lidclock.app.recipe_values import Values
 from lidclock.app.session import Session
-from lidclock.domain.phrases import with_commas
+from lidclock.domain.phrases import with_commas, with_semicolons
 from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 from lidclock.store.recipes import Kept, Recipes
@@ -91,7 +91,7 @@ def find_recipe(session: Session, name: str, version: int | None = None) -> Kept
         fact = sentence("no recipe {name} in this kitchen", name=repr(name))
         raise UnknownThingError(
             f"{fact}; {hint} (add one with `lidclock recipe add FILE.toml`)",
-            sentence("{fact}; {hint}", fact=fact, hint=hint),
+            with_semicolons([fact, hint]),
         )
     for one in known:
         if one.version == version and one.text:

@@ -11,6 +11,7 @@ from typing import Any
 
 from lidclock.app.mixing import as_share, with_unit
 from lidclock.app.recipe_values import Values, parsed
+from lidclock.domain.phrases import with_commas
 from lidclock.domain.sentences import sentence
 from lidclock.plan.recipe import HUNDRED
 from lidclock.plan.units import decimal_text, read_number
@@ -137,7 +138,7 @@ def differences(
             was, now = _said(was_line, field.name), _said(now_line, field.name)
             if field.name in FIELDS and field.name != "name" and was != now:
                 what = FIELDS[field.name]
-                yield sentence("{name}, {what}", name=name, what=what), was, now
+                yield with_commas([name, what]), was, now
 
 
 def _said(line: Line, field: str) -> str:

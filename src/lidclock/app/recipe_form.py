@@ -56,9 +56,11 @@ class Line:
         return self == Line()
 
     @property
-    def has_more(self) -> bool:
-        """Whether there is something in what most recipes leave out."""
-        return any((self.is_base, self.usable, self.price, self.price_per))
+    def more(self) -> tuple[str, ...]:
+        """What it says beyond what every recipe says, in figures."""
+        price = " / ".join(filter(None, (self.price, self.price_per)))
+        base = "100 %" if self.is_base else ""
+        return tuple(filter(None, (base, self.usable, self.density, price)))
 
 
 @dataclass(frozen=True, slots=True)

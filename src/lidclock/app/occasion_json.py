@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lidclock.app.occasion_words import answer_lines, recorded_lines, there_line
+from lidclock.app.occasion_words import answer_lines, occasion_lines, there_line
 from lidclock.app.occasions import Answer, History, Recorded
 from lidclock.app.one_off import one_off_json
 from lidclock.domain.occasions import Occasion
@@ -42,7 +42,7 @@ def recorded_json(done: Recorded) -> dict[str, Any]:
     return {
         "act": done.act,
         "occasion": _occasion_json(done.occasion, done.history),
-        "says": [str(line) for line in recorded_lines(done)],
+        "says": [str(line) for line in occasion_lines(done.occasion, done.history)],
         "history": history_json(done.history),
     }
 

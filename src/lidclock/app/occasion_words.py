@@ -8,9 +8,9 @@ from lidclock.app.occasions import (
     FEW,
     Answer,
     History,
-    Recorded,
 )
 from lidclock.app.one_off import OneOff
+from lidclock.domain.occasions import Occasion
 from lidclock.domain.sentences import Figure, figure, sentence, sentences
 from lidclock.plan.headcount import Errors
 
@@ -102,21 +102,10 @@ def there_line(one: OneOff) -> str:
     )
 
 
-def recorded_lines(done: Recorded) -> list[str]:
-    """How it came out, beside what was expected and the same as last time."""
-    one, lines = done.occasion, []
-    if one.expected is None or one.off_by is None:
-        lines.append(sentence("{came} came.", came=figure(one.came)))
-    else:
-        lines.append(
-            sentence(
-                "{came} came, {expected} were expected: off by {off}.",
-                came=figure(one.came),
-                expected=rounded(one.expected),
-                off=rounded(one.off_by),
-            )
-        )
-    last = done.history.last_time(one.on)
+def occasion_lines(one: Occasion, history: History) -> list[str]:
+    """How one came out, beside what was expected and the same as last time."""
+    lines = [_came_line(one)]
+    last = history.last_time(one.on)
     if last is not None:
         lines.append(
             sentence(
@@ -125,15 +114,29 @@ def recorded_lines(done: Recorded) -> list[str]:
                 off=figure(abs(one.came - last.came)),
             )
         )
-    if one.left is not None and one.missing is not None:
+    if one.made is not None and one.left is not None and one.missing is not None:
         lines.append(
             sentence(
-                "{left} left over, {missing} missing.",
+                "{made} made: {left} left over, {missing} missing.",
+                made=figure(one.made),
                 left=figure(one.left),
                 missing=figure(one.missing),
             )
         )
+    if one.wasted is not None:
+        lines.append(sentence("{wasted} thrown away.", wasted=figure(one.wasted)))
     return lines
+
+
+def _came_line(one: Occasion) -> str:
+    if one.expected is None or one.off_by is None:
+        return sentence("{came} came.", came=figure(one.came))
+    return sentence(
+        "{came} came, {expected} were expected: off by {off}.",
+        came=figure(one.came),
+        expected=rounded(one.expected),
+        off=rounded(one.off_by),
+    )
 
 
 def next_line(history: History) -> str:

@@ -1,4 +1,4 @@
-"""Occasions that come again: how many to prepare, how it came out, what that teaches."""
+"""Occasions that come again: how many to prepare, and what how it came out teaches."""
 
 from __future__ import annotations
 
@@ -10,16 +10,19 @@ from datetime import date
 from lidclock.app import corrections
 from lidclock.app.one_off import Asked, OneOff, one_off
 from lidclock.app.session import Fact, Session, Unit
+from lidclock.domain.joiners import without_joiners
 from lidclock.domain.moments import checked_year, local_date, say_day
 from lidclock.domain.occasions import (
+    LONGEST_NAME,
     MOST_EATERS,
     OCCASION_SUBJECT,
     Occasion,
     checked_occasion,
     occasion_subject,
     occasions_from,
+    read_occasion_body,
 )
-from lidclock.domain.sentences import sentence
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.plan.headcount import Errors, HeadCount, errors, head_count
 
@@ -245,6 +248,16 @@ def _expected(told: Told, earlier: History) -> float | None:
     return None if count is None else count.mean
 
 
+def recorded_by(session: Session, act: str) -> Recorded | None:
+    """What an act recorded of an occasion, while it stands; else None."""
+    with session.read() as unit:
+        for event in unit.ledger.standing(unit.ledger.act(act)):
+            if event.subject.startswith(OCCASION_SUBJECT):
+                one = read_occasion_body(event.subject, event.body)
+                return Recorded(act, one, _history(unit, one.name))
+    return None
+
+
 def take_back(session: Session, act: str) -> History:
     """Take back what `tell` recorded; UnknownThingError for any other act."""
     with session.read() as unit:
@@ -269,7 +282,16 @@ def _named(occasions: Iterable[Occasion]) -> History:
 
 
 def _tidy(name: str) -> str:
+    """A name as it is kept; InputError for what is none."""
     tidy = " ".join(unicodedata.normalize("NFC", name).split())
     if not tidy:
         raise InputError(sentence("say which occasion it was, such as club dinner"))
+    if len(tidy) > LONGEST_NAME or not without_joiners(tidy).isprintable():
+        raise InputError(
+            sentence(
+                "{name} is no name: write at most {most} letters",
+                name=f"{tidy[:40]!r}",
+                most=figure(LONGEST_NAME),
+            )
+        )
     return tidy

@@ -12,7 +12,7 @@ from lidclock.app.recipe_question import MOST_PORTIONS
 from lidclock.app.recipes import Plan, Size, plan_recipe
 from lidclock.app.session import Session
 from lidclock.domain.joiners import without_joiners
-from lidclock.domain.sentences import sentence
+from lidclock.domain.sentences import joined, sentence
 from lidclock.domain.texts import one_line
 from lidclock.errors import InputError
 from lidclock.plan.par import to_order
@@ -52,6 +52,17 @@ class Asked:
     once: str = ""
     portion: str = ""
     there: tuple[tuple[str, str], ...] = ()
+
+
+def read_pair(text: str) -> tuple[str, str]:
+    """`flatbread=10` as a name and what is said of it; InputError for anything else."""
+    name, sign, value = text.rpartition("=")
+    if not sign or not name.strip() or not value.strip():
+        raise InputError(
+            f"{text!r:.80} says too little; write a name and a number, such as "
+            "flatbread=10"
+        )
+    return name.strip(), value.strip()
 
 
 def asked_of(
@@ -267,7 +278,7 @@ def _number(text: str, what: str, name: str, most: int) -> Fraction:
         return Fraction(0)
     found = read_number(bare)
     if found is None or found > most:
-        field = sentence("{name}, {what}", name=name, what=what) if name else what
+        field = joined("{name}, {what}", name=name, what=what) if name else what
         raise InputError(
             sentence(
                 "{field}: {text} is not a number from 0 to {most}",

@@ -10,7 +10,7 @@ from lidclock.app.order_form import Line, OrderForm
 from lidclock.app.session import Session
 from lidclock.domain.moments import local_date, say_day
 from lidclock.domain.sentences import Figure, figure, sentence, sentences
-from lidclock.plan.units import decimal_text, rounded_g, say_mass
+from lidclock.plan.units import decimal_text, say_mass
 
 _AVERAGE = sentence(
     "This is what is used on average: half the time it is not quite enough. Order more "
@@ -74,7 +74,7 @@ def _row(one: Line, found: OrderForm, units: str) -> Row:
 
 
 def _details(one: Line, found: OrderForm, units: str) -> list[str]:
-    told = []
+    told: list[str] = []
     if one.use:
         told.append(
             sentences(

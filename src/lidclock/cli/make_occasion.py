@@ -158,7 +158,7 @@ def _record(session: Session, asked: dict[str, Any], *, as_json: bool) -> None:
     if as_json:
         echo_json(recorded_json(done))
     else:
-        echo_lines(_recorded_lines(done))
+        echo_lines(_occasion_lines(done))
 
 
 def _day(session: Session, text: str | None) -> date | None:
@@ -169,13 +169,13 @@ def _day(session: Session, text: str | None) -> date | None:
     return read_past_day(text, session.kitchen.zone, session.now)
 
 
-def _recorded_lines(done: Recorded) -> list[str]:
-    from lidclock.app.occasion_words import error_lines, next_line, recorded_lines
+def _occasion_lines(done: Recorded) -> list[str]:
+    from lidclock.app.occasion_words import error_lines, next_line, occasion_lines
 
     one = done.occasion
     return [
         shown(f"{one.name}, {say_day(one.on)}: recorded"),
-        *(f"  {line}" for line in recorded_lines(done)),
+        *(f"  {line}" for line in occasion_lines(one, done.history)),
         *_history_lines(done.history),
         *error_lines(done.history.errors),
         next_line(done.history),

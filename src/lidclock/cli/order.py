@@ -9,7 +9,6 @@ import click
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.list_lines import out_options, show_list
 from lidclock.cli.options import echo_json, json_option
-from lidclock.errors import InputError
 
 
 @click.command()
@@ -61,21 +60,15 @@ def order(
       lidclock order flatbread=10 --have flatbread=28 --lead 2 --review 3
       lidclock order --recipe "bean salad" --once 117 --have "white beans=2kg"
     """
-    from lidclock.app.order_form import asked_of, order_form
+    from lidclock.app.order_form import asked_of, order_form, read_pair
     from lidclock.app.order_page import order_json, order_page
 
-    uses = [_pair(one, "NAME=USE, such as flatbread=10") for one in items]
-    there = [_pair(one, "NAME=AMOUNT, such as flatbread=28") for one in have]
+    question = asked_of(
+        [read_pair(one) for one in items], [read_pair(one) for one in have], **asked
+    )
     with desk.session() as session:
-        found = order_form(session, asked_of(uses, there, **asked))
+        found = order_form(session, question)
         if as_json:
             echo_json(order_json(found, session))
         else:
             show_list(order_page(found, session), session, out, paper)
-
-
-def _pair(text: str, how: str) -> tuple[str, str]:
-    name, sign, value = text.rpartition("=")
-    if not sign or not name.strip() or not value.strip():
-        raise InputError(f"{text!r:.80} says too little; write it as {how}")
-    return name.strip(), value.strip()

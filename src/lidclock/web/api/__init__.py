@@ -7,6 +7,7 @@ from lidclock.web.api import (
     changes,
     events,
     look,
+    planning,
     prep,
     printers,
     report,
@@ -26,5 +27,6 @@ ROUTERS = (
     stock_takes.router,
     report.router,
     prep.router,
+    planning.router,
     temperatures.router,
 )

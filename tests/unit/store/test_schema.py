@@ -76,7 +76,7 @@ def test_a_new_database_is_the_migrated_one(migrated, database):
 
 def test_the_tables_are_described_as_the_last_step_leaves_them():
     """Else a new database goes through all the steps: right, but slow."""
-    assert REVISION == REVISIONS[-1]
+    assert REVISIONS[-1] == REVISION
 
 
 def test_tables_of_another_revision_are_made_by_the_steps(migrated, path, monkeypatch):

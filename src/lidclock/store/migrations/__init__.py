@@ -35,7 +35,7 @@ def lay(connection: sa.Connection) -> None:
     """Make all of an empty database, as the steps one after another would."""
     from lidclock.store import tables
 
-    if tables.REVISION != REVISIONS[-1]:  # the tables are described by another lidclock
+    if REVISIONS[-1] != tables.REVISION:  # the tables are described by another lidclock
         upgrade(connection)
         return
     tables.version.create(connection, checkfirst=False)

@@ -2,6 +2,7 @@
 
 import re
 import socket
+import ssl
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,6 +13,8 @@ import uvicorn
 from fastapi import FastAPI
 
 _BRIEFLY = 0.01
+# Reading the authorities that the world trusts takes 35 ms; nothing here asks for them.
+NOBODY_TRUSTED = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
 _TOKEN = re.compile(r'name="csrf" value="([^"]+)"')
 
 
@@ -38,7 +41,7 @@ class Visitor(httpx.Client):
 
     def __init__(self, **more: Any) -> None:
         # Hashing a password takes its time, on purpose.
-        super().__init__(**{"timeout": 60, **more})
+        super().__init__(**{"timeout": 60, "verify": NOBODY_TRUSTED, **more})
 
     def submit(self, path: str, action: str, **fields: Any) -> httpx.Response:
         """Open the page at `path` and send its form to `action`."""

@@ -20,7 +20,7 @@ _TOKEN = re.compile(r'name="csrf" value="([^"]+)"')
 
 @contextmanager
 def served(app: FastAPI) -> Iterator[str]:
-    """The address of `app` while it is served."""
+    """The address of `app` while it is served; it ends a little later by itself."""
     listener = socket.create_server(("127.0.0.1", 0))
     server = uvicorn.Server(
         uvicorn.Config(app, log_level="critical", lifespan="on", proxy_headers=False)
@@ -33,7 +33,6 @@ def served(app: FastAPI) -> Iterator[str]:
         yield f"http://127.0.0.1:{listener.getsockname()[1]}"
     finally:
         server.should_exit = True
-        thread.join(timeout=10)
 
 
 class Visitor(httpx.Client):

@@ -375,6 +375,27 @@ def test_a_form_of_a_former_visit_is_stale(locked):
     assert tablet.post("/logout", data=cookie).status_code == 403
 
 
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [
+        ("GET", "/nowhere", 404),
+        ("GET", "/static/none.css", 404),
+        ("GET", "/favicon.ico", 404),
+        ("PUT", "/scan", 405),
+    ],
+)
+def test_what_is_not_there_leaves_open_forms_good(locked, method, path, status):
+    """Browsers ask for icons by themselves, and people mistype addresses."""
+    owner = locked.owner()
+    token = owner.token_at("/people")
+    answer = owner.request(method, path)
+    form = {"csrf": token, "handle": "Cleo"}
+
+    assert answer.status_code == status
+    assert "set-cookie" not in answer.headers
+    assert owner.post("/people/add", data=form).status_code == 303
+
+
 def test_a_form_cookie_that_was_foisted_is_refused(locked):
     """Cookies know no ports: another service of this host may set one."""
     owner = locked.owner()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import label_setup, printing
@@ -11,14 +11,14 @@ from lidclock.errors import LidclockError, PrinterError
 from lidclock.web.answers import told
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/kitchen/printers"
 
 
-@router.api_route(PATH, methods=READING, response_class=HTMLResponse)
+@router.get(PATH, response_class=HTMLResponse)
 def printers_page(
     request: Request,
     session: Kitchen,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
@@ -28,16 +28,15 @@ from lidclock.errors import LidclockError
 from lidclock.web.answers import told
 from lidclock.web.fields import Fields, Sent, local_text, moment_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.pages.photo_form import photo_form, photo_in, text_in
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/stock-take"
 
 
 @router.get("/stock-take", response_class=HTMLResponse)
-@router.head("/stock-take")
 def stock_take(
     request: Request, session: Kitchen, place: str = "", did: str = "", how: str = ""
 ) -> str:
@@ -103,7 +102,6 @@ def _count_page(request: Request, session: Session, place: str, heard: Any) -> s
 
 
 @router.get("/stock-take/end", response_class=HTMLResponse)
-@router.head("/stock-take/end")
 def ending(request: Request, session: Kitchen, place: str) -> Response:
     """What was not seen, what nobody knows, what belongs elsewhere."""
     found = app.standing_of(session, place)

@@ -18,7 +18,7 @@ from lidclock.app.card_words import (
 )
 from lidclock.app.lid import Lid, lids_of
 from lidclock.app.lists import listed
-from lidclock.app.today import today
+from lidclock.app.today import look
 from lidclock.app.values import Card, Facts, Proposal
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Sent, local_text, moment_in
@@ -46,7 +46,7 @@ class Shown:
 @router.get("/", response_class=HTMLResponse)
 def card(request: Request, session: Kitchen, did: str = "") -> str:
     """A handful of proposals, each with its lid, its reason and one large action."""
-    found, facts = today(session)
+    found, facts = look(session)
     with session.read() as unit:
         told = told_of_act(unit, did)
     return render(

@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+import sqlite3
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -908,6 +909,22 @@ def test_a_device_that_nobody_picks_up_is_forgotten_after_a_season(locked):
 
     assert tablet.get("/").status_code == 303
     assert used.get("/").status_code == 200
+
+
+def test_who_comes_back_is_let_in_while_another_program_writes(locked):
+    """When a device was last seen can be written down the next time."""
+    tablet = locked.paired()
+    locked.now += timedelta(minutes=11)
+    other = sqlite3.connect(locked.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    meanwhile = tablet.get("/shelf").status_code
+    other.close()
+    seen_at = [one.seen_at for one in pairing.list_devices(locked.session())]
+    tablet.get("/shelf")
+
+    assert meanwhile == 200
+    assert seen_at == [NOW]
+    assert [x.seen_at for x in pairing.list_devices(locked.session())] == [locked.now]
 
 
 def test_a_program_bears_a_token(locked):

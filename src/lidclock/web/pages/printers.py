@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 from lidclock.app import label_setup, printing
 from lidclock.app.session import Session
 from lidclock.errors import LidclockError, PrinterError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, Pages, go_to
@@ -43,7 +43,10 @@ def change(request: Request, session: Kitchen, sent: Sent) -> Response:
     except LidclockError as error:
         typed = {name: sent.text(name) for name in ("name", "address", "stock")}
         page = _page(
-            *(request, session), problem=str(error), typed=typed, kind=sent.text("kind")
+            *(request, session),
+            problem=says_of(error),
+            typed=typed,
+            kind=sent.text("kind"),
         )
         return told(error, page)
 

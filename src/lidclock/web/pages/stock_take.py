@@ -25,7 +25,7 @@ from lidclock.app.stock_take_words import (
     was_where,
 )
 from lidclock.errors import LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.fields import Fields, Sent, local_text, moment_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, Pages, go_to
@@ -78,7 +78,7 @@ def _scanned(request: Request, session: Session, form: FormData) -> HTMLResponse
         try:
             heard += app.hear_photo(session, count_id, Upload(content))
         except LidclockError as error:
-            heard.append(Heard(BAD, str(error)))
+            heard.append(Heard(BAD, says_of(error)))
     return HTMLResponse(_count_page(request, session, place, heard))
 
 
@@ -131,7 +131,7 @@ def end(request: Request, session: Kitchen, sent: Sent) -> Response:
             done = app.record(session, count_id, answers, moves=moves, since=since)
             return go_to(PATH, did=done.act)
     except LidclockError as error:
-        page = _end_page(request, session, found, typed, problem=str(error))
+        page = _end_page(request, session, found, typed, problem=says_of(error))
         return told(error, page)
     page = _end_page(request, session, found, typed, refused)
     return HTMLResponse(page, 422)

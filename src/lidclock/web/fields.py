@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import date, datetime
 from typing import Annotated
+from uuid import UUID, uuid5
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
@@ -15,6 +17,7 @@ from lidclock.domain.moments import read_iso, read_iso_day
 from lidclock.domain.readings import read_temp
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
+from lidclock.web.forms import FIELD, ONCE
 
 
 class Fields:
@@ -41,6 +44,20 @@ class Fields:
         """Every field in order with its value, but for those named."""
         items = self._form.multi_items()
         return [(x, y) for x, y in items if isinstance(y, str) and x not in without]
+
+    def act(self) -> str:
+        """The act that this form is, the same one however often it is sent.
+
+        Named after the form (`once`) and all that it says: another button, or another
+        number, is another act. Empty for a form that has no name.
+        """
+        form = self.text(ONCE)
+        if not form:
+            return ""
+        try:
+            return str(uuid5(UUID(form), json.dumps(self.pairs(without=(FIELD,)))))
+        except ValueError as error:
+            raise InputError("this form is stale: open the page again") from error
 
     def number(self, name: str, what: str) -> int | None:
         """A whole number; None if empty, InputError for anything else."""

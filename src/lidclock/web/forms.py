@@ -19,6 +19,8 @@ from lidclock.app.now import fresh_token
 
 COOKIE = "lidclock_form"
 FIELD = "csrf"
+# What names a form that counts once, however often it is sent.
+ONCE = "once"
 _LONGEST = 256
 
 

@@ -101,7 +101,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         anyway=bool(sent.text("anyway")),
     )
     try:
-        done = deeds.do(session, code, deed)
+        done = deeds.do(session, code, deed, sent.act())
     except OddFactError as error:
         page = render(
             request,

@@ -49,7 +49,7 @@ def cooling(request: Request, session: Kitchen, did: str = "", of: str = "") -> 
 def act(request: Request, session: Kitchen, sent: Sent) -> Response:
     """One entry, then the logs again; an odd one is asked for once more."""
     try:
-        done, number = app.act(session, _act(session, sent))
+        done, number = app.act(session, _act(session, sent), sent.act())
     except OddFactError as error:
         page = render(
             request,

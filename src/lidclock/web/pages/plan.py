@@ -60,6 +60,7 @@ def add(session: Kitchen, sent: Sent) -> Response:
         name=sent.text("name"),
         eaters=sent.number("eaters", "eaters"),
         every=sent.text("every"),
+        once=sent.act(),
     )
     return go_to("/plan", did=act)
 

@@ -2,8 +2,9 @@
 
 import re
 from concurrent.futures import ThreadPoolExecutor
-from datetime import timedelta
+from datetime import datetime, timedelta
 
+import pytest
 from tests.web.conftest import MORNING
 from tests.web.pages import hidden_fields
 
@@ -147,6 +148,31 @@ def test_a_form_with_a_name_that_is_none_is_refused_in_words(house, client):
     assert answer.status_code == 422
     assert "open the page again" in answer.text
     assert state(house, code).is_live
+
+
+@pytest.mark.parametrize(
+    ("now", "offered"),
+    [
+        # New York, 1 Nov 2026: clocks go from 02:00 EDT back to 01:00 EST.
+        ("2026-11-01T01:30:20-04:00", "2026-11-01T01:30"),
+        ("2026-11-01T01:30:20-05:00", ""),
+        ("2026-11-01T02:00:20-05:00", "2026-11-01T02:00"),
+    ],
+)
+def test_the_present_is_offered_where_it_is_read_as_such(house, client, now, offered):
+    """In the hour that comes again it would be an hour earlier, untyped."""
+    house.now = datetime.fromisoformat("2026-11-01T00:00:00-04:00")
+    (code,) = house.prep("bean stew")
+    house.now = datetime.fromisoformat(now)
+    page = client.get(f"/c/{code}").text
+    (value,) = re.findall(r'name="at" max="[^"]+" value="([^"]*)"', page)
+
+    assert value == offered
+    if offered:
+        say(client, code, do="freeze", at=value)
+        history = client.get(f"/api/v1/containers/{code}").json()["history"]
+        frozen_at = datetime.fromisoformat(history[-1]["happened_at"])
+        assert house.now - frozen_at == timedelta(seconds=20)
 
 
 def test_handing_on_needs_a_name_and_says_where_it_went(house, client):

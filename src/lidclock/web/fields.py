@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Annotated
 from uuid import UUID, uuid5
 
@@ -79,6 +79,7 @@ class Fields:
 
 
 _MOST_DIGITS, _LONGEST = 6, 20_000
+_MINUTE = timedelta(minutes=1)
 
 
 async def _fields_of(request: Request) -> Fields:
@@ -132,3 +133,13 @@ def local_text(session: Session, at: datetime) -> str:
     """The value of such a field for an instant: `2026-11-03T07:30`."""
     local = at.astimezone(session.kitchen.zone).replace(tzinfo=None)
     return local.isoformat(timespec="minutes")
+
+
+def present_text(session: Session) -> str:
+    """The same for the present; empty where it would be read as an hour earlier.
+
+    Such a field has no offset, and of an hour that comes twice the first is meant.
+    """
+    text = local_text(session, session.now)
+    is_meant = session.now - read_iso(text, session.kitchen.zone) < _MINUTE
+    return text if is_meant else ""

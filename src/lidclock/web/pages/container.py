@@ -20,7 +20,14 @@ from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.app.warm_food import warm_times
 from lidclock.domain.moments import local_date
 from lidclock.errors import OddFactError
-from lidclock.web.fields import Sent, local_text, mass_in, moment_in, temp_in
+from lidclock.web.fields import (
+    Sent,
+    local_text,
+    mass_in,
+    moment_in,
+    present_text,
+    temp_in,
+)
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
@@ -76,6 +83,7 @@ def container(
         did=did if told else "",
         told=told,
         now=local_text(session, session.now),
+        present=present_text(session),
     )
 
 

@@ -8,14 +8,14 @@ from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import JSONResponse, Response
 
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import TEMPLATES
 from lidclock.web.words import language_of, translate
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 STATIC = Path(__file__).parents[1] / "static"
 SCAN = "/scan"
@@ -31,7 +31,6 @@ _PARTS = ("queue.js", "worker.js")
 
 
 @router.get("/worker.js")
-@router.head("/worker.js")
 def worker() -> Response:
     """The service worker, at the root so that it answers for every page.
 
@@ -45,7 +44,6 @@ def worker() -> Response:
 
 
 @router.get("/manifest.webmanifest")
-@router.head("/manifest.webmanifest")
 def manifest(request: Request, session: Kitchen) -> Response:
     """What an installed page is called, and where it opens."""
     say = translate(language_of(request))

@@ -102,8 +102,8 @@ def test_a_page_that_nobody_sees_listens_to_nothing(house, phone):
 
 def _hidden(page, is_hidden):
     page.evaluate(
-        """(isHidden) => {
-            Object.defineProperty(document, "hidden", { value: isHidden, writable: true });
+        """(value) => {
+            Object.defineProperty(document, "hidden", { value, writable: true });
             document.dispatchEvent(new Event("visibilitychange"));
         }""",
         is_hidden,

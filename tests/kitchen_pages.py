@@ -33,6 +33,8 @@ _ASKED = (
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
     "/stock-take?place=Fridge",
+    "/recipes/recipe?name=stew&count=4&mass=300",
+    "/recipes/write?name=stew",
     "/stock-take/end?place=Freezer",
 )
 # Invented.

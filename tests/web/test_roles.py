@@ -36,10 +36,12 @@ READS = {
         /stock-take /stock-take/end /report /report/weeks.svg /temperatures
         /temperatures/place /temperatures/drawing.svg /cooling /cooling/log
         /cooling/drawing.svg /api/v1/alerts /api/v1/stock-takes
-        /api/v1/stock-takes/{count} /api/v1/recipes /api/v1/recipes/{name}/mix
+        /api/v1/stock-takes/{count} /api/v1/recipes
+        /api/v1/recipes/{name:path}/mix /api/v1/recipes/{name:path} /recipes
+        /recipes/recipe /recipes/sheet.pdf
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
         /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar""",
-    OWNER: "/people /devices /kitchen/printers /api/v1/printers",
+    OWNER: "/people /devices /kitchen/printers /recipes/write /api/v1/printers",
 }
 WRITES = {
     STRANGER: "/login /pair /language /api/v1/pair",
@@ -54,10 +56,14 @@ WRITES = {
     OWNER: """/kitchen /kitchen/places /people/add /people/change /people/remove
         /people/password /devices/offer /devices/revoke /plan/meals /plan/leave-out
         /kitchen/calendar /kitchen/printers /api/v1/calendar /api/v1/printers
-        /api/v1/printers/{name}/test""",
+        /api/v1/printers/{name}/test /recipes/write /recipes/remove
+        /api/v1/recipes""",
 }
-PUTS = {OWNER: "/api/v1/printers/{name}/usual /api/v1/stock"}
-DELETES = {OWNER: "/api/v1/printers/{name}"}
+PUTS = {
+    OWNER: """/api/v1/printers/{name}/usual /api/v1/stock
+        /api/v1/recipes/{name:path}"""
+}
+DELETES = {OWNER: "/api/v1/printers/{name} /api/v1/recipes/{name:path}"}
 _TABLES = {"GET": READS, "POST": WRITES, "PUT": PUTS, "DELETE": DELETES}
 DECIDED = {
     (method, path): role

@@ -34,7 +34,7 @@ OPEN = (
 KIOSK_READS = ("/", "/shelf", "/api/v1/shelf", "/api/v1/card", "/api/v1/changes")
 # Only owners look at these.
 OWNER_READS = (
-    *("/people", "/devices", "/kitchen/printers"),
+    *("/people", "/devices", "/kitchen/printers", "/recipes/write"),
     *("/api/v1/people", "/api/v1/devices", "/api/v1/printers"),
 )
 # What helpers may do: record facts, answer the card, print labels, and go.

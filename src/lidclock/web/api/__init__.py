@@ -9,6 +9,7 @@ from lidclock.web.api import (
     look,
     prep,
     printers,
+    recipes,
     report,
     stock_takes,
     temperatures,
@@ -26,5 +27,6 @@ ROUTERS = (
     stock_takes.router,
     report.router,
     prep.router,
+    recipes.router,
     temperatures.router,
 )

@@ -73,6 +73,11 @@ OPERATIONS = [
     ("POST", "/api/v1/stock-takes/{count}/record"),
     ("POST", "/api/v1/stock-takes/{count}/drop"),
     ("POST", "/api/v1/stock-takes/{count}/undo"),
+    ("GET", "/api/v1/occasions"),
+    ("GET", "/api/v1/occasions/amount"),
+    ("POST", "/api/v1/occasions"),
+    ("POST", "/api/v1/occasions/{act}/undo"),
+    ("GET", "/api/v1/order"),
 ]
 CHECKS = [
     not_a_server_error,

@@ -4,11 +4,11 @@ Beans cool in two pans on Tue 3 Nov 2026 under the FDA Food Code, tubs go to a b
 without a signal, and what comes back is kept or not. Temperatures are in degrees
 Fahrenheit, as her thermometers show them.
 
-Not tapped here, because no page has it: how many plates to prepare for a head count
-that varies, and afterwards what the forecast missed by; the purchase list with its
-cover of days; a supplier's change of an input, which would mark the labels of all tubs
-made with it; the slip with two names for what is given away; the list of pull samples
-traced back to their inputs. Recipes are put in by a function, for want of a page too.
+How many portions to prepare, what the forecast missed by, and what to order are tapped
+in test_caterer_plans.py. Not tapped, because no page has it: a supplier's change of an
+input, which would mark the labels of all tubs made with it; the slip with two names for
+what is given away; the list of pull samples traced back to their inputs. Recipes are
+put in by a function, for want of a page too.
 """
 
 import re

@@ -40,7 +40,9 @@ READS = {
         /api/v1/recipes/{name:path}/mix /api/v1/recipes/{name:path} /recipes
         /recipes/recipe /recipes/sheet.pdf
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
-        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar""",
+        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar /plan/occasion
+        /plan/order /plan/order.pdf /api/v1/occasions /api/v1/occasions/amount
+        /api/v1/order""",
     OWNER: "/people /devices /kitchen/printers /recipes/write /api/v1/printers",
 }
 WRITES = {
@@ -52,7 +54,8 @@ WRITES = {
         /api/v1/stock-takes/{count}/record /api/v1/stock-takes/{count}/scans
         /api/v1/stock-takes/{count}/undo /prep/weighed /api/v1/prep
         /api/v1/prep/{act}/weighed /temperatures /temperatures/reason
-        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings""",
+        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings
+        /plan/occasion /api/v1/occasions /api/v1/occasions/{act}/undo""",
     OWNER: """/kitchen /kitchen/places /people/add /people/change /people/remove
         /people/password /devices/offer /devices/revoke /plan/meals /plan/leave-out
         /kitchen/calendar /kitchen/printers /api/v1/calendar /api/v1/printers

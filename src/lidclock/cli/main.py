@@ -32,6 +32,7 @@ COMMANDS = {
     "make": f"{_HERE}.make:make",
     "pull": f"{_HERE}.pull:pull",
     "prep-list": f"{_HERE}.prep_list:prep_list",
+    "order": f"{_HERE}.order:order",
     "due": f"{_HERE}.due:due",
     "alert": f"{_HERE}.due:alert",
     "take-out": f"{_HERE}.take_out:take_out",

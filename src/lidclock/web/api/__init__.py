@@ -7,6 +7,7 @@ from lidclock.web.api import (
     changes,
     events,
     look,
+    planning,
     prep,
     printers,
     recipes,
@@ -28,5 +29,6 @@ ROUTERS = (
     report.router,
     prep.router,
     recipes.router,
+    planning.router,
     temperatures.router,
 )

@@ -36,6 +36,7 @@ router = Pages()
 # Pages of acts that are about no single container.
 _BACK = (
     *("/plan", "/alerts", "/stock-take", "/prep/filled", "/temperatures", "/cooling"),
+    "/plan/occasion",
 )
 _KEPT = ("do", "place", "mass", "temp", "text", "ready")
 
@@ -133,5 +134,5 @@ def undo(session: Kitchen, sent: Sent) -> Response:
     with session.read() as unit:
         is_there = back and unit.snapshots.get(back) is not None
     if sent.text("to") in _BACK:
-        return go_to(sent.text("to"), act=sent.text("act"))
+        return go_to(sent.text("to"), act=sent.text("act"), name=sent.text("name"))
     return go_to(f"/c/{back}" if is_there else "/")

@@ -44,6 +44,7 @@ COMMANDS = {
     "show": f"{_HERE}.detail:show",
     "find": f"{_HERE}.find:find",
     "report": f"{_HERE}.report:report",
+    "trace": f"{_HERE}.trace:trace",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from lidclock.domain.containers import UNKNOWN_FOOD, Container, End
-from lidclock.trace.graph import Graph, Link
+from lidclock.trace.graph import MIXED, Graph, Link
 
 PACK, BATCH, CONTAINER, UNKNOWN = "pack", "batch", "container", "unknown"
 
@@ -50,6 +50,16 @@ class Part:
     def is_live(self) -> bool:
         """Whether there is still something in it, as far as anybody recorded."""
         return self.kind in (PACK, CONTAINER) and self.end is None
+
+    @property
+    def onward_g(self) -> float:
+        """What of it is known to be in something else."""
+        return round(sum(x.mass_g or 0.0 for x in self.into), 1)
+
+    @property
+    def has_unweighed(self) -> bool:
+        """Whether a share of it went into a batch that nobody weighed."""
+        return any(x.how == MIXED and x.mass_g is None for x in self.into)
 
 
 def part_of(graph: Graph, key: str) -> Part:

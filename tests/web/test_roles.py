@@ -38,12 +38,13 @@ READS = {
         /cooling/drawing.svg /api/v1/alerts /api/v1/stock-takes
         /api/v1/stock-takes/{count} /api/v1/recipes /api/v1/recipes/{name}/mix
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
-        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar""",
+        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar
+        /trace /trace.pdf /c/{code}/trace /c/{code}/trace.pdf /api/v1/trace""",
     OWNER: "/people /devices /kitchen/printers /api/v1/printers",
 }
 WRITES = {
     STRANGER: "/login /pair /language /api/v1/pair",
-    HELPER: """/card /c/{code} /undo /scan /scan/check /scan/photo /prep /labels/done
+    HELPER: """/card /c/{code} /c/{code}/allergens /undo /scan /scan/check /scan/photo /prep /labels/done
         /labels/print /switch /logout /api/v1/card /api/v1/events /alerts
         /api/v1/alerts /stock-take /stock-take/drop /stock-take/end
         /api/v1/stock-takes /api/v1/stock-takes/{count}/drop

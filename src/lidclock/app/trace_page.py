@@ -10,7 +10,7 @@ from lidclock.app.container_facts import local
 from lidclock.app.list_words import ListPage, Row, Section, recorded_line
 from lidclock.app.session import Session
 from lidclock.app.trace import BATCH, PACK, Part, Traced
-from lidclock.app.trace_words import Told, Words, unknown_rows
+from lidclock.app.trace_words import Told, Words, label_rows, unknown_rows
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import local_date, say_day
 from lidclock.domain.phrases import with_commas
@@ -52,6 +52,8 @@ def trace_page(found: Traced, session: Session) -> TracePage:
     words = Words(found, session.kitchen)
     starts = words.rows((part, ()) for part in found.starts)
     groups = [Group(sentence("Asked about"), starts)]
+    if found.labels:
+        groups.append(Group(_LABEL_HEAD, label_rows(words)))
     if found.back is not None:
         groups += _back(words, found.back)
     if found.forward is not None:
@@ -104,7 +106,6 @@ def _forward(words: Words, steps: _Steps) -> list[Group]:
     missing = [one for one in linked if one[0].end and one[0].end.kind == "missing"]
     here = [*live, *missing]
     gone = [one for one in linked if one[0].kind != BATCH and one not in here]
-    anew = [(part, ()) for part, _ in live if part.key in words.found.labels]
     groups = [
         Group(sentence("Forward: batches it went into"), words.rows(batches)),
         Group(sentence("Forward: here now"), words.rows(live), has_blanks=True),
@@ -113,11 +114,6 @@ def _forward(words: Words, steps: _Steps) -> list[Group]:
         head = sentence("Forward: missing, may still be here")
         groups.append(Group(head, words.rows(missing), has_blanks=True))
     groups.append(Group(sentence("Forward: gone"), words.rows(gone)))
-    if anew:
-        rows = tuple(
-            Told(row.main, row.codes, (row.details[-1],)) for row in words.rows(anew)
-        )
-        groups.append(Group(_LABEL_HEAD, rows))
     return groups
 
 

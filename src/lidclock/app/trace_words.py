@@ -208,6 +208,14 @@ class Words:
         return say_mass(grams, self._units)
 
 
+def label_rows(words: Words) -> tuple[Told, ...]:
+    """The live lids of which the label no longer holds, and why."""
+    parts = {code: words.found.part(code) for code in words.found.labels}
+    in_order = sorted(parts, key=lambda code: (parts[code].food.casefold(), code))
+    rows = (Told(_food(parts[x]), (x,), (words.found.labels[x],)) for x in in_order)
+    return tuple(_merged(rows))
+
+
 def unknown_rows(words: Words, parts: Iterable[Part]) -> tuple[Told, ...]:
     """Each gap once more, together: what has to be asked of people instead."""
     rows = []

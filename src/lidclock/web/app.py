@@ -52,6 +52,7 @@ from lidclock.web.pages import (
     shelf,
     stock_take,
     temperatures,
+    trace,
 )
 from lidclock.web.people import Elsewhere, OnceMore, came_from, known
 from lidclock.web.render import render
@@ -83,6 +84,7 @@ PAGES = (
     report,
     temperatures,
     cooling,
+    trace,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

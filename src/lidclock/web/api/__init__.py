@@ -12,6 +12,7 @@ from lidclock.web.api import (
     report,
     stock_takes,
     temperatures,
+    trace,
 )
 
 # Events first: for every request they are looked through in this order.
@@ -27,4 +28,5 @@ ROUTERS = (
     report.router,
     prep.router,
     temperatures.router,
+    trace.router,
 )

@@ -32,6 +32,7 @@ _ASKED = (
     "/labels?code={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
+    "/trace?code={code}",
     "/stock-take?place=Fridge",
     "/stock-take/end?place=Freezer",
 )

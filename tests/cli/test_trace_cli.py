@@ -1,4 +1,4 @@
-"""`trace` on real databases: back, forward, by lot, what is unknown, what is printed."""
+"""`trace` on real databases: back, forward, by lot, what is unknown, on paper."""
 
 import re
 
@@ -186,7 +186,7 @@ def test_a_supplier_who_swaps_an_input_marks_the_labels_of_nine_tubs(cook, words
     said = cook.see("correct", dressing, *change)
 
     assert "10 lids to label anew:" in said
-    told = set(re.findall(r"^  (\w{3} \w{4}) .*does not say celery", said, re.M))
+    told = set(re.findall(r"^  (\w{3} \w{4}) .*does not name celery", said, re.M))
     assert told == {spaced(code) for code in (dressing, *tubs)}
     bare = {one["code"] for one in cook.data("list")["containers"]}
     labelled = {

@@ -44,7 +44,8 @@ READS = {
 }
 WRITES = {
     STRANGER: "/login /pair /language /api/v1/pair",
-    HELPER: """/card /c/{code} /c/{code}/allergens /undo /scan /scan/check /scan/photo /prep /labels/done
+    HELPER: """/card /c/{code} /c/{code}/allergens /undo /scan /scan/check /scan/photo
+        /prep /labels/done
         /labels/print /switch /logout /api/v1/card /api/v1/events /alerts
         /api/v1/alerts /stock-take /stock-take/drop /stock-take/end
         /api/v1/stock-takes /api/v1/stock-takes/{count}/drop

@@ -54,7 +54,7 @@ def allergen_remark(view: View) -> str:
     unsaid = [x for x in view.known_allergens if x not in printed["allergens"]]
     if unsaid:
         return sentence(
-            "the lid does not say {allergens}, which is in it: print a new label",
+            "the lid does not name {allergens}: print a new label",
             allergens=allergen_names(unsaid),
         )
     return sentence("the allergens on the lid have changed: print a new label")

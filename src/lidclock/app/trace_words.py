@@ -69,7 +69,7 @@ class Words:
         return Told(_food(part), (part.key,), (*details, *self._whereabouts(part)))
 
     def _batch(self, part: Part) -> Iterator[str]:
-        made = sentence("made {when}", when=self._when(part.made_at))
+        made: str = sentence("made {when}", when=self._when(part.made_at))
         if part.by:
             made = sentence("{did} by {who}", did=made, who=part.by)
         else:
@@ -175,7 +175,7 @@ class Words:
             return ""
         is_back = link.source == part.key
         other = self._name(link.target if is_back else link.source)
-        amount = sentence("how much is not recorded")
+        amount: str = sentence("how much is not recorded")
         if link.mass_g is not None:
             amount = self._mass(link.mass_g)
         known = {"other": other, "amount": amount}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import HTMLResponse
@@ -80,7 +80,13 @@ def container_paper(session: Kitchen, code: str, way: str = "") -> Response:
 
 
 def _shown(
-    request: Request, session: Session, asked: app.Question, paper: str, **told: Any
+    request: Request,
+    session: Session,
+    asked: app.Question,
+    paper: str,
+    *,
+    did: str = "",
+    told: str = "",
 ) -> str:
     found = app.trace(session, asked)
     return render(
@@ -90,7 +96,8 @@ def _shown(
         paper=paper,
         labels=sorted(found.labels),
         code=asked.codes[0] if told else "",
-        **told,
+        did=did,
+        told=told,
     )
 
 

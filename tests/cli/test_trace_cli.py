@@ -92,7 +92,9 @@ def test_gaps_are_said_and_listed_together(caterer):
     assert pack[4] == "went into batch 2 (soup): how much is not recorded"
     assert pack[5] == "how much it held: not recorded"
     (_, gaps) = section(seen, "Back: not recorded")
-    assert gaps.endswith(" · its lot, its maker, how much of it went in")
+    assert gaps.endswith(
+        " · its lot, its maker, its maker's date, how much of it went in"
+    )
 
 
 def test_a_batch_of_which_no_input_was_recorded_says_so(stew):

@@ -83,12 +83,17 @@ def _circles(found: Traced) -> Iterable[str]:
 def _back(words: Words, steps: _Steps) -> list[Group]:
     packs = [(part, step.links) for step, part in steps if part.kind == PACK]
     others = [(part, step.links) for step, part in steps if part.kind != PACK]
-    gaps = [*words.found.starts, *(part for _, part in steps)]
-    return [
+    starts = words.found.starts
+    gaps = [*starts, *(part for _, part in steps)]
+    head = sentence("Back: batches and containers that went in")
+    reached = [
         Group(sentence("Back: packs that went in"), words.rows(packs)),
-        Group(
-            sentence("Back: batches and containers that went in"), words.rows(others)
-        ),
+        Group(head, words.rows(others)),
+    ]
+    # Into a bought pack nothing goes that a kitchen could record.
+    is_needless = not steps and all(part.kind == PACK for part in starts)
+    return [
+        *([] if is_needless else reached),
         Group(
             sentence("Back: not recorded"),
             unknown_rows(words, gaps),

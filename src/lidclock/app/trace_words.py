@@ -241,6 +241,8 @@ def _gaps(part: Part, found: Traced) -> Iterator[str]:
         yield sentence("its lot")
     if part.kind == PACK and not part.maker and not part.gtin:
         yield sentence("its maker")
+    if part.kind == PACK and part.maker_use_by is None:
+        yield sentence("its maker's date")
     if part.has_unweighed:
         yield sentence("how much of it went in")
 

@@ -33,6 +33,7 @@ _ASKED = (
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
     "/trace?code={code}",
+    "/slip?code={code}",
     "/stock-take?place=Fridge",
     "/stock-take/end?place=Freezer",
 )

@@ -39,7 +39,8 @@ READS = {
         /api/v1/stock-takes/{count} /api/v1/recipes /api/v1/recipes/{name}/mix
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
         /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar
-        /trace /trace.pdf /c/{code}/trace /c/{code}/trace.pdf /api/v1/trace""",
+        /trace /trace.pdf /c/{code}/trace /c/{code}/trace.pdf /api/v1/trace
+        /slip /slip.pdf /api/v1/slip""",
     OWNER: "/people /devices /kitchen/printers /api/v1/printers",
 }
 WRITES = {

@@ -45,6 +45,7 @@ COMMANDS = {
     "find": f"{_HERE}.find:find",
     "report": f"{_HERE}.report:report",
     "trace": f"{_HERE}.trace:trace",
+    "slip": f"{_HERE}.slip:slip",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",

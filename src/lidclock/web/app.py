@@ -50,6 +50,7 @@ from lidclock.web.pages import (
     report,
     scan,
     shelf,
+    slip,
     stock_take,
     temperatures,
     trace,
@@ -85,6 +86,7 @@ PAGES = (
     temperatures,
     cooling,
     trace,
+    slip,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 
+from lidclock.app import slip
 from lidclock.app import trace as app
 from lidclock.app.trace_page import trace_json
 from lidclock.web.api import trace_models as models
@@ -35,3 +36,13 @@ def trace(
     ways = _BOTH if way == "both" else (way,)
     question = app.Question(tuple(code), tuple(lot), tuple(batch), ways)
     return JSONResponse(trace_json(app.trace(session, question), session))
+
+
+@get(router, "/slip", list[models.HandedOn], 404, 422)
+def handed_on(
+    session: Kitchen,
+    code: Annotated[list[str], Query()],
+) -> JSONResponse:
+    """What a slip says of each container, and why it may not be handed on."""
+    found = slip.handed(session, code)
+    return JSONResponse([slip.handed_json(one, session) for one in found])

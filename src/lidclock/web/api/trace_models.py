@@ -72,3 +72,21 @@ class Trace(BaseModel):
     forward: list[Step] | None
     circles: list[str]
     labels_to_print: list[str]
+
+
+class HandedOn(BaseModel):
+    """A container that somebody wants to hand on; `refusal` says why that may not be.
+
+    It may not if it is past its last moment, has none, or was out of the cold.
+    """
+
+    code: str
+    food: str
+    may_be_handed_on: bool
+    refusal: str | None
+    made_at: datetime | None
+    last_day: date | None
+    allergens: list[str] | None
+    known_allergens: list[str]
+    temp_c: float | None
+    measured_at: datetime | None

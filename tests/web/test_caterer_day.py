@@ -6,9 +6,9 @@ Fahrenheit, as her thermometers show them.
 
 Not tapped here, because no page has it: how many plates to prepare for a head count
 that varies, and afterwards what the forecast missed by; the purchase list with its
-cover of days; a supplier's change of an input, which would mark the labels of all tubs
-made with it; the slip with two names for what is given away; the list of pull samples
-traced back to their inputs. Recipes are put in by a function, for want of a page too.
+cover of days. A supplier's change of an input and the list of pull samples traced back
+to their inputs are in test_trace_page.py, the slip for what is given away in
+test_slip_page.py. Recipes are put in by a function, for want of a page too.
 """
 
 import re

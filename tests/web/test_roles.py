@@ -53,7 +53,8 @@ WRITES = {
         /api/v1/stock-takes/{count}/record /api/v1/stock-takes/{count}/scans
         /api/v1/stock-takes/{count}/undo /prep/weighed /api/v1/prep
         /api/v1/prep/{act}/weighed /temperatures /temperatures/reason
-        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings""",
+        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings
+        /api/v1/containers/{code}/allergens""",
     OWNER: """/kitchen /kitchen/places /people/add /people/change /people/remove
         /people/password /devices/offer /devices/revoke /plan/meals /plan/leave-out
         /kitchen/calendar /kitchen/printers /api/v1/calendar /api/v1/printers

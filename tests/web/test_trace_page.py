@@ -215,6 +215,23 @@ def test_the_api_gives_the_same_steps_and_head_works(caterer, client):
         assert (answer.status_code, answer.content) == (200, b"")
 
 
+def test_a_program_corrects_allergens_and_hears_which_lids_to_print(caterer, client):
+    session = caterer.session()
+    tubs = caterer.codes[DISHES[0]]
+    with session.write() as unit:
+        unit.record([lids.labelled_fact(unit.view(tubs[1]), session, "tape")])
+    path = f"/api/v1/containers/{caterer.codes['mustard dressing']}/allergens"
+    answer = client.post(path, json={"allergens": ["Mustard", "celery"]}).json()
+
+    assert answer["labels_to_print"] == [tubs[1]]
+    found = client.get(f"/api/v1/containers/{tubs[2]}").json()
+    assert found["allergens"] == ["mustard", "celery"]
+    assert client.post(path, json={"allergens": []}).json()["labels_to_print"] == [
+        tubs[1]
+    ]
+    assert client.post(path, json={}).status_code == 422
+
+
 @pytest.mark.usefixtures("caterer")
 def test_a_pack_can_be_opened_with_its_maker_on_the_page(client):
     page = client.get("/prep/pack", params={"food": "mustard dressing"}).text

@@ -101,8 +101,8 @@ def _offered(view: View) -> Iterator[str]:
 
 def correct_allergens(
     session: Session, code: str, listed: str, *, has_none: bool
-) -> tuple[str, int]:
-    """Say what is really in it; the act, and how many lids want a new label for that.
+) -> corrections.Corrected:
+    """Say what is really in it; the lids that want a new label for that are told.
 
     InputError where nothing is named, RefusedError for what was split from another.
     """
@@ -113,8 +113,7 @@ def correct_allergens(
     allergens = () if has_none else listed_allergens(listed)
     change = corrections.Change(allergens=allergens)
     with session.write() as unit:
-        done = corrections.correct_container(unit, code, change)
-    return done.act, len(done.labels)
+        return corrections.correct_container(unit, code, change)
 
 
 def undo_act(session: Session, act: str) -> list[Event]:

@@ -43,7 +43,7 @@ HELPER_DOES = (
     *("/alerts", "/switch", "/logout", "/stock-take", "/temperatures", "/cooling"),
     *("/api/v1/events", "/api/v1/card", "/api/v1/scan", "/api/v1/photos"),
     *("/api/v1/labels", "/api/v1/alerts", "/api/v1/stock-takes", "/api/v1/prep"),
-    *("/api/v1/readings", "/api/v1/coolings"),
+    *("/api/v1/readings", "/api/v1/coolings", "/api/v1/containers"),
 )
 NOBODY = Visitor("", OWNER)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Literal
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 
 class Link(BaseModel):
@@ -90,3 +90,20 @@ class HandedOn(BaseModel):
     known_allergens: list[str]
     temp_c: float | None
     measured_at: datetime | None
+
+
+class RealAllergens(BaseModel):
+    """All allergens in a container; an empty list where somebody knows of none."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={"examples": [{"allergens": ["mustard", "celery"]}]},
+    )
+    allergens: list[str] = Field(max_length=100)
+
+
+class AllergensCorrected(BaseModel):
+    """The act, to be taken back, and the codes of the lids that want a new label."""
+
+    act: str
+    labels_to_print: list[str]

@@ -121,10 +121,11 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
 @router.post("/c/{code}/allergens", dependencies=[FromOurPage])
 def correct_allergens(code: str, session: Kitchen, sent: Sent) -> Response:
     """What is really in it; then where it went, and which lids no longer say so."""
-    act, count = deeds.correct_allergens(
+    done = deeds.correct_allergens(
         session, code, sent.text("allergens"), has_none=bool(sent.text("none"))
     )
-    return go_to(f"/c/{code}/trace" if count else f"/c/{code}", did=act)
+    page = f"/c/{done.view.code}"
+    return go_to(f"{page}/trace" if done.labels else page, did=done.act)
 
 
 @router.post("/undo", dependencies=[FromOurPage])

@@ -36,6 +36,8 @@ _ASKED = (
     "/labels?code={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
+    "/trace?code={code}",
+    "/slip?code={code}",
     "/stock-take?place=Fridge",
     "/recipes/recipe?name=stew&count=4&mass=300",
     "/recipes/write?name=stew",

@@ -42,12 +42,14 @@ READS = {
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
         /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar /plan/occasion
         /plan/order /plan/order.pdf /api/v1/occasions /api/v1/occasions/amount
-        /api/v1/order""",
+        /api/v1/order /trace /trace.pdf /c/{code}/trace /c/{code}/trace.pdf
+        /api/v1/trace /slip /slip.pdf /api/v1/slip""",
     OWNER: "/people /devices /kitchen/printers /recipes/write /api/v1/printers",
 }
 WRITES = {
     STRANGER: "/login /pair /language /api/v1/pair",
-    HELPER: """/card /c/{code} /undo /scan /scan/check /scan/photo /prep /labels/done
+    HELPER: """/card /c/{code} /c/{code}/allergens /undo /scan /scan/check /scan/photo
+        /prep /labels/done
         /labels/print /switch /logout /api/v1/card /api/v1/events /alerts
         /api/v1/alerts /stock-take /stock-take/drop /stock-take/end
         /api/v1/stock-takes /api/v1/stock-takes/{count}/drop
@@ -55,7 +57,8 @@ WRITES = {
         /api/v1/stock-takes/{count}/undo /prep/weighed /api/v1/prep
         /api/v1/prep/{act}/weighed /temperatures /temperatures/reason
         /temperatures/strike /cooling /api/v1/readings /api/v1/coolings
-        /plan/occasion /api/v1/occasions /api/v1/occasions/{act}/undo""",
+        /plan/occasion /api/v1/occasions /api/v1/occasions/{act}/undo
+        /api/v1/containers/{code}/allergens""",
     OWNER: """/kitchen /kitchen/places /people/add /people/change /people/remove
         /people/password /devices/offer /devices/revoke /plan/meals /plan/leave-out
         /kitchen/calendar /kitchen/printers /api/v1/calendar /api/v1/printers

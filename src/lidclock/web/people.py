@@ -45,6 +45,7 @@ HELPER_DOES = (
     *("/api/v1/events", "/api/v1/card", "/api/v1/scan", "/api/v1/photos"),
     *("/api/v1/labels", "/api/v1/alerts", "/api/v1/stock-takes", "/api/v1/prep"),
     *("/api/v1/readings", "/api/v1/coolings", "/api/v1/occasions"),
+    "/api/v1/containers",
 )
 NOBODY = Visitor("", OWNER)
 

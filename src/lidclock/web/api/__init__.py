@@ -14,6 +14,7 @@ from lidclock.web.api import (
     report,
     stock_takes,
     temperatures,
+    trace,
 )
 
 # Events first: for every request they are looked through in this order.
@@ -31,4 +32,5 @@ ROUTERS = (
     recipes.router,
     planning.router,
     temperatures.router,
+    trace.router,
 )

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import Query, Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import slip as app
 from lidclock.app.list_words import list_pdf
 from lidclock.errors import InputError
-from lidclock.web.pages.parts import READING, Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 Codes = Annotated[list[str], Query(default_factory=list)]
 
 
-@router.api_route("/slip", methods=READING, response_class=HTMLResponse)
+@router.get("/slip", response_class=HTMLResponse)
 def choose(request: Request, session: Kitchen, code: str = "") -> str:
     """A container and those of its batch: which may be handed on, and why not."""
     if not code:
@@ -30,7 +30,7 @@ def choose(request: Request, session: Kitchen, code: str = "") -> str:
     )
 
 
-@router.api_route("/slip.pdf", methods=READING)
+@router.get("/slip.pdf")
 def paper(session: Kitchen, code: Codes, by: str = "", to: str = "") -> Response:
     """The slip to print and sign; refused if one of them may not be handed on."""
     return Response(

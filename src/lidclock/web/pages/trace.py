@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi import Depends, Query, Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
@@ -12,10 +12,10 @@ from lidclock.app import trace as app
 from lidclock.app.list_words import list_pdf
 from lidclock.app.session import Session
 from lidclock.app.trace_page import trace_list, trace_page
-from lidclock.web.pages.parts import READING, Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 _WAYS = {app.BACK: (app.BACK,), app.FORWARD: (app.FORWARD,)}
 _BOTH = (app.BACK, app.FORWARD)
 
@@ -38,7 +38,7 @@ def _asked(
 Asked = Annotated[app.Question, Depends(_asked)]
 
 
-@router.api_route("/trace", methods=READING, response_class=HTMLResponse)
+@router.get("/trace", response_class=HTMLResponse)
 def ask(request: Request, session: Kitchen, asked: Asked) -> str:
     """What to trace, and the answer once something is asked."""
     if asked.codes or asked.lots or asked.batches:
@@ -52,13 +52,13 @@ def ask(request: Request, session: Kitchen, asked: Asked) -> str:
     )
 
 
-@router.api_route("/trace.pdf", methods=READING)
+@router.get("/trace.pdf")
 def ask_paper(session: Kitchen, asked: Asked) -> Response:
     """The same to print and tick."""
     return _paper(session, asked)
 
 
-@router.api_route("/c/{code}/trace", methods=READING, response_class=HTMLResponse)
+@router.get("/c/{code}/trace", response_class=HTMLResponse)
 def of_container(
     request: Request, session: Kitchen, code: str, way: str = "", did: str = ""
 ) -> str:
@@ -73,7 +73,7 @@ def of_container(
     return _shown(request, session, asked, paper, did=did, told=told)
 
 
-@router.api_route("/c/{code}/trace.pdf", methods=READING)
+@router.get("/c/{code}/trace.pdf")
 def container_paper(session: Kitchen, code: str, way: str = "") -> Response:
     """The same to print and tick."""
     return _paper(session, app.Question((code,), ways=_WAYS.get(way, _BOTH)))

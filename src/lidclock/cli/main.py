@@ -45,6 +45,8 @@ COMMANDS = {
     "show": f"{_HERE}.detail:show",
     "find": f"{_HERE}.find:find",
     "report": f"{_HERE}.report:report",
+    "trace": f"{_HERE}.trace:trace",
+    "slip": f"{_HERE}.slip:slip",
     "take": f"{_HERE}.portions:take",
     "split": f"{_HERE}.portions:split",
     "combine": f"{_HERE}.portions:combine",

@@ -51,11 +51,15 @@ from lidclock.web.pages import (
     plan,
     prep,
     printers,
+    recipe_form,
+    recipes,
     report,
     scan,
     shelf,
+    slip,
     stock_take,
     temperatures,
+    trace,
 )
 from lidclock.web.people import Elsewhere, OnceMore, came_from, known
 from lidclock.web.render import render
@@ -69,6 +73,8 @@ PAGES = (
     container,
     prep,
     filled,
+    recipes,
+    recipe_form,
     labels,
     occasion,
     order,
@@ -88,6 +94,8 @@ PAGES = (
     report,
     temperatures,
     cooling,
+    trace,
+    slip,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

@@ -10,9 +10,11 @@ from lidclock.web.api import (
     planning,
     prep,
     printers,
+    recipes,
     report,
     stock_takes,
     temperatures,
+    trace,
 )
 
 # Events first: for every request they are looked through in this order.
@@ -27,6 +29,8 @@ ROUTERS = (
     stock_takes.router,
     report.router,
     prep.router,
+    recipes.router,
     planning.router,
     temperatures.router,
+    trace.router,
 )

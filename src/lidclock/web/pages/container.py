@@ -126,6 +126,16 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
     return go_to(f"/c/{done.view.code}", did=done.act)
 
 
+@router.post("/c/{code}/allergens", dependencies=[FromOurPage])
+def correct_allergens(code: str, session: Kitchen, sent: Sent) -> Response:
+    """What is really in it; then where it went, and which lids no longer say so."""
+    done = deeds.correct_allergens(
+        session, code, sent.text("allergens"), has_none=bool(sent.text("none"))
+    )
+    page = f"/c/{done.view.code}"
+    return go_to(f"{page}/trace" if done.labels else page, did=done.act)
+
+
 @router.post("/undo", dependencies=[FromOurPage])
 def undo(session: Kitchen, sent: Sent) -> Response:
     """Take one act back; `back` is the container whose page asked, or `to` the page."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app.occasion_page import ASKED, OccasionPage, occasion_page, read_told
@@ -13,16 +13,15 @@ from lidclock.errors import InputError
 from lidclock.web.answers import says_of, told
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/plan/occasion"
 _TOLD = ("name", "on", "came", "expected", "made", "wasted")
 
 
 @router.get(PATH, response_class=HTMLResponse)
-@router.head(PATH)
 def occasion(request: Request, session: Kitchen, did: str = "") -> Response:
     """How many to prepare for what is asked, and what is on record of it."""
     asked = {x: y for x, y in request.query_params.items() if x in ASKED}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app.list_words import list_pdf
@@ -10,16 +10,15 @@ from lidclock.app.order_form import order_form
 from lidclock.app.order_page import order_page
 from lidclock.app.order_question import order_question, read_order
 from lidclock.web.answers import says_of
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 from lidclock.web.statuses import status_of
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/plan/order"
 
 
 @router.get(PATH, response_class=HTMLResponse)
-@router.head(PATH)
 def order(request: Request, session: Kitchen) -> Response:
     """What to order, by what is used a day and by a recipe; and the fields for it."""
     found = order_question(session, request.query_params)
@@ -35,7 +34,6 @@ def order(request: Request, session: Kitchen) -> Response:
 
 
 @router.get(f"{PATH}.pdf")
-@router.head(f"{PATH}.pdf")
 def paper(request: Request, session: Kitchen) -> Response:
     """The same to print."""
     found = order_form(session, read_order(request.query_params))

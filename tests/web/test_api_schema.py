@@ -66,6 +66,9 @@ OPERATIONS = [
     ("POST", "/api/v1/prep"),
     ("POST", "/api/v1/prep/{act}/weighed"),
     ("GET", "/api/v1/report"),
+    ("GET", "/api/v1/trace"),
+    ("GET", "/api/v1/slip"),
+    ("POST", "/api/v1/containers/{code}/allergens"),
     ("GET", "/api/v1/stock-takes"),
     ("POST", "/api/v1/stock-takes"),
     ("GET", "/api/v1/stock-takes/{count}"),
@@ -73,6 +76,11 @@ OPERATIONS = [
     ("POST", "/api/v1/stock-takes/{count}/record"),
     ("POST", "/api/v1/stock-takes/{count}/drop"),
     ("POST", "/api/v1/stock-takes/{count}/undo"),
+    ("GET", "/api/v1/occasions"),
+    ("GET", "/api/v1/occasions/amount"),
+    ("POST", "/api/v1/occasions"),
+    ("POST", "/api/v1/occasions/{act}/undo"),
+    ("GET", "/api/v1/order"),
 ]
 CHECKS = [
     not_a_server_error,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import recipe_edits
@@ -23,12 +23,12 @@ from lidclock.errors import (
 )
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.pages.recipes import ONE
 from lidclock.web.render import render
 from lidclock.web.statuses import status_of
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/recipes/write"
 # A form has at most a thousand fields (Starlette), and a line seven of them.
 MOST_LINES = 120
@@ -51,7 +51,7 @@ class Problems:
         return len(self.whole) + sum(map(len, self.lines.values()))
 
 
-@router.api_route(PATH, methods=READING, response_class=HTMLResponse)
+@router.get(PATH, response_class=HTMLResponse)
 def write(
     request: Request, session: Kitchen, name: str = "", version: int | None = None
 ) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import Depends, Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import recipe_edits
@@ -19,14 +19,14 @@ from lidclock.errors import EditClashError
 from lidclock.plan.units import decimal_text
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH, ONE = "/recipes", "/recipes/recipe"
 
 
-@router.api_route(PATH, methods=READING, response_class=HTMLResponse)
+@router.get(PATH, response_class=HTMLResponse)
 def every_recipe(
     request: Request, session: Kitchen, removed: str = "", version: int = 1
 ) -> str:
@@ -53,7 +53,7 @@ def _typed(
 Typed = Annotated[dict[str, str], Depends(_typed)]
 
 
-@router.api_route(ONE, methods=READING, response_class=HTMLResponse)
+@router.get(ONE, response_class=HTMLResponse)
 def recipe(
     request: Request,
     session: Kitchen,
@@ -67,7 +67,7 @@ def recipe(
     return _page(request, session, name, version, typed=typed, did=did)
 
 
-@router.api_route("/recipes/sheet.pdf", methods=READING)
+@router.get("/recipes/sheet.pdf")
 def sheet(
     session: Kitchen, name: str, typed: Typed, version: int | None = None
 ) -> Response:

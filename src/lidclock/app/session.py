@@ -148,11 +148,12 @@ class Session:
     def place(self, name: str) -> Place:
         """The place called `name`, or bearing that number; the error names them all.
 
-        Action symbols hold the number, since a name may be too long for bars.
+        Action symbols hold the number, since a name may be too long for bars; a printed
+        one means the same place when places are put in another order.
         """
         wanted = name.strip().casefold()
-        for number, place in enumerate(self.places, start=1):
-            if wanted in (place.name.casefold(), str(number)):
+        for place in self.places:
+            if wanted in (place.name.casefold(), str(place.number)):
                 return place
         known = ", ".join(place.name for place in self.places)
         fact = sentence(

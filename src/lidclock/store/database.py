@@ -63,7 +63,9 @@ class Database:
         with self._writer.begin() as connection:
             # Another process may have done it while this one waited for the lock.
             revision = revision_of(driver_of(connection), self.where)
-            if revision != migrations.REVISIONS[-1]:
+            if revision is None:
+                migrations.lay(connection)
+            elif revision != migrations.REVISIONS[-1]:
                 migrations.upgrade(connection)
 
     @contextmanager

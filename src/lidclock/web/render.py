@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cache, lru_cache, partial
-from pathlib import Path
 from typing import Any
 
 from fastapi import Request
@@ -18,6 +17,7 @@ from lidclock.app.session import Session
 from lidclock.domain.codes import spaced
 from lidclock.domain.sentences import Sentence
 from lidclock.web import dates
+from lidclock.web.files import TEMPLATES, address
 from lidclock.web.forms import FIELD, ONCE, token_of
 from lidclock.web.guidance_names import by_name
 from lidclock.web.lid import draw, in_language
@@ -41,7 +41,6 @@ _ON_PAGES = {
     "Not Found": marked("There is no such page."),
     "Method Not Allowed": marked("This page does not take that."),
 }
-TEMPLATES = Path(__file__).parent / "templates"
 
 
 @cache
@@ -75,6 +74,7 @@ def render(request: Request, template: str, **values: Any) -> str:
         .get_template(template)
         .render(
             here=request.url.path,
+            files=address(),
             language=language,
             tag=tag_of(language),
             direction=direction_of(language),

@@ -1,5 +1,6 @@
 """A kitchen's settings, and two owners who change them at once."""
 
+import pytest
 from tests.web.pages import hidden_fields
 
 from lidclock.app import transfer
@@ -62,6 +63,17 @@ def test_the_second_of_two_owners_is_told_what_changed_and_loses_nothing(house, 
     assert client.post("/kitchen", data=again).status_code == 200
     kitchen, chosen = choices(house)
     assert (kitchen.name, chosen.worth) == ("Galley", 2.0)
+
+
+@pytest.mark.parametrize("hours", ["0", "337", "1e2", "00000199999", "1" * 5000])
+def test_hours_ahead_that_nobody_plans_are_refused(house, client, hours):
+    """Noughts in front must not hide how many there are."""
+    form = settings(client.get("/kitchen").text)
+    answer = client.post("/kitchen", data={**form, "lead_h": hours})
+
+    assert answer.status_code == 422
+    assert "hours ahead lie from 1 to 336" in answer.text
+    assert choices(house)[0].lead_h == int(form["lead_h"])
 
 
 def test_two_owners_with_the_same_place(client):

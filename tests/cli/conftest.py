@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 
 import pytest
 from click.testing import CliRunner
@@ -14,8 +15,9 @@ SATURDAY = "2026-10-31T17:40"  # in New York: day 1 of most stories
 class Cook:
     """Types commands; keeps the last screen."""
 
-    def __init__(self, folder):
+    def __init__(self, folder, beginnings):
         self.folder = folder
+        self.beginnings = beginnings
         self.database = folder / "kitchen.db"
         self.now = SATURDAY
         self.who = ""
@@ -55,6 +57,18 @@ class Cook:
         """How many events the ledger holds."""
         return len(self.run("export").stdout.splitlines()) - 1
 
+    def begin(self, name, make):
+        """Do what `make` does, or have what it left the first time it was done.
+
+        Many tests begin alike: the commands run once, their files are copied.
+        """
+        kept = self.beginnings / name
+        if kept.exists():
+            shutil.copytree(kept, self.folder, dirs_exist_ok=True)
+            return
+        make()
+        shutil.copytree(self.folder, kept)
+
     def import_with(self, changed):
         """Go on in a kitchen that came as a file, with other texts in it.
 
@@ -71,41 +85,64 @@ class Cook:
         self.run("import", file.name)
 
 
+@pytest.fixture(scope="session")
+def beginnings(tmp_path_factory):
+    """Where kitchens lie with which many tests begin."""
+    return tmp_path_factory.mktemp("beginnings")
+
+
 @pytest.fixture
-def newcomer(tmp_path, monkeypatch):
+def newcomer(tmp_path, monkeypatch, beginnings):
     """Somebody in an empty folder, without a kitchen yet."""
     monkeypatch.chdir(tmp_path)
     for name in [name for name in os.environ if name.startswith("LIDCLOCK_")]:
         monkeypatch.delenv(name)
     # Whoever runs this may have label stock of their own.
     monkeypatch.setenv("LIDCLOCK_LABELS", str(tmp_path / "own"))
-    return Cook(tmp_path)
+    return Cook(tmp_path, beginnings)
+
+
+def init(cook):
+    """The commands that `cook` begins with; `stew` and `dough` add theirs."""
+    cook.run("init", "--yes", "--zone", "America/New_York")
 
 
 @pytest.fixture
 def cook(newcomer):
     """Somebody in a kitchen in New York with a fridge, a freezer and a counter."""
-    newcomer.run("init", "--yes", "--zone", "America/New_York")
+    newcomer.begin("cook", lambda: init(newcomer))
     return newcomer
 
 
-@pytest.fixture
-def stew(cook):
-    """The same with three boxes of stew in the fridge; `cook.codes()` names them."""
+def make_stew(cook):
+    """Three boxes."""
+    init(cook)
     cook.run(
         *("prep", "stew", "--category", "soup-stew", "--no-allergens", "--count", "3"),
         *("--portion", "350g", "--made", "today 17:10", "--place", "Fridge"),
         "--no-labels",
     )
-    return cook
 
 
 @pytest.fixture
-def dough(cook):
-    """Six labelled boxes of bun dough that nobody has put away yet."""
+def stew(newcomer):
+    """The same with three boxes of stew in the fridge; `codes()` names them."""
+    newcomer.begin("stew", lambda: make_stew(newcomer))
+    return newcomer
+
+
+def make_dough(cook):
+    """Six boxes and their labels."""
+    init(cook)
     cook.run(
         *("prep", "bun dough", "--category", "yeast-dough-raw", "--days", "6"),
         *("--allergens", "wheat, milk", "--count", "6", "--total", "1847g"),
         *("--made", "today 17:10"),
     )
-    return cook
+
+
+@pytest.fixture
+def dough(newcomer):
+    """Six labelled boxes of bun dough that nobody has put away yet."""
+    newcomer.begin("dough", lambda: make_dough(newcomer))
+    return newcomer

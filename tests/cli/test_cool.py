@@ -26,9 +26,8 @@ def curve(rate, minutes):
 
 @pytest.fixture
 def kitchen(newcomer):
-    newcomer.run(
-        *("init", "--yes", "--zone", "America/New_York", "--guidance", "us-food-code")
-    )
+    words = ("init", "--yes", "--zone", "America/New_York", "--guidance")
+    newcomer.begin("food code", lambda: newcomer.run(*words, "us-food-code"))
     newcomer.now = clock(0)
     return newcomer
 
@@ -51,8 +50,7 @@ def start(cook, *more, batch="1"):
 @pytest.fixture
 def batch(kitchen):
     """Three boxes of stew, made at 17:10 and cooling in a fridge of 3 °C since."""
-    prep(kitchen)
-    start(kitchen)
+    kitchen.begin("stew that cools", lambda: (prep(kitchen), start(kitchen)))
     return kitchen
 
 

@@ -29,11 +29,15 @@ def put(cook, food, category, place, made="today 17:30"):
 @pytest.fixture
 def kitchen(cook):
     """The four containers of the story, on the next day at noon."""
+    cook.begin("before the outage", lambda: fill(cook))
+    cook.now = MORNING
+    return cook
+
+
+def fill(cook):
     for food, category, place in FOODS:
         put(cook, food, category, place)
     cook.run("open", "cheddar", "--category", "hard-cheese", "--place", "Fridge")
-    cook.now = MORNING
-    return cook
 
 
 def decisions(cook, *args, **more):

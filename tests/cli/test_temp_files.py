@@ -21,6 +21,12 @@ def file(request):
 @pytest.fixture
 def full(cook):
     """Two sensors and a hand, moved, checked, put right; odd names and handles."""
+    cook.begin("readings of two sensors", lambda: fill(cook))
+    cook.now, cook.who = MONDAY, "cy"
+    return cook
+
+
+def fill(cook):
     cook.now, cook.who = MONDAY, "=ann"
     for name in ("=1+1", 'Probe, "B"'):
         cook.run("temp", "sensor", "add", name, "--place", "Fridge", "--since", "6:00")
@@ -37,15 +43,14 @@ def full(cook):
     cook.run("temp", "sensor", "move", "=1+1", "Freezer", "--at", "today 9:00")
     cook.run("temp", "offset", "=1+1", "--ice-point", "0.4C", "--at", "today 8:02")
     cook.run("temp", "lag", "Fridge", "45min")
-    return cook
 
 
 @pytest.fixture
-def other(tmp_path):
+def other(tmp_path, beginnings):
     """A kitchen elsewhere, with the usual places."""
     folder = tmp_path / "elsewhere"
     folder.mkdir()
-    cook = Cook(folder)
+    cook = Cook(folder, beginnings)
     cook.now = MONDAY
     cook.run("init", "--yes", "--zone", "America/New_York")
     return cook

@@ -16,6 +16,7 @@ from typing import Any
 
 import httpx
 import pytest
+from tests.page_server import NOBODY_TRUSTED
 from tests.web.radio_signal import Signal
 
 from lidclock.app import prep, setup
@@ -29,7 +30,15 @@ ZONE = "America/New_York"
 # Tue 3 Nov 2026, 07:30 in New York.
 MORNING = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
 CHROMIUM = shutil.which("chromium")
+# Debian's Chromium is a whole browser: beside each page that is opened it would draw
+# what drops from its own address bar, which took more than most pages do: 1 of 2.2 s.
+FLAGS = (
+    *("--no-sandbox", "--disable-gpu"),
+    "--disable-features=WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup",
+)
 _BRIEFLY = 0.01
+# On a machine with much else to do an answer takes its time; no test is about that.
+PATIENT_S = 60
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -102,13 +111,24 @@ def shared_house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
 def _served(path: Path) -> Iterator[House]:
     setup.init_kitchen(path, Kitchen("", "Test kitchen", ZONE))
     found = House(path)
-    with serve(found):
-        yield found
+    server, _ = _begin(found)
+    yield found
+    # It ends by itself after 0.15 s of doing nothing; no other test need wait for that.
+    server.should_exit = True
+    _close_sessions(found)
 
 
 @contextmanager
 def serve(house: House) -> Iterator[None]:
-    """Serve a kitchen that is there on a free port."""
+    """Serve a kitchen that is there on a free port; it has ended when this ends."""
+    server, thread = _begin(house)
+    yield
+    server.should_exit = True
+    thread.join(timeout=10)
+    _close_sessions(house)
+
+
+def _begin(house: House) -> tuple[Server, threading.Thread]:
     app = house.app = create_app(house.path, clock=lambda: house.now)
     listener = socket.create_server(("127.0.0.1", 0))
     server = Server(app, lifespan="on")
@@ -117,9 +137,10 @@ def serve(house: House) -> Iterator[None]:
     while not server.started and thread.is_alive():
         thread.join(_BRIEFLY)
     house.address = f"http://127.0.0.1:{listener.getsockname()[1]}"
-    yield
-    server.should_exit = True
-    thread.join(timeout=10)
+    return server, thread
+
+
+def _close_sessions(house: House) -> None:
     for session in house.sessions:
         session.close()
 
@@ -127,8 +148,15 @@ def serve(house: House) -> Iterator[None]:
 @pytest.fixture
 def client(house: House) -> Iterator[httpx.Client]:
     """A browser without scripts: cookies, forms, redirects."""
-    with httpx.Client(base_url=house.address, follow_redirects=True) as client:
+    with browsing(house, follow_redirects=True) as client:
         yield client
+
+
+def browsing(house: House, **how: Any) -> httpx.Client:
+    """A client of a kitchen that is served."""
+    return httpx.Client(
+        base_url=house.address, verify=NOBODY_TRUSTED, timeout=PATIENT_S, **how
+    )
 
 
 @pytest.fixture
@@ -147,9 +175,7 @@ def browser() -> Iterator[Any]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as tool:
-        found = tool.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
-        )
+        found = tool.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield found
         found.close()
 

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from tests.web.conftest import CHROMIUM, ZONE
+from tests.web.conftest import CHROMIUM, FLAGS, ZONE
 from tests.web.scanning import hold_clock
 
 # Everything in the browser's database, in the order recorded.
@@ -30,7 +30,7 @@ class Phone:
         self.context = self._kind.launch_persistent_context(
             self._folder,
             executable_path=CHROMIUM,
-            args=["--no-sandbox", "--disable-gpu"],
+            args=FLAGS,
             base_url=self._signal.address,
             viewport={"width": 390, "height": 844},
             timezone_id=ZONE,

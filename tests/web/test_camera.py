@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from tests.web.conftest import CHROMIUM
+from tests.web.conftest import CHROMIUM, FLAGS
 from tests.web.phones import KEPT
 from tests.web.pictures import FRAME, label, stacked, symbol, video
 from tests.web.scanning import (
@@ -43,7 +43,7 @@ def camera(browser, house, tmp_path):
         own = browser.browser_type.launch(
             executable_path=CHROMIUM,
             args=[
-                *("--no-sandbox", "--disable-gpu"),
+                *FLAGS,
                 "--use-fake-device-for-media-stream",
                 "--use-fake-ui-for-media-stream",
                 f"--use-file-for-fake-video-capture={path}",

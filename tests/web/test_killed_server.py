@@ -10,9 +10,11 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import httpx
 import pytest
+from tests.page_server import NOBODY_TRUSTED
 
 from lidclock.app import prep, setup, transfer
 from lidclock.app.now import now
@@ -31,6 +33,7 @@ print(listener.getsockname()[1], flush=True)
 server.run(sockets=[listener])
 """
 DEVICES, BOXES = 4, 40
+PATIENT: Any = {"timeout": 120, "verify": NOBODY_TRUSTED}
 ENOUGH = 30  # acknowledgements after which it is killed
 
 
@@ -102,7 +105,7 @@ class Devices:
         self.sent += some
         body = {"events": some, "sent_at": some[0]["happened_at"]}
         try:
-            answer = httpx.post(f"{self.address}/api/v1/events", json=body, timeout=60)
+            answer = httpx.post(f"{self.address}/api/v1/events", json=body, **PATIENT)
         except httpx.HTTPError:
             return False
         assert answer.status_code == 200
@@ -139,7 +142,7 @@ def test_nothing_acknowledged_is_lost_and_all_can_be_sent_again(path):
     assert len(there) < len(devices.sent)  # it was in the middle of its work
     with served(path) as (_, address):
         body = {"events": devices.sent, "sent_at": devices.sent[0]["happened_at"]}
-        raw = httpx.post(f"{address}/api/v1/events", json=body, timeout=120)
+        raw = httpx.post(f"{address}/api/v1/events", json=body, **PATIENT)
         results = {x["id"]: x["result"] for x in json.loads(raw.content)["results"]}
     assert {id_ for id_, result in results.items() if result == "known"} == there
     assert set(results.values()) == {"known", "recorded"}

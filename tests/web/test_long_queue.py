@@ -1,6 +1,7 @@
 """Ten thousand events of one device: kept in its browser, sent in pieces, told."""
 
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 from tests.web.phones import KEPT, Phone, recorded
@@ -94,11 +95,14 @@ def test_ten_thousand_events_arrive_whole_in_pieces_while_the_page_works(
     assert (events[-1].kind, events[-1].subject) == ("discarded", codes[1])
     assert max(pieces) == 100
     assert sum(pieces) == MANY + 1
-    # The page counted down, at most once a second.
+    # The page counted down, at most once a second; one more came in between.
     said = page.evaluate("said")
     numbers = [int(line.rpartition(" ")[2]) for line in said if "Waiting" in line]
     assert len(numbers) >= 3
-    assert numbers == sorted(numbers, reverse=True)
+    assert (
+        sum(after - before for before, after in pairwise(numbers) if after > before)
+        <= 1
+    )
 
 
 def test_of_very_many_that_were_not_taken_some_are_shown(house, phone):

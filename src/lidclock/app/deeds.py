@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from lidclock.app import corrections, moves
+from lidclock.app.food_names import listed_allergens
 from lidclock.app.history_words import event_words
 from lidclock.app.moves import Done
 from lidclock.app.planning import choices_of
@@ -35,8 +36,11 @@ class Deed:
     anyway: bool = False
 
 
-def do(session: Session, code: str, deed: Deed) -> Done:
-    """Record it; errors as for the single moves."""
+def do(session: Session, code: str, deed: Deed, once: str = "") -> Done:
+    """Record it; errors as for the single moves.
+
+    `once` is the act that it is: what is said under it again is done already.
+    """
     act = _DEEDS.get(deed.kind)
     if act is None:
         raise InputError(
@@ -44,7 +48,9 @@ def do(session: Session, code: str, deed: Deed) -> Done:
                 "{deed} is nothing that is done to a container", deed=repr(deed.kind)
             )
         )
-    with session.write() as unit:
+    with session.write() as unit, unit.one_act(once):
+        if unit.has_act(once):
+            return Done("", unit.view(unit.find(code).code), once)
         return act(unit, code, deed)
 
 
@@ -96,6 +102,23 @@ def _offered(view: View) -> Iterator[str]:
         yield "give"
     yield "measure"
     yield "missing"
+
+
+def correct_allergens(
+    session: Session, code: str, listed: str, *, has_none: bool
+) -> corrections.Corrected:
+    """Say what is really in it; the lids that want a new label for that are told.
+
+    InputError where nothing is named, RefusedError for what was split from another.
+    """
+    if has_none and listed.strip():
+        raise InputError(
+            sentence("name the allergens, or say that none are in it; not both")
+        )
+    allergens = () if has_none else listed_allergens(listed)
+    change = corrections.Change(allergens=allergens)
+    with session.write() as unit:
+        return corrections.correct_container(unit, code, change)
 
 
 def undo_act(session: Session, act: str) -> list[Event]:

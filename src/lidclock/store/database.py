@@ -63,7 +63,9 @@ class Database:
         with self._writer.begin() as connection:
             # Another process may have done it while this one waited for the lock.
             revision = revision_of(driver_of(connection), self.where)
-            if revision != migrations.REVISIONS[-1]:
+            if revision is None:
+                migrations.lay(connection)
+            elif revision != migrations.REVISIONS[-1]:
                 migrations.upgrade(connection)
 
     @contextmanager
@@ -148,7 +150,13 @@ def _engine(address: str, busy_ms: int) -> sa.Engine:
         return raw
 
     engine = sa.create_engine(
-        "sqlite://", creator=connect, poolclass=sa.QueuePool, paramstyle="named"
+        "sqlite://",
+        creator=connect,
+        poolclass=sa.QueuePool,
+        # Who writes may look elsewhere meanwhile: with a bound, those who wait for the
+        # lock would hold what the one who has it waits for.
+        max_overflow=-1,
+        paramstyle="named",
     )
     sa.event.listen(engine, "begin", _begin)
     return engine

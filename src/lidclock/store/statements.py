@@ -12,17 +12,18 @@ from functools import cache
 from typing import Any
 
 import sqlalchemy as sa
-from sqlalchemy.dialects.sqlite import insert
+from sqlalchemy.dialects.sqlite import dialect, insert
 
 from lidclock.store.database import driver_of
 
 Params = Mapping[str, Any]
+_DIALECT = dialect(paramstyle="named")  # one for all databases that are ever opened
 
 
 @cache
-def text_of(statement: sa.ClauseElement, dialect: sa.Dialect) -> str:
+def text_of(statement: sa.ClauseElement) -> str:
     """The SQL text of a statement that takes all its values as named parameters."""
-    compiled = statement.compile(dialect=dialect)
+    compiled = statement.compile(dialect=_DIALECT)
     fixed = [name for name, value in compiled.params.items() if value is not None]
     if fixed:
         raise ValueError(f"values written into a statement: {fixed}")
@@ -33,7 +34,7 @@ def run(
     connection: sa.Connection, statement: sa.ClauseElement, params: Params
 ) -> sqlite3.Cursor:
     """Execute a statement of this package within the connection's transaction."""
-    text = text_of(statement, connection.dialect)
+    text = text_of(statement)
     return driver_of(connection).execute(text, params)
 
 
@@ -44,7 +45,7 @@ def run_each(
 
     What a call costs around its statement is then paid once.
     """
-    text = text_of(statement, connection.dialect)
+    text = text_of(statement)
     return driver_of(connection).executemany(text, params)
 
 

@@ -11,6 +11,14 @@ from typing import Any
 import sqlalchemy as sa
 
 metadata = sa.MetaData()
+REVISION = "0017"  # what the steps in migrations/ make, up to this one
+# Where Alembic writes that down; no table of ours.
+version = sa.Table(
+    "alembic_version",
+    sa.MetaData(),
+    sa.Column("version_num", sa.String(32), nullable=False),
+    sa.PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
+)
 # SQLite's INTEGER already has 64 bits, and a STRICT table knows no BIGINT.
 MICROS = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 # SQLite's REAL already has 64 bits; elsewhere REAL has 32.

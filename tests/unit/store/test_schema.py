@@ -12,7 +12,7 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from lidclock.store import Database, Kitchens, migrations
-from lidclock.store.tables import metadata
+from lidclock.store.tables import REVISION, metadata
 
 REVISIONS = migrations.REVISIONS
 NEXT_STEP = f'''"""Let a place carry a note."""
@@ -30,10 +30,9 @@ def upgrade() -> None:
 
 
 def schema_of(connection):
-    """Every statement that made a table or an index of ours, spaces evened out."""
+    """Every statement that made a table or an index, spaces evened out."""
     rows = connection.exec_driver_sql(
-        "SELECT name, sql FROM sqlite_master "
-        "WHERE sql IS NOT NULL AND name <> 'alembic_version'"
+        "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL"
     )
     return {name: " ".join(sql.replace('"', "").split()) for name, sql in rows}
 
@@ -46,21 +45,44 @@ def steps():
     ]
 
 
-def test_migrating_leaves_no_difference_to_the_tables(database):
+@pytest.fixture
+def migrated():
+    """A connection to an empty database that went through every step."""
+    engine = sa.create_engine("sqlite://")
+    with engine.connect() as connection:
+        migrations.upgrade(connection)
+        yield connection
+    engine.dispose()
+
+
+def test_migrating_leaves_no_difference_to_the_tables(migrated):
+    context = MigrationContext.configure(migrated)
+
+    assert compare_metadata(context, metadata) == []
+
+
+def test_a_new_database_is_the_migrated_one(migrated, database):
+    """Statement for statement, and row for row: a new one takes no steps."""
     with database.read() as connection:
-        context = MigrationContext.configure(connection)
+        assert schema_of(connection) == schema_of(migrated)
+        for one in (connection, migrated):
+            written = one.exec_driver_sql("SELECT * FROM alembic_version").fetchall()
+            assert written == [(REVISIONS[-1],)]
+    assert {
+        name: migrated.exec_driver_sql(f"SELECT count(*) FROM {name}").scalar()
+        for name in metadata.tables
+    } == dict.fromkeys(metadata.tables, 0)
 
-        assert compare_metadata(context, metadata) == []
+
+def test_the_tables_are_described_as_the_last_step_leaves_them():
+    """Else a new database goes through all the steps: right, but slow."""
+    assert REVISIONS[-1] == REVISION
 
 
-def test_migrating_and_creating_write_the_same_statements(database):
-    direct = sa.create_engine("sqlite://")
-    metadata.create_all(direct)
-    with direct.connect() as made, database.read() as migrated:
-        expected, result = schema_of(made), schema_of(migrated)
-    direct.dispose()
-
-    assert result == expected
+def test_tables_of_another_revision_are_made_by_the_steps(migrated, path, monkeypatch):
+    monkeypatch.setattr("lidclock.store.tables.REVISION", "0001")
+    with Database.open(path, create=True) as made, made.read() as connection:
+        assert schema_of(connection) == schema_of(migrated)
 
 
 def test_the_listed_revisions_are_those_in_the_files():

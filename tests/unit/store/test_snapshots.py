@@ -307,7 +307,7 @@ def test_a_dump_tells_states_apart(snapshots):
     ],
 )
 def test_lists_search_an_index(connection, statement, index, sorts):
-    text = text_of(getattr(module, statement), connection.dialect)
+    text = text_of(getattr(module, statement))
     given = {
         "kitchen_id": "",
         "until_us": 0,

@@ -1,4 +1,7 @@
-"""Schema history: one short step per file, forward only."""
+"""Schema history: one short step per file, forward only.
+
+A new database has no history: it gets the tables as they are described, at once.
+"""
 
 from __future__ import annotations
 
@@ -26,3 +29,15 @@ def upgrade(connection: sa.Connection) -> None:
     config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
     config.attributes["connection"] = connection
     command.upgrade(config, REVISIONS[-1])
+
+
+def lay(connection: sa.Connection) -> None:
+    """Make all of an empty database, as the steps one after another would."""
+    from lidclock.store import tables
+
+    if REVISIONS[-1] != tables.REVISION:  # the tables are described by another lidclock
+        upgrade(connection)
+        return
+    tables.version.create(connection, checkfirst=False)
+    tables.metadata.create_all(connection, checkfirst=False)
+    connection.execute(tables.version.insert().values(version_num=tables.REVISION))

@@ -5,14 +5,14 @@ from __future__ import annotations
 import json
 from functools import cache
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import JSONResponse, Response
 
 from lidclock.web.files import STATIC, address, run, version
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.words import language_of, translate
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 SCAN = "/scan"
 # What opens without a signal, as it was last seen.
@@ -23,7 +23,6 @@ _PARTS = ("queue.js", "worker.js")
 
 
 @router.get("/worker.js")
-@router.head("/worker.js")
 def worker() -> Response:
     """The service worker, at the root so that it answers for every page.
 
@@ -37,7 +36,6 @@ def worker() -> Response:
 
 
 @router.get("/manifest.webmanifest")
-@router.head("/manifest.webmanifest")
 def manifest(request: Request, session: Kitchen) -> Response:
     """What an installed page is called, and where it opens."""
     say = translate(language_of(request))

@@ -174,6 +174,8 @@ def test_what_the_kitchen_refuses_is_shown_until_somebody_saw_to_it(
     open_scan(page)
     page.wait_for_selector("#problems li")
     page.get_by_role("button", name="I have seen to it").click()
+    # Who goes by keyboard is not thrown back to the beginning of everything.
+    assert page.evaluate("() => document.activeElement.id") == "main"
     until(page, IS_EMPTY)
 
     assert page.locator("#problems li").count() == 0

@@ -37,9 +37,7 @@ async function showQueueNow(zoneOf) {
   const list = document.getElementById("problems");
   const at = [...list.querySelectorAll("button")].indexOf(document.activeElement);
   list.replaceChildren(...items);
-  // Who goes by keyboard stays in the list, as long as there is one.
-  const buttons = [...list.querySelectorAll("button")];
-  if (at >= 0) (buttons[at] ?? buttons.at(-1) ?? document.getElementById("main")).focus();
+  list.querySelectorAll("button")[at]?.focus();
 }
 
 /** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
@@ -48,7 +46,12 @@ function problem(event, zone) {
   const what = `${event.what}, ${when(event.happened_at, zone)}`;
   item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
   const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => forget([event.seq]));
+  seen.addEventListener("click", () => {
+    item.remove();
+    // Who goes by keyboard goes on to the next one.
+    (document.querySelector("#problems button") ?? document.getElementById("main")).focus();
+    forget([event.seq]);
+  });
   item.append(" ", seen);
   return item;
 }

@@ -1,7 +1,7 @@
 // A recount: each lid goes to the kitchen at once, or waits on this device for a signal.
 //
-// The answer is the page itself, in its language; what changed of it is put in place. A
-// lid that is sent twice does no harm, so whatever may not have arrived is sent again.
+// The answer is the page itself; what changed of it is put in place. A lid that is sent
+// twice does no harm, so whatever may not have arrived is sent again.
 
 import { codeOf, keyboard } from "./known.js";
 import { follow, update } from "./live.js";
@@ -11,9 +11,9 @@ import { word } from "./words.js";
 
 const AGAIN_MS = 5000;
 const MOST_AT_ONCE = 50;
-const ENDED = 409; // the count: what was scanned for it says nothing of another one
+const ENDED = 409; // what was scanned for one count says nothing of another
 const form = document.getElementById("count");
-const KEPT = `lidclock count ${form.elements.place.value}`;
+const KEPT = `lidclock counted ${form.elements.place.value}`;
 // What the kitchen says anew with every page.
 const PARTS = ["seen", "so-far", "count-id"];
 
@@ -40,10 +40,9 @@ export function hear(line) {
   return send();
 }
 
-/** Lines that wait, by whichever tab, each with the count it was scanned for: an empty
- * one where none was begun. */
+/** Lines that wait, of whichever tab, each with its count: empty where none was begun. */
 function kept() {
-  return JSON.parse(localStorage.getItem(KEPT) ?? "[]").map((one) => (Array.isArray(one) ? one : ["", one]));
+  return JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 }
 
 function keep(lines) {
@@ -64,7 +63,7 @@ async function send() {
       data.append("keyboard", keyboard().typed);
       const status = await post(data);
       if (status !== 200 && status !== ENDED) return;
-      // Not the first so many: another tab may have sent some of them too.
+      // Another tab may have sent some of them too.
       const sent = new Set(some.map(String));
       keep(kept().filter((one) => !sent.has(String(one))));
       if (status === ENDED) return;

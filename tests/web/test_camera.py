@@ -107,7 +107,7 @@ def test_the_camera_scans_a_printed_label_once_while_it_is_in_view(house, camera
 
     page.get_by_role("button", name="Stop the camera").click()
 
-    assert page.locator("#view").is_hidden()
+    page.locator("#view").wait_for(state="hidden")
     assert page.evaluate("() => document.getElementById('view').srcObject") is None
 
 
@@ -221,7 +221,7 @@ def test_a_browser_that_cannot_run_the_reader_says_so_and_stops(house, camera):
         page, "() => /cannot read what the camera sees/.test(document.body.innerText)"
     )
 
-    assert page.locator("#view").is_hidden()
+    page.locator("#view").wait_for(state="hidden")
     button = page.get_by_role("button", name="Camera", exact=True)
     assert button.get_attribute("aria-pressed") == "false"
 

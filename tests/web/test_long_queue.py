@@ -1,6 +1,6 @@
 """Thousands of events of one device: kept in its browser, sent in pieces, told.
 
-Twenty pieces show what a hundred do; ten thousand events with QUEUE=10000 (`make long`).
+Twenty pieces show what a hundred do; `make long` sends those, QUEUE=10000 events.
 """
 
 import asyncio

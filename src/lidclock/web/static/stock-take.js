@@ -17,6 +17,8 @@ const PARTS = ["seen", "so-far", "count-id"];
 
 let waiting = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 let busy = false;
+let asked = 0; // the number of the last request whose answer is the page
+let isBehind = false;
 
 export function begin() {
   form.addEventListener("submit", onSubmit);
@@ -58,11 +60,13 @@ async function send() {
     setTimeout(send, AGAIN_MS);
   } finally {
     busy = false;
+    if (isBehind) lookAgain();
   }
 }
 
 /** Send a form; whether the kitchen took it. Rejects where there is no signal. */
 async function post(data) {
+  asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
   if (response.status >= 500) throw new Error(String(response.status));
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
@@ -95,12 +99,20 @@ function renew(page) {
 
 /** Others may count the same place: their lids are shown as they come. */
 function followOthers() {
-  const source = new EventSource("/api/v1/changes");
-  source.addEventListener("change", async () => {
-    const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
-    if (!response?.ok || response.redirected || busy) return;
-    renew(new DOMParser().parseFromString(await response.text(), "text/html"));
-  });
+  new EventSource("/api/v1/changes").addEventListener("change", lookAgain);
+}
+
+/** Show the count as it stands now; an answer that was overtaken by a later one is not. */
+async function lookAgain() {
+  isBehind = false;
+  const mine = asked += 1;
+  const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
+  if (!response?.ok || response.redirected) return;
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  if (mine !== asked) return;
+  // What is being sent may have been counted before: then once more when it is done.
+  if (busy) isBehind = true;
+  else renew(page);
 }
 
 function tell(says) {

@@ -47,8 +47,8 @@ def scan(page, text):
         sign = "\r" if key == "Enter" else key
         at = begun + number * WEDGE_MS / 1000
         event = {"key": key, "text": sign, "timestamp": at}
+        # No key is let go: nobody listens for it, and it would take as long again.
         tool.send("Input.dispatchKeyEvent", {"type": "keyDown", **event})
-        tool.send("Input.dispatchKeyEvent", {"type": "keyUp", **event, "text": ""})
     tool.detach()
 
 

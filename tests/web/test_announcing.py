@@ -18,7 +18,12 @@ from lidclock.app import people, serving, setup
 from lidclock.app.session import Session
 from lidclock.domain.kitchens import Kitchen
 from lidclock.errors import GatewayError
-from lidclock.gateways.announcing import announced, free_name, instance_of
+from lidclock.gateways.announcing import (
+    LocalName,
+    announced,
+    free_name,
+    instance_of,
+)
 from lidclock.gateways.network import own_addresses
 from serving_process import running
 
@@ -179,6 +184,19 @@ def test_a_name_that_this_machine_holds_already_is_used_and_not_told_again():
 def test_an_address_that_is_not_ours_is_told_in_words():
     with pytest.raises(GatewayError, match="takes no announcement"):
         free_name("lid-test", ["203.0.113.9"], ["203.0.113.9"])
+
+
+def test_what_cannot_be_announced_after_all_is_served_without():
+    """Between the plan and the start a network may go."""
+    gone = LocalName("lid-test.local", ("203.0.113.9",), ("203.0.113.9",))
+    hosts = ("192.0.2.7", "lid-test.local")
+    plan = serving.Serving("0.0.0.0", hosts, hosts, is_open=False, announced=gone)
+    with serving.announced(plan, NAME, 8420) as found:
+        addresses = serving.addresses_of(found, 8420)
+
+    assert addresses == ["http://192.0.2.7:8420"]
+    assert found.announced is None
+    assert "takes no announcement" in found.unannounced
 
 
 def test_the_name_is_answered_to_and_loopback_has_none(kitchen):

@@ -298,3 +298,26 @@ def test_what_is_vendored_is_what_its_readme_says():
 
 def _readme():
     return (VENDORED / "README.md").read_text("utf-8")
+
+
+def test_the_camera_counts_a_lid_of_a_recount(house, camera):
+    (code,) = prep(house)
+    page = camera([label(house, code)])
+    page.goto("/stock-take?place=Fridge")
+    page.wait_for_selector("html[data-ready] #count")
+    film_begins(page)
+    until(page, "() => document.getElementById('seen').innerText.includes('1 of 1')")
+    page.get_by_role("button", name="Stop the camera").click()
+
+    assert page.locator("#view").is_hidden()
+
+
+def test_a_recount_is_told_that_several_lids_are_in_view(house, camera):
+    codes = prep(house, count=2)
+    page = camera([stacked([label(house, code) for code in codes])])
+    page.goto("/stock-take?place=Fridge")
+    page.wait_for_selector("html[data-ready] #count")
+    film_begins(page)
+    until(page, "() => /Several lids are in view/.test(document.body.innerText)")
+
+    assert "0 of 2" in page.inner_text("#seen")

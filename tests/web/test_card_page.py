@@ -1,5 +1,8 @@
 """The card in a browser: what it shows, and what a tap does."""
 
+import sqlite3
+
+import pytest
 from tests.web.pages import hidden_fields
 
 
@@ -42,6 +45,19 @@ def test_a_proposal_links_its_containers_and_says_what_is_at_stake(house, client
         assert f'href="/c/{code}"' in page
     assert "at stake: 2 portions" in page
     assert "18:30" in page
+
+
+@pytest.mark.parametrize("path", ["/", "/api/v1/card"])
+def test_the_card_is_shown_while_another_program_writes(house, client, path):
+    """Who looks needs no lock, and keeps nobody who records waiting."""
+    house.prep("stew", days_ago=3)
+    other = sqlite3.connect(house.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    answer = client.get(path, timeout=30)
+    other.close()
+
+    assert answer.status_code == 200
+    assert "use up" in answer.text
 
 
 def test_what_was_agreed_can_be_dropped(house, client):

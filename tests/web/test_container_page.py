@@ -1,8 +1,10 @@
 """What is done to a container by buttons, without scripts."""
 
 import re
-from datetime import timedelta
+from concurrent.futures import ThreadPoolExecutor
+from datetime import datetime, timedelta
 
+import pytest
 from tests.web.conftest import MORNING
 from tests.web.pages import hidden_fields
 
@@ -83,6 +85,94 @@ def test_some_is_taken_and_the_rest_is_discarded_with_a_cause(house, client):
     assert state(house, code).mass_g == 180
     assert say(client, code, do="take", mass="-3").status_code == 422
     assert "discarded: smell" in say(client, code, do="discard", text="smell").text
+
+
+def mass_of(house, code):
+    return state(house, code).mass_g
+
+
+def test_a_tap_that_comes_twice_takes_once_and_its_undo_gives_all_back(house, client):
+    """Wet hands, or a browser that sends a form again after a lost answer."""
+    (code,) = house.prep("bean stew")
+    form = hidden_fields(client.get(f"/c/{code}").text, f"/c/{code}", "Taken<")
+    sent = {**form, "mass": "100"}
+    answers = [client.post(f"/c/{code}", data=sent) for _ in range(2)]
+    taken = mass_of(house, code)
+    client.post("/undo", data=hidden_fields(answers[1].text, "/undo"))
+
+    assert [one.status_code for one in answers] == [200, 200]
+    assert answers[0].url == answers[1].url
+    assert (taken, mass_of(house, code)) == (200, 300)
+
+
+def test_taps_that_come_at_once_take_once(house, client):
+    (code,) = house.prep("bean stew")
+    form = hidden_fields(client.get(f"/c/{code}").text, f"/c/{code}", "Taken<")
+    with ThreadPoolExecutor(4) as taps:
+        for one in [
+            taps.submit(client.post, f"/c/{code}", data={**form, "mass": "100"})
+            for _ in range(4)
+        ]:
+            assert one.result().status_code == 200
+
+    assert mass_of(house, code) == 200
+
+
+def test_the_same_form_with_another_number_or_button_is_another_act(house, client):
+    (code,) = house.prep("bean stew")
+    form = hidden_fields(client.get(f"/c/{code}").text, f"/c/{code}", "Taken<")
+    for mass in ("100", "50"):
+        client.post(f"/c/{code}", data={**form, "mass": mass})
+    moves = hidden_fields(client.get(f"/c/{code}").text, f"/c/{code}", "Freezer")
+    for place in ("Freezer", "Counter"):
+        client.post(f"/c/{code}", data={**moves, "place": place})
+
+    assert mass_of(house, code) == 150
+    assert state(house, code).place == "Counter"
+
+
+def test_using_twice_by_one_tap_asks_nothing(house, client):
+    (code,) = house.prep("bean stew")
+    form = hidden_fields(client.get(f"/c/{code}").text, f"/c/{code}", 'value="use"')
+    for _ in range(2):
+        answer = client.post(f"/c/{code}", data={**form, "do": "use"})
+
+    assert "Is that so?" not in answer.text
+    assert "used" in answer.text
+
+
+def test_a_form_with_a_name_that_is_none_is_refused_in_words(house, client):
+    (code,) = house.prep("bean stew")
+    answer = say(client, code, do="use", once="x")
+
+    assert answer.status_code == 422
+    assert "open the page again" in answer.text
+    assert state(house, code).is_live
+
+
+@pytest.mark.parametrize(
+    ("now", "offered"),
+    [
+        # New York, 1 Nov 2026: clocks go from 02:00 EDT back to 01:00 EST.
+        ("2026-11-01T01:30:20-04:00", "2026-11-01T01:30"),
+        ("2026-11-01T01:30:20-05:00", ""),
+        ("2026-11-01T02:00:20-05:00", "2026-11-01T02:00"),
+    ],
+)
+def test_the_present_is_offered_where_it_is_read_as_such(house, client, now, offered):
+    """In the hour that comes again it would be an hour earlier, untyped."""
+    house.now = datetime.fromisoformat("2026-11-01T00:00:00-04:00")
+    (code,) = house.prep("bean stew")
+    house.now = datetime.fromisoformat(now)
+    page = client.get(f"/c/{code}").text
+    (value,) = re.findall(r'name="at" max="[^"]+" value="([^"]*)"', page)
+
+    assert value == offered
+    if offered:
+        say(client, code, do="freeze", at=value)
+        history = client.get(f"/api/v1/containers/{code}").json()["history"]
+        frozen_at = datetime.fromisoformat(history[-1]["happened_at"])
+        assert house.now - frozen_at == timedelta(seconds=20)
 
 
 def test_handing_on_needs_a_name_and_says_where_it_went(house, client):

@@ -131,6 +131,17 @@ def test_both_halves_of_a_split_pan_keep_the_first_start(house, client, read_onc
     assert "(90 °F)" not in pan(page, read_once[1])
 
 
+def test_a_pan_that_is_split_by_two_taps_is_split_once(client, read_once):
+    code = read_once[1]
+    form = hidden_fields(client.get("/cooling").text, "/cooling", f'value="{code}"')
+    sent = {**form, "do": "split", "depth": "1.5", "pans": "2"}
+    for _ in range(2):
+        page = client.post("/cooling", data=sent)
+
+    assert page.status_code == 200
+    assert len(set(re.findall(r"log\?of=(\w{7})", page.text))) == 3
+
+
 def test_what_was_done_stands_in_the_log(house, client, read_once):
     code = read_once[1]
     at(house, "14:55")

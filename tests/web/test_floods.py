@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from lidclock.app import passwords, people
+from lidclock.web.files import TEMPLATES
 from lidclock.web.guard import MOST_BYTES_OF_FORMS, PHOTOS
-from lidclock.web.render import TEMPLATES
 
 FORM = "application/x-www-form-urlencoded"
 TOKEN = re.compile(r'name="csrf" value="([^"]+)"')

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
+from lidclock.app.now import now
+
 SOON_MS = 5_000  # a busy machine; what is promised is measured apart, over HTTP
 
 
@@ -94,6 +98,64 @@ def test_a_page_that_nobody_sees_listens_to_nothing(house, phone):
     )
 
     phone.locator("main", has_text="dal").wait_for(timeout=SOON_MS)
+
+
+def _hidden(page, is_hidden):
+    page.evaluate(
+        """(value) => {
+            Object.defineProperty(document, "hidden", { value, writable: true });
+            document.dispatchEvent(new Event("visibilitychange"));
+        }""",
+        is_hidden,
+    )
+
+
+def test_what_ends_is_shown_though_nobody_records_anything(house, phone):
+    """A tablet on a wall shows at eight what was over at midnight."""
+    house.prep("stew", days_ago=3)
+    phone.clock.install()
+    phone.goto("/shelf")
+    phone.wait_for_selector("html[data-ready]")
+    assert "over" not in phone.locator("ul.lids li svg").get_attribute("aria-label")
+    house.now += timedelta(days=4)
+    phone.clock.run_for(61_000)
+
+    phone.locator("ul.lids svg[aria-label='over, discard']").wait_for(timeout=SOON_MS)
+
+
+def test_a_page_that_is_seen_again_the_next_day_is_of_that_day(house, phone):
+    (code,) = house.prep("stew", days_ago=3)
+    phone.clock.install()
+    phone.goto(f"/c/{code}")
+    phone.wait_for_selector("html[data-ready]")
+    _hidden(phone, True)
+    house.now += timedelta(days=4)
+    phone.clock.set_system_time(now() + timedelta(days=4))
+    _hidden(phone, False)
+
+    phone.locator("svg[aria-label='over, discard']").wait_for(timeout=SOON_MS)
+
+
+def test_who_goes_by_keyboard_is_not_thrown_off_the_page(house, phone):
+    from lidclock.app import moves
+
+    first, second = house.prep("stew", count=2)
+    phone.goto("/shelf")
+    phone.wait_for_selector("html[data-ready]")
+    phone.locator(f"a[href='/c/{first}']").focus()
+    session = house.session()
+    with session.write() as unit:
+        moves.use(unit, second, anyway=True)
+    phone.locator(f"a[href='/c/{second}']").wait_for(state="detached", timeout=SOON_MS)
+
+    focused = (
+        "() => document.activeElement.getAttribute('href') ?? document.activeElement.id"
+    )
+    assert phone.evaluate(focused) == f"/c/{first}"
+    with session.write() as unit:
+        moves.use(unit, first, anyway=True)
+    phone.locator(f"a[href='/c/{first}']").wait_for(state="detached", timeout=SOON_MS)
+    assert phone.evaluate(focused) == "main"
 
 
 def _until(page, is_so):

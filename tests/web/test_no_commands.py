@@ -64,6 +64,11 @@ def page_refusals(code):
         "no such person": ("/people/remove", {"id": "x"}, "nobody of that name"),
         "no such device": ("/devices/revoke", {"id": "x"}, "not paired"),
         "no such food": ("/plan/meals", meal, "no food 'nothing'"),
+        "no printer there": (
+            "/kitchen/printers",
+            {"do": "remove", "name": "x"},
+            "there is none yet <",
+        ),
     }
 
 
@@ -74,6 +79,22 @@ def test_a_refusal_on_a_page_names_no_command(full, client, name):
     answer = client.post(path, data={"csrf": token, **fields})
 
     assert says in re.sub(r"\s*</p>", " <", unescape(answer.text))
+    assert_plain(answer)
+
+
+def test_an_answer_to_a_count_that_cannot_hold_names_no_command(full, house, client):
+    """It is elsewhere, in a place that was there when the page was made."""
+    (seen,) = house.prep("seen")
+    count = client.post("/api/v1/stock-takes", json={"place": "Fridge"}).json()
+    scans = f"/api/v1/stock-takes/{count['count']}/scans"
+    client.post(scans, json={"lines": [seen]})
+    page = client.get("/stock-take/end?place=Fridge").text
+    token = re.search(r'name="csrf" value="([^"]+)"', page)[1]
+    code = full["stew"]
+    said = {f"what_{code}": "elsewhere", f"to_{code}": "Shed", "count": count["count"]}
+    answer = client.post("/stock-take/end", data={"csrf": token, **said})
+
+    assert "no place 'Shed' in this kitchen" in unescape(answer.text)
     assert_plain(answer)
 
 

@@ -4,7 +4,6 @@ import json
 import re
 from datetime import timedelta
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone, recorded
@@ -20,10 +19,9 @@ from tests.web.scanning import (
 
 from lidclock.app import moves
 from lidclock.domain.codes import new_code
-from lidclock.web.pages.offline import version_of, worker_text
+from lidclock.web.files import STATIC, address, version_of
+from lidclock.web.pages.offline import worker_text
 
-WEB = Path(__file__).parents[2] / "src" / "lidclock" / "web"
-STATIC, TEMPLATES = WEB / "static", WEB / "templates"
 MOST_SCRIPT_BYTES = 60_000
 NOT_COUNTED = ("camera.js", "pictures.js", "reading.js", "reader.js", "worker.js")
 # RFC 9562, section 5.7.
@@ -262,9 +260,7 @@ def test_the_worker_answers_for_the_whole_page_and_bears_a_version(client):
 
 
 def test_the_worker_keeps_every_file_that_the_page_runs(client):
-    kept = json.loads(
-        re.search("const FILES = (.*);", worker_text(STATIC, TEMPLATES))[1]
-    )
+    kept = json.loads(re.search("const FILES = (.*);", worker_text())[1])
 
     assert "/scan" in kept
     run = [
@@ -272,8 +268,8 @@ def test_the_worker_keeps_every_file_that_the_page_runs(client):
         for one in STATIC.rglob("*")
         if one.is_file() and not one.name.startswith(("README", "LICENSE", "NOTICE"))
     ]
-    paths = {f"/static/{one.relative_to(STATIC).as_posix()}" for one in run}
-    assert paths - set(kept) == {"/static/worker.js"}
+    paths = {f"{address()}/{one.relative_to(STATIC).as_posix()}" for one in run}
+    assert paths - set(kept) == {f"{address()}/worker.js"}
     assert any(path.endswith(".wasm") for path in kept)
     assert all(client.get(path).status_code == 200 for path in kept)
 
@@ -287,6 +283,19 @@ def test_the_version_changes_with_a_file(tmp_path):
     renamed = file.rename(tmp_path / "other.js")
 
     assert len({before, after, version_of([renamed]), version_of([])}) == 4
+
+
+def test_a_file_may_be_kept_for_good_under_its_version_only(client):
+    """RFC 8246: what is immutable is not asked for again."""
+    kept, asked, older = (
+        client.get(f"{folder}/page.js").headers["cache-control"]
+        for folder in (address(), "/static", f"/static/{'0' * 16}")
+    )
+
+    assert kept == "public, max-age=31536000, immutable"
+    assert (asked, older) == ("no-cache", "no-cache")
+    assert f'src="{address()}/page.js"' in client.get("/").text
+    assert client.get(f"/static/{'0' * 16}/nothing.js").status_code == 404
 
 
 def test_the_page_can_be_installed(client):

@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+import sqlite3
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -186,7 +187,7 @@ def test_a_link_from_another_app_is_asked_once_more(locked):
     again = stranger.get("/c/4F7K2M0", headers={"sec-fetch-site": "same-origin"})
 
     assert (first.status_code, again.status_code) == (200, 303)
-    assert 'http-equiv="refresh"' in first.text
+    assert first.headers["refresh"] == "0"
     assert owner.get("/shelf", headers=away).status_code == 200
 
 
@@ -373,6 +374,27 @@ def test_a_form_of_a_former_visit_is_stale(locked):
     tablet.cookies.set("lidclock_form", before)
 
     assert tablet.post("/logout", data=cookie).status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [
+        ("GET", "/nowhere", 404),
+        ("GET", "/static/none.css", 404),
+        ("GET", "/favicon.ico", 404),
+        ("PUT", "/scan", 405),
+    ],
+)
+def test_what_is_not_there_leaves_open_forms_good(locked, method, path, status):
+    """Browsers ask for icons by themselves, and people mistype addresses."""
+    owner = locked.owner()
+    token = owner.token_at("/people")
+    answer = owner.request(method, path)
+    form = {"csrf": token, "handle": "Cleo"}
+
+    assert answer.status_code == status
+    assert "set-cookie" not in answer.headers
+    assert owner.post("/people/add", data=form).status_code == 303
 
 
 def test_a_form_cookie_that_was_foisted_is_refused(locked):
@@ -889,6 +911,22 @@ def test_a_device_that_nobody_picks_up_is_forgotten_after_a_season(locked):
     assert used.get("/").status_code == 200
 
 
+def test_who_comes_back_is_let_in_while_another_program_writes(locked):
+    """When a device was last seen can be written down the next time."""
+    tablet = locked.paired()
+    locked.now += timedelta(minutes=11)
+    other = sqlite3.connect(locked.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    meanwhile = tablet.get("/shelf").status_code
+    other.close()
+    seen_at = [one.seen_at for one in pairing.list_devices(locked.session())]
+    tablet.get("/shelf")
+
+    assert meanwhile == 200
+    assert seen_at == [NOW]
+    assert [x.seen_at for x in pairing.list_devices(locked.session())] == [locked.now]
+
+
 def test_a_program_bears_a_token(locked):
     offer = pairing.offer_pairing(locked.session(), person_id=locked.id_of("Ben"))
     program = locked.visitor()
@@ -1004,8 +1042,8 @@ def test_every_answer_is_marked(locked, method, path, code):
     assert answer.headers["cross-origin-resource-policy"] == "same-origin"
     assert "secret of the house" not in answer.text
     assert "server" not in answer.headers or answer.headers["server"] == "uvicorn"
-    if not path.startswith("/static/"):
-        assert answer.headers["cache-control"] == "no-store"
+    is_file = path == "/static/page.css"
+    assert answer.headers["cache-control"] == ("no-cache" if is_file else "no-store")
 
 
 def test_a_refused_host_is_marked_too(locked):

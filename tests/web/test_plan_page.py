@@ -18,6 +18,16 @@ def test_a_meal_says_what_is_short_and_can_be_undone(house, client):
     assert "No meal is planned" in client.post("/undo", data=undo).text
 
 
+def test_a_meal_that_is_sent_twice_is_one(house, client):
+    house.prep("bean stew", count=2)
+    form = hidden_fields(client.get("/plan").text, "/plan/meals")
+    sent = {**form, "at": "2026-11-05T18:30", "food0": "bean stew", "portions0": "2"}
+    for _ in range(2):
+        page = client.post("/plan/meals", data=sent).text
+
+    assert page.count("Thu 5 Nov 18:30") == 1
+
+
 def test_a_meal_of_every_week_is_left_out_on_one_day_and_taken_off(house, client):
     house.prep("bean stew", count=2)
     page = add(

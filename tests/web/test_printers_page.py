@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import socket
+from concurrent.futures import ThreadPoolExecutor
+
 import pytest
 from tests.web.pages import hidden_fields
 
@@ -39,6 +42,46 @@ def of_kitchen(house):
 
 def form(client, marker, page=PAGE):
     return hidden_fields(client.get(page).text, PAGE, marker)
+
+
+@pytest.fixture
+def silent():
+    """A printer that takes every call and never says a word, until it is unplugged."""
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        calls = []
+        yield listener, calls
+        for call in calls:
+            call.close()
+
+
+def test_a_silent_printer_holds_up_nobody_else(house, client, silent):
+    """However often somebody taps at it: each tap waits in a thread of the page."""
+    listener, calls = silent
+    (code,) = house.prep("stew")
+    address = f"ipp://127.0.0.1:{listener.getsockname()[1]}/ipp/print"
+    printing.add_printer(house.session(), "Mute", address)
+    sent = hidden_fields(client.get(f"/labels?code={code}").text, "/labels/print")
+    sent |= {"code": code, "printer": "Mute"}
+    with ThreadPoolExecutor(printing.MOST_AT_ONCE) as taps:
+        waiting = [
+            taps.submit(client.post, "/labels/print", data=sent, timeout=60)
+            for _ in range(printing.MOST_AT_ONCE)
+        ]
+        calls += [listener.accept()[0] for _ in waiting]
+        one_more = client.post("/labels/print", data=sent)
+        shelf = client.get("/shelf")
+        while calls:
+            calls.pop().close()
+        listener.close()
+        answers = [one.result() for one in waiting]
+
+    assert one_more.status_code == 422
+    assert "jobs wait for printers already" in one_more.text
+    assert shelf.status_code == 200
+    assert [one.status_code for one in answers] == [422] * printing.MOST_AT_ONCE
+    # Whoever comes later is taken again.
+    later = client.post("/labels/print", data=sent, timeout=60)
+    assert "jobs wait for printers already" not in later.text
 
 
 def test_an_owner_adds_a_printer_tests_it_and_prints_a_batch(house, phone, printer):

@@ -69,14 +69,20 @@ DECIDED = {
 _REFUSED = ("only to look at", "only an owner may", "log in again", "pair this device")
 
 
-def routes(of: Any) -> Iterator[tuple[str, str]]:
-    """Method and path of each route, of included routers too; HEAD goes with GET."""
+def methods(of: Any) -> Iterator[tuple[str, str]]:
+    """Method and path of each route, of included routers too."""
     for route in of.routes:
         inner = getattr(route, "original_router", None)
         if inner is not None:
-            yield from routes(inner)
+            yield from methods(inner)
         for method in getattr(route, "methods", None) or ():
-            yield ("GET" if method == "HEAD" else method), route.path
+            yield method, route.path
+
+
+def routes(of: Any) -> Iterator[tuple[str, str]]:
+    """The same; HEAD goes with GET."""
+    for method, path in methods(of):
+        yield ("GET" if method == "HEAD" else method), path
 
 
 @pytest.fixture(scope="module")
@@ -108,6 +114,20 @@ def test_every_route_has_its_decision(tmp_path):
     app.state.house.close()
 
     assert found == set(DECIDED)
+
+
+def test_head_works_wherever_get_does(tmp_path):
+    """RFC 9110, 9.1: all general-purpose servers support both."""
+    path = tmp_path / "kitchen.db"
+    setup.init_kitchen(path, Kitchen("", "Test kitchen", "UTC"))
+    app = create_app(path)
+    by_method: dict[str, set[str]] = {"GET": set(), "HEAD": set()}
+    for method, place in methods(app):
+        by_method.setdefault(method, set()).add(place)
+    app.state.house.close()
+
+    assert by_method["GET"]
+    assert by_method["GET"] - by_method["HEAD"] == set()
 
 
 @pytest.mark.parametrize("role", ROLES)

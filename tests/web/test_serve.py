@@ -410,3 +410,36 @@ def test_a_running_server_takes_up_its_renewed_certificate(kitchen, session):
 
     assert len(Context.loaded) == 1
     assert Context.loaded[0] != first
+
+
+def test_a_day_on_which_the_certificate_cannot_be_renewed_is_not_the_last(
+    kitchen, session, caplog
+):
+    """The folder was gone for a night, as a drive that is not mounted."""
+    people.set_password(session, PASSWORD)
+    wish = serving.Wish("0.0.0.0", is_https=True)
+    planned = serving.plan_serving(session, wish, kitchen)
+    away = kitchen.with_name("away.db")
+
+    class Days:
+        nights = 0
+
+        def wait(self, _seconds: float) -> bool:
+            self.nights += 1
+            if self.nights == 1:
+                kitchen.rename(away)
+            elif self.nights == 2:
+                away.rename(kitchen)
+            return self.nights > 2
+
+    class Context:
+        loaded: ClassVar[list[Path]] = []
+
+        def load_cert_chain(self, certificate: Path, _key: Path) -> None:
+            self.loaded.append(certificate)
+
+    late = NOW + timedelta(days=350)
+    server.Renewal(kitchen, planned, lambda: late, Context()).until(Days())
+
+    assert Context.loaded == [planned.certificates.certificate]
+    assert "could not be looked after" in caplog.text

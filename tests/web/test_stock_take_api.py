@@ -1,8 +1,12 @@
 """Recounting a place through the API, and who may."""
 
+import sqlite3
+from concurrent.futures import ThreadPoolExecutor, wait
+
 import pytest
 
 from lidclock.domain.people import HELPER, KIOSK, Visitor
+from lidclock.domain.stock_takes import stock_take_subject
 from lidclock.web.people import may
 
 API = "/api/v1/stock-takes"
@@ -63,6 +67,31 @@ def test_an_answer_that_cannot_hold_is_told_and_the_rest_is_recorded(house, clie
     assert list(done["refused"]) == [over]
     assert "if it was eaten before that, say when" in done["refused"][over]
     assert done["recorded"] == {"eaten": [gone]}
+
+
+def test_a_count_that_two_record_at_once_is_recorded_once(house, client):
+    """Both ask while a third program writes, so that neither is first."""
+    seen, gone = house.prep("stew", count=2)
+    path = f"{API}/{begun(client)['count']}"
+    client.post(f"{path}/scans", json={"lines": [seen]})
+    sent = {"answers": [{"code": gone, "what": "eaten"}]}
+    other = sqlite3.connect(house.path, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    with ThreadPoolExecutor(2) as both:
+        asked = [
+            both.submit(client.post, f"{path}/record", json=sent, timeout=30)
+            for _ in range(2)
+        ]
+        wait(asked, timeout=1)
+        other.execute("ROLLBACK")
+        statuses = sorted(one.result().status_code for one in asked)
+    (counted,) = other.execute(
+        "SELECT count(*) FROM event WHERE subject = ?", (stock_take_subject("Fridge"),)
+    ).fetchone()
+    other.close()
+
+    assert statuses == [200, 409]
+    assert counted == 1
 
 
 def test_places_tell_what_they_hold_and_when_they_were_counted(house, client):

@@ -328,3 +328,72 @@ def test_what_was_used_on_another_phone_meanwhile_is_not_missing(house, client, 
         moves.use(unit, boxes[0], anyway=True)
 
     assert "0 missing" in client.get("/stock-take/end?place=Freezer").text
+
+
+def test_what_waits_for_a_count_that_ended_is_no_part_of_the_next(
+    house, browser, client, boxes
+):
+    tell(client, boxes[0])
+    phone = browser.new_context(base_url=house.address).new_page()
+    open_count(phone)
+    phone.route("**/stock-take", lambda route: route.abort())
+    scan(phone, boxes[1])
+    phone.get_by_text("Kept on this device, sent when there is a signal: 1").wait_for()
+    finish(client)
+    tell(client, boxes[2])
+    phone.unroute("**/stock-take")
+    open_count(phone)
+    until(phone, "() => /this count has ended/i.test(document.body.innerText)")
+
+    assert "Seen: 1 of 6" in client.get("/stock-take?place=Freezer").text
+    # It is told once, and the next lid counts.
+    open_count(phone)
+    scan(phone, boxes[3])
+    until(phone, "() => document.getElementById('seen').textContent.includes('2 of 6')")
+    phone.context.close()
+
+
+def test_lids_that_two_tabs_keep_are_all_counted(house, browser, boxes):
+    context = browser.new_context(base_url=house.address)
+    context.route("**/stock-take", lambda route: route.abort())
+    first, second = context.new_page(), context.new_page()
+    open_count(first)
+    open_count(second)
+    for tab, code in ((first, boxes[0]), (second, boxes[1])):
+        tab.bring_to_front()
+        scan(tab, code)
+        tab.get_by_text("Kept on this device, sent when there is a signal").wait_for()
+    first.close()
+    second.close()
+    context.unroute("**/stock-take")
+    page = context.new_page()
+    open_count(page)
+    until(page, "() => document.getElementById('seen').textContent.includes('2 of 6')")
+    context.close()
+
+
+def test_a_lid_that_cannot_be_kept_is_told_and_not_lost_silently(house, browser, boxes):
+    page = browser.new_context(base_url=house.address).new_page()
+    page.add_init_script(
+        """Storage.prototype.setItem = () => {
+            throw new DOMException("full", "QuotaExceededError"); };"""
+    )
+    open_count(page)
+    scan(page, boxes[0])
+    until(page, "() => /could not keep/.test(document.body.innerText)")
+
+    assert "0 of 6" in page.inner_text("#seen")
+    page.context.close()
+
+
+def test_who_goes_by_keyboard_stays_where_they_were_when_others_count(
+    client, phone, boxes
+):
+    tell(client, boxes[0])
+    open_count(phone)
+    link = phone.get_by_role("link", name="That is all: what is missing?")
+    link.focus()
+    tell(client, boxes[1])
+    until(phone, "() => document.getElementById('seen').textContent.includes('2 of 6')")
+
+    assert link.evaluate("link => link === document.activeElement")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from lidclock.app.today import today
+from lidclock.app.today import look
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
 
 def card_now(session: Session) -> dict[str, Any]:
-    """The card of this moment; it is the one that a later answer refers to."""
-    return card_json(*today(session))
+    """The card of this moment; a later answer names a proposal by its key."""
+    return card_json(*look(session))
 
 
 def card_json(card: Card, facts: Facts) -> dict[str, Any]:

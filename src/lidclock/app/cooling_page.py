@@ -167,14 +167,19 @@ def candidates(session: Session) -> list[Candidate]:
     return [found[number] for number in sorted(found, reverse=True)]
 
 
-def act(session: Session, what: Act) -> tuple[Logged, str]:
-    """Do it, as one act that one undo takes back; how the cooling stands then."""
+def act(session: Session, what: Act, once: str = "") -> tuple[Logged, str]:
+    """Do it, as one act that one undo takes back; how the cooling stands then.
+
+    `once` is the act that it is: what is said under it again is done already.
+    """
     do = _ACTS.get(what.do)
     if do is None:
         raise InputError(f"{what.do!r} is nothing that is done to what cools")
     with session.write() as unit:
         target = target_of(unit, what.of)
-        with unit.one_act() as number:
+        with unit.one_act(once) as number:
+            if unit.has_act(once):
+                return Logged(target, ()), number
             return do(unit, target, what), number
 
 

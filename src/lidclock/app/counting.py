@@ -178,15 +178,20 @@ def record(
 ) -> Recorded:
     """Record that the place was counted and what was said; the count has ended then.
 
-    All of it is one act. Errors as for `StockTake.record`.
+    All of it is one act. Errors as for `StockTake.record`; RefusedError where it has
+    ended, by another device or by a second tap.
     """
-    take = _take(session, count_id)
-    if take.expected_count and not take.has_read:
-        raise RefusedError(
-            sentence("no lid was scanned, so nothing is recorded: scan what is there")
-        )
-    closing = _ended(count_id, RECORDED)
-    return take.record(answers, moves=moves, since=since, closing=closing)
+    with session.write() as unit:
+        # Read while nobody else can scan for it, or end it.
+        take = _take(session, count_id)
+        if take.expected_count and not take.has_read:
+            raise RefusedError(
+                sentence(
+                    "no lid was scanned, so nothing is recorded: scan what is there"
+                )
+            )
+        closing = _ended(count_id, RECORDED)
+        return take.record_in(unit, answers, moves=moves, since=since, closing=closing)
 
 
 def drop(session: Session, count_id: str) -> str:

@@ -35,8 +35,11 @@ class Deed:
     anyway: bool = False
 
 
-def do(session: Session, code: str, deed: Deed) -> Done:
-    """Record it; errors as for the single moves."""
+def do(session: Session, code: str, deed: Deed, once: str = "") -> Done:
+    """Record it; errors as for the single moves.
+
+    `once` is the act that it is: what is said under it again is done already.
+    """
     act = _DEEDS.get(deed.kind)
     if act is None:
         raise InputError(
@@ -44,7 +47,9 @@ def do(session: Session, code: str, deed: Deed) -> Done:
                 "{deed} is nothing that is done to a container", deed=repr(deed.kind)
             )
         )
-    with session.write() as unit:
+    with session.write() as unit, unit.one_act(once):
+        if unit.has_act(once):
+            return Done("", unit.view(unit.find(code).code), once)
         return act(unit, code, deed)
 
 

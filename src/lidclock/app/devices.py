@@ -41,6 +41,7 @@ MOST_EVENTS = 10_000
 # A device whose clock is off by more than this is told.
 MUCH_OFF = timedelta(minutes=2)
 _LONGEST_ID = 36
+_KNOWN_ALREADY = sentence("known already")
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +203,7 @@ class _Taking:
         known = self.known.get(event_id) or self.fresh.get(event_id)
         if known is not None:
             if is_same(known, facts, session):
-                return Result(event_id, KNOWN, sentence("known already"))
+                return Result(event_id, KNOWN, _KNOWN_ALREADY)
             raise InputError(
                 "another event has that id: what happened besides needs its own"
             )
@@ -219,8 +220,8 @@ class _Taking:
     def _reading(self, reading_id: str, facts: Any, parcel: Parcel) -> Result:
         told = take_reading(self.unit, reading_id, facts, parcel.who, parcel.device)
         if not told:
-            return Result(reading_id, KNOWN, "known already")
-        return Result(reading_id, RECORDED, _clean(told))
+            return Result(reading_id, KNOWN, _KNOWN_ALREADY)
+        return Result(reading_id, RECORDED, _words(told))
 
     def _codes_of(self, subject: str) -> list[str]:
         """The container, known or not, or those known of a batch, live ones first."""

@@ -71,14 +71,19 @@ def put_down(
     name: str = "",
     eaters: int | None = None,
     every: str = "",
+    once: str = "",
 ) -> str:
-    """Put a meal on the list; the act, so that it can be undone."""
+    """Put a meal on the list; the act, so that it can be undone.
+
+    `once` is the act that it is: what is said under it again is done already.
+    """
     if every not in EVERY:
         raise InputError(f"{every!r} is not how often a meal comes: day or week")
     items = tuple(Item(food, portions) for food, portions in wanted if food)
     draft = Draft(at=at, items=items, name=name, eaters=eaters, rule=EVERY[every])
-    with session.write() as unit, unit.one_act() as act:
-        add_meal(unit, draft)
+    with session.write() as unit, unit.one_act(once) as act:
+        if not unit.has_act(once):
+            add_meal(unit, draft)
     return act
 
 

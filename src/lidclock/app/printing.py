@@ -6,10 +6,12 @@ import io
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from threading import BoundedSemaphore
 
 from lidclock.app.files import write_whole
 from lidclock.app.lids import Drawn, Printed
 from lidclock.app.session import Session
+from lidclock.app.turns import place_in
 from lidclock.errors import InputError, PrinterError, UnknownThingError
 from lidclock.gateways.facts import PrinterFacts
 from lidclock.gateways.job import JobReport, Patience, PrintJob, say_nothing
@@ -23,6 +25,9 @@ PATIENCE = Patience()
 _LOOK = Patience(connect_s=2.0, answer_s=5.0)
 _LONGEST_NAME = 40
 _TEST = "TEST"
+# Who taps again and again at a printer that is silent would hold up every page.
+MOST_AT_ONCE = 4
+_ROOM = BoundedSemaphore(MOST_AT_ONCE)
 
 Tell = Callable[[str], None]
 
@@ -187,14 +192,23 @@ def print_pdf(
     """Print pages of a stock and wait for what becomes of them; nothing is recorded.
 
     `tell` hears what holds the job up meanwhile. No transaction may be open: a printer
-    takes minutes, and others scan.
+    takes minutes, and others scan. PrinterError where enough wait already.
     """
     from lidclock.gateways.printers import print_to
 
     if not isinstance(printer, Printer):
         printer = printer_for(session, printer or "", stock)
     job = _job(session, pdf, stock)
-    return print_to(printer.name, printer.address, job, PATIENCE, tell)
+    with place_in(_ROOM, _too_many(printer.name)):
+        return print_to(printer.name, printer.address, job, PATIENCE, tell)
+
+
+def _too_many(name: str) -> PrinterError:
+    return PrinterError(
+        f"{MOST_AT_ONCE} jobs wait for printers already, so nothing was sent to "
+        f"{name}: see what holds them up, and print again then",
+        "too many at once",
+    )
 
 
 def _job(session: Session, pdf: bytes, stock: str) -> PrintJob:

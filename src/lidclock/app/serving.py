@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -119,19 +119,27 @@ def plan_serving(session: Session, wish: Wish, database: Path) -> Serving:
     return Serving(wish.host, hosts, reached, is_open, vouched, name, why_not)
 
 
-def announced(
-    serving: Serving, kitchen: str, port: int
-) -> AbstractContextManager[None] | None:
-    """The network told of the page meanwhile; None where nothing is announced.
+@contextmanager
+def announced(serving: Serving, kitchen: str, port: int) -> Iterator[Serving]:
+    """The network told of the page meanwhile; the plan as it came to be.
 
-    Entering it, a GatewayError says why it cannot be.
+    Where it cannot be told after all, the page is served without, and says why.
     """
-    if serving.announced is None:
-        return None
-    from lidclock.gateways.announcing import announced as told
+    with ExitStack() as meanwhile:
+        if serving.announced is not None:
+            from lidclock.gateways.announcing import announced as told
 
-    is_https = serving.certificates is not None
-    return told(serving.announced, kitchen, port, is_https=is_https)
+            is_https = serving.certificates is not None
+            line = told(serving.announced, kitchen, port, is_https=is_https)
+            try:
+                meanwhile.enter_context(line)
+            except GatewayError as error:
+                name = serving.announced.name
+                reached = tuple(one for one in serving.reached_as if one != name)
+                serving = replace(
+                    serving, reached_as=reached, announced=None, unannounced=str(error)
+                )
+        yield serving
 
 
 def renewed(session: Session, serving: Serving, database: Path) -> bool:

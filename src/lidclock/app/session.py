@@ -245,6 +245,10 @@ class Unit:
         finally:
             self._act = ""
 
+    def has_act(self, act: str) -> bool:
+        """Whether anything was recorded as that act, taken back since or not."""
+        return bool(act and self.ledger.act(act))
+
     def refresh(self, subjects: set[str]) -> None:
         """Fold again everything that depends on `subjects`, and store it."""
         codes = set(self.snapshots.dependents(subjects))

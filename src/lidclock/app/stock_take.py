@@ -260,28 +260,38 @@ class StockTake:
         *,
         moves: bool,
         since: Mapping[str, datetime] | None = None,
-        closing: Fact | None = None,
     ) -> Recorded:
         """Record that the place was counted, and what was said, as one act.
 
         `answers` are by the code of what was not seen; `moves` places here what belongs
         elsewhere, and `since` says of what came out of the cold since when it is here.
-        `closing` is recorded along. RefusedError where something should be there and
-        nothing was scanned.
+        RefusedError where something should be there and nothing was scanned.
         """
+        with self.session.write() as unit:
+            return self.record_in(unit, answers, moves=moves, since=since)
+
+    def record_in(
+        self,
+        unit: Unit,
+        answers: Mapping[str, Answer],
+        *,
+        moves: bool,
+        since: Mapping[str, datetime] | None = None,
+        closing: Fact | None = None,
+    ) -> Recorded:
+        """The same within a unit of work; `closing` is recorded along."""
         if self.expected_count and not self.has_read:
             raise RefusedError(words.NOTHING_SCANNED)
-        with self.session.write() as unit:
-            report = self._report(unit)
-            said, refused = self._believed(unit, report, answers)
-            taken = taken_from(report, said)
-            here = self._placed(unit, report, moves=moves, since=since or {})
-            facts = [fact for code in said for fact in became(unit, code, said[code])]
-            note = Fact("noted", stock_take_subject(taken.place), taken.as_dict())
-            end = [closing] if closing else []
-            act = unit.record([*here, *facts, note, *end])[0].act
-            did = words.did(self.place)
-            moved = tuple(Done(did, unit.view(fact.subject)) for fact in here)
+        report = self._report(unit)
+        said, refused = self._believed(unit, report, answers)
+        taken = taken_from(report, said)
+        here = self._placed(unit, report, moves=moves, since=since or {})
+        facts = [fact for code in said for fact in became(unit, code, said[code])]
+        note = Fact("noted", stock_take_subject(taken.place), taken.as_dict())
+        end = [closing] if closing else []
+        act = unit.record([*here, *facts, note, *end])[0].act
+        did = words.did(self.place)
+        moved = tuple(Done(did, unit.view(fact.subject)) for fact in here)
         return Recorded(taken, moved, by_answer(said), refused, act)
 
     def _believed(

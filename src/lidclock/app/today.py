@@ -30,6 +30,15 @@ def today(session: Session, *, every: bool = False) -> tuple[Card, Facts]:
         return card, facts
 
 
+def look(session: Session) -> tuple[Card, Facts]:
+    """The card at this moment for who names proposals by key; nothing is recorded.
+
+    So nobody who records waits for those who look.
+    """
+    with session.read() as unit:
+        return card_of(unit)
+
+
 def numbered(card: Card, *, every: bool = False) -> list[Proposal]:
     """What bears a number, from 1: what is shown, then what was agreed."""
     more = card.more if every else ()

@@ -12,11 +12,10 @@ from lidclock.app.device_events import moment_of, number_of, only_keys
 from lidclock.app.session import Session, Unit
 from lidclock.app.temp_words import typed_line
 from lidclock.app.temps import add_typed, refuse_doubtful
-from lidclock.domain.advice import without_commands
 from lidclock.domain.events import PLACE_SUBJECT
 from lidclock.domain.kitchens import Place
 from lidclock.domain.readings import Reading
-from lidclock.errors import InputError, OddFactError, RefusedError
+from lidclock.errors import InputError
 from lidclock.store.reading_values import Mark
 from lidclock.store.rows import micros
 from lidclock.store.told_readings import ToldReading, ToldReadings
@@ -51,15 +50,13 @@ def take_reading(
                 "another reading has that id: what was read besides needs its own"
             )
         return ""
-    _refuse_slip(told.temp_c, place, facts["body"].get("anyway") is True)
+    is_so = facts["body"].get("anyway") is True
+    refuse_doubtful(told.temp_c, place, anyway=is_so)
     at = min(moment_of(facts, "happened_at"), session.now)
     mark = Mark(micros(session.now), who, device)
-    try:
-        typed = add_typed(unit, place, Reading(at, told.temp_c), mark)
-    except RefusedError as error:
-        raise RefusedError(without_commands(str(error))) from error
+    typed = add_typed(unit, place, Reading(at, told.temp_c), mark)
     store.add(reading_id, told)
-    return str(typed_line(typed, session))
+    return typed_line(typed, session)
 
 
 def _read(facts: Mapping[str, Any], session: Session) -> tuple[Place, ToldReading]:
@@ -72,10 +69,3 @@ def _read(facts: Mapping[str, Any], session: Session) -> tuple[Place, ToldReadin
     temp_c = number_of(body.get("temp_c"), "temp_c")
     told_us = micros(moment_of(facts, "happened_at"))
     return place, ToldReading(place.name, told_us, temp_c)
-
-
-def _refuse_slip(temp_c: float, place: Place, is_so: bool) -> None:
-    try:
-        refuse_doubtful(temp_c, place, anyway=is_so)
-    except OddFactError as error:
-        raise OddFactError(error.fact) from error

@@ -7,7 +7,8 @@ on a browser beforehand is worth nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -17,7 +18,7 @@ from lidclock.app.passwords import token_hash, waiting
 from lidclock.app.people import find_person, is_code_of, is_password
 from lidclock.app.session import Session, Unit
 from lidclock.domain.people import HELPER, KIOSK, OWNER, Device, Person, Visitor
-from lidclock.errors import NotAllowedError, WrongSecretError
+from lidclock.errors import NotAllowedError, StoreError, WrongSecretError
 from lidclock.store.devices import Devices, Visit, Visits
 from lidclock.store.people import People
 
@@ -134,8 +135,7 @@ def program_of(session: Session, token: str) -> Visitor:
     if device is None or bool(device.person_id) != bool(person):
         raise WrongSecretError("that token is not valid, or not any more: pair again")
     if session.now - device.seen_at > _SEEN_EVERY:
-        with session.write() as unit:
-            Devices(unit.connection, session.kitchen.id).seen(device.id, session.now)
+        _keep(session, lambda unit: _of_devices(unit).seen(device.id, session.now))
     return Visitor(
         person.handle if person else "",
         _role(device.role, device, person),
@@ -207,9 +207,24 @@ def _keep_seen(session: Session, visit: Visit) -> None:
     if session.now - visit.seen_at <= _SEEN_EVERY:
         return
     ends_at = session.now + OF_DEVICE if visit.device_id else visit.ends_at
-    with session.write() as unit:
+
+    def seen(unit: Unit) -> None:
         visits = Visits(unit.connection, session.kitchen.id)
         visits.seen(visit.token_hash, session.now, ends_at)
         if visit.device_id:
-            devices = Devices(unit.connection, session.kitchen.id)
-            devices.seen(visit.device_id, session.now)
+            _of_devices(unit).seen(visit.device_id, session.now)
+
+    _keep(session, seen)
+
+
+def _keep(session: Session, write: Callable[[Unit], None]) -> None:
+    """Write down that somebody was here; who looks is let in also where it fails.
+
+    It is tried again with the next request.
+    """
+    with suppress(StoreError), session.write() as unit:
+        write(unit)
+
+
+def _of_devices(unit: Unit) -> Devices:
+    return Devices(unit.connection, unit.session.kitchen.id)

@@ -47,14 +47,14 @@ def weigh(
     A total is divided over all of them in whole grams; what was typed of a single one
     then counts for that one. UnknownThingError where `act` filled nothing.
     """
-    views = filled_in(session, act)
     each_g = each_g or {}
-    strangers = each_g.keys() - {view.code for view in views}
-    if strangers:
-        raise UnknownThingError(sentence("that container is not of this batch"))
     if total_g is None and not each_g:
         raise InputError(sentence("say what the scale shows, in all or of a box"))
     with session.write() as unit:
+        # Read while nobody else can correct it, so that nothing is said twice.
+        views = filled_in(session, act)
+        if each_g.keys() - {view.code for view in views}:
+            raise UnknownThingError(sentence("that container is not of this batch"))
         facts = [
             *_total(unit, views[0], total_g),
             *_masses(views, _wanted(views, total_g, each_g)),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from contextlib import nullcontext
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -100,9 +99,9 @@ def serve(
     listener = listen(host, port)
     clock = _held(now) if desk.now_text else present
     port = listener.getsockname()[1]
-    with app.announced(found, kitchen.name, port) or nullcontext():
-        _tell(kitchen.name, found, port)
-        serve_page(desk.path, found, listener, clock)
+    with app.announced(found, kitchen.name, port) as told:
+        _tell(kitchen.name, told, port)
+        serve_page(desk.path, told, listener, clock)
     click.echo("stopped")
 
 

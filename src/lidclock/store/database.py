@@ -150,7 +150,13 @@ def _engine(address: str, busy_ms: int) -> sa.Engine:
         return raw
 
     engine = sa.create_engine(
-        "sqlite://", creator=connect, poolclass=sa.QueuePool, paramstyle="named"
+        "sqlite://",
+        creator=connect,
+        poolclass=sa.QueuePool,
+        # Who writes may look elsewhere meanwhile: with a bound, those who wait for the
+        # lock would hold what the one who has it waits for.
+        max_overflow=-1,
+        paramstyle="named",
     )
     sa.event.listen(engine, "begin", _begin)
     return engine

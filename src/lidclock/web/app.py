@@ -11,7 +11,6 @@ from pathlib import Path
 from fastapi import APIRouter, Depends, FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
-from fastapi.staticfiles import StaticFiles
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 from starlette.routing import BaseRoute
@@ -27,6 +26,7 @@ from lidclock.web import api
 from lidclock.web.answers import headers_of, says_of
 from lidclock.web.api.changes import Changes
 from lidclock.web.api.writer import Writer
+from lidclock.web.files import STATIC, Files
 from lidclock.web.guard import Guard
 from lidclock.web.house import Clock, House
 from lidclock.web.packing import Packed
@@ -60,7 +60,6 @@ from lidclock.web.render import render
 from lidclock.web.statuses import status_of
 from lidclock.web.words import marked
 
-HERE = Path(__file__).parent
 PAGES = (
     card,
     scan,
@@ -169,7 +168,7 @@ def create_app(
     app.state.form_key = form_key(house.session())
     app.state.writer = Writer(house)
     app.state.changes = Changes(house)
-    app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
+    app.mount("/static", Files(directory=STATIC), name="static")
     app.add_middleware(Packed, minimum_size=LEAST_PACKED, compresslevel=_QUICK)
     app.exception_handler(LidclockError)(_refused)
     app.exception_handler(HTTPException)(_not_there)
@@ -226,7 +225,9 @@ async def _elsewhere(_: Request, error: Exception) -> Response:
 
 
 async def _once_more(request: Request, _: Exception) -> Response:
-    return HTMLResponse(render(request, "once_more.html"))
+    # A header and no mark in the page: a worker keeps no page that bears it.
+    headers = {"Refresh": "0"}
+    return HTMLResponse(render(request, "once_more.html"), headers=headers)
 
 
 async def _gone(_: Request, __: Exception) -> Response:

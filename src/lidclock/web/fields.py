@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Annotated
+from uuid import UUID, uuid5
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
@@ -15,6 +17,7 @@ from lidclock.domain.moments import read_iso, read_iso_day
 from lidclock.domain.readings import read_temp
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
+from lidclock.web.forms import FIELD, ONCE
 
 
 class Fields:
@@ -42,6 +45,20 @@ class Fields:
         items = self._form.multi_items()
         return [(x, y) for x, y in items if isinstance(y, str) and x not in without]
 
+    def act(self) -> str:
+        """The act that this form is, the same one however often it is sent.
+
+        Named after the form (`once`) and all that it says: another button, or another
+        number, is another act. Empty for a form that has no name.
+        """
+        form = self.text(ONCE)
+        if not form:
+            return ""
+        try:
+            return str(uuid5(UUID(form), json.dumps(self.pairs(without=(FIELD,)))))
+        except ValueError as error:
+            raise InputError("this form is stale: open the page again") from error
+
     def number(self, name: str, what: str) -> int | None:
         """A whole number; None if empty, InputError for anything else."""
         text = self.text(name)
@@ -62,6 +79,7 @@ class Fields:
 
 
 _MOST_DIGITS, _LONGEST = 6, 20_000
+_MINUTE = timedelta(minutes=1)
 
 
 async def _fields_of(request: Request) -> Fields:
@@ -115,3 +133,13 @@ def local_text(session: Session, at: datetime) -> str:
     """The value of such a field for an instant: `2026-11-03T07:30`."""
     local = at.astimezone(session.kitchen.zone).replace(tzinfo=None)
     return local.isoformat(timespec="minutes")
+
+
+def present_text(session: Session) -> str:
+    """The same for the present; empty where it would be read as an hour earlier.
+
+    Such a field has no offset, and of an hour that comes twice the first is meant.
+    """
+    text = local_text(session, session.now)
+    is_meant = session.now - read_iso(text, session.kitchen.zone) < _MINUTE
+    return text if is_meant else ""

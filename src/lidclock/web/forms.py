@@ -19,6 +19,8 @@ from lidclock.app.now import fresh_token
 
 COOKIE = "lidclock_form"
 FIELD = "csrf"
+# What names a form that counts once, however often it is sent.
+ONCE = "once"
 _LONGEST = 256
 
 
@@ -32,6 +34,10 @@ def token_of(request: Request) -> str:
     known: str | None = getattr(request.state, "form_token", None)
     if known is None:
         shown = request.cookies.get(cookie_name(request, COOKIE), "")
+        if not hasattr(request.state, "person"):
+            # No page of ours: nobody asked whose visit it is, so a fresh one would be
+            # wrong, and every form that lies open would be stale by it.
+            return shown
         known = shown if _is_marked(request, shown) else _marked(request, fresh_token())
         request.state.form_token = known
     return known

@@ -98,8 +98,6 @@ class Guard:
 
     def _mark(self, request: Request, headers: MutableHeaders) -> None:
         path, given = _path(request), {name for name, _ in headers.raw}
-        if path.startswith("/static/"):
-            given.add(b"cache-control")  # its files may be kept, and are asked for anew
         headers.raw.extend(one for one in self._marks if one[0] not in given)
         headers.add_vary_header(self._vary)
         if path.startswith("/api/"):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cache, lru_cache, partial
-from pathlib import Path
 from typing import Any
 
 from fastapi import Request
@@ -13,11 +12,13 @@ from markupsafe import Markup
 
 from lidclock.app.alerts_page import count_alerts
 from lidclock.app.lid import Lid
+from lidclock.app.now import new_ids
 from lidclock.app.session import Session
 from lidclock.domain.codes import spaced
 from lidclock.domain.sentences import Sentence
 from lidclock.web import dates
-from lidclock.web.forms import FIELD, token_of
+from lidclock.web.files import TEMPLATES, address
+from lidclock.web.forms import FIELD, ONCE, token_of
 from lidclock.web.guidance_names import by_name
 from lidclock.web.lid import draw, in_language
 from lidclock.web.sentences import said, spoken
@@ -40,7 +41,6 @@ _ON_PAGES = {
     "Not Found": marked("There is no such page."),
     "Method Not Allowed": marked("This page does not take that."),
 }
-TEMPLATES = Path(__file__).parent / "templates"
 
 
 @cache
@@ -74,6 +74,7 @@ def render(request: Request, template: str, **values: Any) -> str:
         .get_template(template)
         .render(
             here=request.url.path,
+            files=address(),
             language=language,
             tag=tag_of(language),
             direction=direction_of(language),
@@ -83,7 +84,8 @@ def render(request: Request, template: str, **values: Any) -> str:
             say_near_day=partial(dates.say_near_day, language),
             say_moment=partial(dates.say_moment, language),
             say_number=partial(dates.say_number, language),
-            csrf=lambda: _field(request),
+            csrf=lambda: _field(FIELD, token_of(request)),
+            counted_once=lambda: _field(ONCE, new_ids(1)[0]),
             visitor=getattr(request.state, "person", None),
             badge=lambda: _alert_count(request),
             # Where the ledger stood before this page was made: static/live.js.
@@ -105,11 +107,9 @@ def _drawn(lid: Lid, size: int) -> Markup:
     return Markup(draw(lid, size))
 
 
-def _field(request: Request) -> Markup:
-    """The hidden field that every form carries."""
-    return Markup('<input type="hidden" name="{}" value="{}">').format(
-        FIELD, token_of(request)
-    )
+def _field(name: str, value: str) -> Markup:
+    """A hidden field that forms carry."""
+    return Markup('<input type="hidden" name="{}" value="{}">').format(name, value)
 
 
 @pass_context

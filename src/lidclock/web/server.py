@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import signal
 import socket
 import ssl
@@ -12,8 +13,8 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 
-from lidclock.app.serving import Serving, addresses_of, renewed
-from lidclock.errors import GatewayError, InputError
+from lidclock.app.serving import Certificates, Serving, addresses_of, renewed
+from lidclock.errors import GatewayError, InputError, LidclockError
 from lidclock.web.app import Settings, create_app
 from lidclock.web.house import Clock, House
 from lidclock.web.wire import Wire
@@ -22,6 +23,8 @@ from lidclock.web.wire import Wire
 GRACE_S = 5
 _DAY_S = 24 * 60 * 60.0
 _BACKLOG = 128
+# Where the server's own warnings go.
+_LOG = logging.getLogger("uvicorn.error")
 
 
 class Server(uvicorn.Server):
@@ -125,13 +128,22 @@ class Renewal:
         self._context = context
 
     def until(self, stop: threading.Event) -> None:
-        """Look, day after day, until it is stopped."""
+        """Look, day after day, until it is stopped; what fails is tried the next day.
+
+        There are some sixty of them before a certificate ends.
+        """
         found = self._serving.certificates
         while found and self._context and not stop.wait(_DAY_S):
-            house = House.open(self._path, self._clock)
             try:
-                if renewed(house.session(), self._serving, self._path):
-                    # Visits from now on get the new one; no restart is needed.
-                    self._context.load_cert_chain(found.certificate, found.key)
-            finally:
-                house.close()
+                self._look(found, self._context)
+            except (LidclockError, OSError) as error:
+                _LOG.warning("the certificate could not be looked after: %s", error)
+
+    def _look(self, found: Certificates, context: ssl.SSLContext) -> None:
+        house = House.open(self._path, self._clock)
+        try:
+            if renewed(house.session(), self._serving, self._path):
+                # Visits from now on get the new one; no restart is needed.
+                context.load_cert_chain(found.certificate, found.key)
+        finally:
+            house.close()

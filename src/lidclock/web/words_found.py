@@ -20,7 +20,8 @@ from jinja2.ext import extract_from_ast
 
 from lidclock.app.guidance_words import own_words
 from lidclock.web.catalogue import Catalogue, Entry, Key, escaped, read_catalogue
-from lidclock.web.render import TEMPLATES, environment
+from lidclock.web.files import TEMPLATES
+from lidclock.web.render import environment
 from lidclock.web.words import LANGUAGES, LOCALE, SOURCE
 
 HERE = Path(__file__).parent

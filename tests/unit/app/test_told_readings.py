@@ -8,6 +8,7 @@ from lidclock.app import cooling_page, prep, temps
 from lidclock.app.devices import receive
 from lidclock.app.temp_page import place_now, readings_of
 from lidclock.domain.foods import Food
+from lidclock.domain.sentences import Sentence
 
 WEEK = timedelta(days=7)
 AT = "2026-11-03T17:30:00-05:00"
@@ -178,3 +179,13 @@ def test_a_cooling_takes_only_readings_of_its_time(session, batch, change, why):
     assert one.result == "refused"
     assert why in one.says
     assert len(cooling_page.open_logs(session)[0].entries) == 1
+
+
+def test_what_is_told_can_be_said_in_another_language(session):
+    """What is plain text stays English on every page."""
+    (fresh,) = send(session, told(1, 9))
+    (again,) = send(session, told(1, 9))
+
+    assert "door? power? move the food?" in fresh.says
+    assert isinstance(fresh.says, Sentence)
+    assert isinstance(again.says, Sentence)

@@ -5,6 +5,7 @@ import resource
 import sqlite3
 import subprocess
 import sys
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -157,6 +158,15 @@ def test_a_reader_is_not_kept_waiting_by_a_writer(database, path, event):
             seen = list(Ledger(view, "home").all())
 
     assert seen == []
+
+
+def test_as_many_look_at_once_as_want_to(database):
+    """Who writes looks elsewhere meanwhile: those who wait must not hold its place."""
+    with ExitStack() as open_looks:
+        for _ in range(40):
+            open_looks.enter_context(database.read())
+        with database.begin() as connection, database.read() as other:
+            assert connection is not other
 
 
 @pytest.mark.usefixtures("database")

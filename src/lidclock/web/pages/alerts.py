@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import alert_answers
 from lidclock.app.alerts_page import alerts_now
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
-@router.api_route("/alerts", methods=READING, response_class=HTMLResponse)
+@router.get("/alerts", response_class=HTMLResponse)
 def alerts(request: Request, session: Kitchen, did: str = "") -> str:
     """What needs somebody now, the most urgent first; then what was answered."""
     lines = alerts_now(session)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import answers
@@ -18,15 +18,15 @@ from lidclock.app.card_words import (
 )
 from lidclock.app.lid import Lid, lids_of
 from lidclock.app.lists import listed
-from lidclock.app.today import today
+from lidclock.app.today import look
 from lidclock.app.values import Card, Facts, Proposal
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Sent, local_text, moment_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +44,9 @@ class Shown:
 
 
 @router.get("/", response_class=HTMLResponse)
-@router.head("/")
 def card(request: Request, session: Kitchen, did: str = "") -> str:
     """A handful of proposals, each with its lid, its reason and one large action."""
-    found, facts = today(session)
+    found, facts = look(session)
     with session.read() as unit:
         told = told_of_act(unit, did)
     return render(

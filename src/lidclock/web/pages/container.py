@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
@@ -20,12 +20,19 @@ from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.app.warm_food import warm_times
 from lidclock.domain.moments import local_date
 from lidclock.errors import OddFactError
-from lidclock.web.fields import Sent, local_text, mass_in, moment_in, temp_in
+from lidclock.web.fields import (
+    Sent,
+    local_text,
+    mass_in,
+    moment_in,
+    present_text,
+    temp_in,
+)
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 # Pages of acts that are about no single container.
 _BACK = (
     *("/plan", "/alerts", "/stock-take", "/prep/filled", "/temperatures", "/cooling"),
@@ -37,7 +44,6 @@ _KEPT = ("do", "place", "mass", "temp", "text", "ready")
 @router.get("/C/{code}", response_class=HTMLResponse)
 @router.get("/C/{code}/{label}", response_class=HTMLResponse)
 @router.get("/c/{code}", response_class=HTMLResponse)
-@router.head("/c/{code}")
 def container(
     request: Request, code: str, session: Kitchen, label: int = 0, did: str = ""
 ) -> str:
@@ -77,6 +83,7 @@ def container(
         did=did if told else "",
         told=told,
         now=local_text(session, session.now),
+        present=present_text(session),
     )
 
 
@@ -102,7 +109,7 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         anyway=bool(sent.text("anyway")),
     )
     try:
-        done = deeds.do(session, code, deed)
+        done = deeds.do(session, code, deed, sent.act())
     except OddFactError as error:
         page = render(
             request,

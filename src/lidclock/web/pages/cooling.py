@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import cooling_page as app
@@ -20,16 +20,16 @@ from lidclock.app.session import Session
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Fields, Sent, depth_in, local_text, moment_in, temp_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.pages.temperatures import DRAWING
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 LIST, LOG = "/cooling", "/cooling/log"
 _KEPT = ("do", "of", "temp", "around", "depth", "covered", "place", "pans", "text")
 
 
-@router.api_route(LIST, methods=READING, response_class=HTMLResponse)
+@router.get(LIST, response_class=HTMLResponse)
 def cooling(request: Request, session: Kitchen, did: str = "", of: str = "") -> str:
     """Every open log; `did` is the act just recorded, `of` a log that stayed open."""
     logs = app.open_logs(session)
@@ -49,7 +49,7 @@ def cooling(request: Request, session: Kitchen, did: str = "", of: str = "") -> 
 def act(request: Request, session: Kitchen, sent: Sent) -> Response:
     """One entry, then the logs again; an odd one is asked for once more."""
     try:
-        done, number = app.act(session, _act(session, sent))
+        done, number = app.act(session, _act(session, sent), sent.act())
     except OddFactError as error:
         page = render(
             request,
@@ -69,7 +69,7 @@ def act(request: Request, session: Kitchen, sent: Sent) -> Response:
     return go_to(LIST, did=number)
 
 
-@router.api_route(LOG, methods=READING, response_class=HTMLResponse)
+@router.get(LOG, response_class=HTMLResponse)
 def log(request: Request, session: Kitchen, of: str = "", did: str = "") -> Response:
     """One log with its entries and its curve, also when it is closed."""
     if not of:

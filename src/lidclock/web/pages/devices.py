@@ -19,17 +19,17 @@ from lidclock.errors import LidclockError
 from lidclock.web.answers import says_of, told
 from lidclock.web.api.parts import errors
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, address_of, is_loopback
+from lidclock.web.pages.parts import Kitchen, Pages, address_of, is_loopback
 from lidclock.web.people import Person, let_in, source_of
 from lidclock.web.render import render
 
 router = APIRouter()
-pages = APIRouter(include_in_schema=False)
+pages = Pages()
 Text = Annotated[str, Form()]
 _SHARED, _WALL = "shared", "wall"
 
 
-@pages.api_route("/devices", methods=READING, response_class=HTMLResponse)
+@pages.get("/devices", response_class=HTMLResponse)
 def devices_page(request: Request, session: Kitchen) -> str:
     """What is paired, since when, and when it was last here."""
     return _page(request, session)
@@ -59,7 +59,7 @@ def revoke(request: Request, session: Kitchen, id: Text = "") -> Response:
     return RedirectResponse("/devices", status_code=303)
 
 
-@pages.api_route("/pair", methods=READING, response_class=HTMLResponse)
+@pages.get("/pair", response_class=HTMLResponse)
 def pair_page(request: Request) -> str:
     """Where the code leads: the secret is behind the #, which no server sees."""
     return render(request, "pair.html", problem="")
@@ -104,7 +104,7 @@ def pair_program(request: Request, session: Kitchen, wish: PairWish) -> Paired:
     return Paired(token=pairing.pair_program(session, knock))
 
 
-@pages.api_route("/trust", methods=READING, response_class=HTMLResponse)
+@pages.get("/trust", response_class=HTMLResponse)
 def trust_page(request: Request) -> str:
     """How a phone is told to trust this page, or what works without."""
     found = request.app.state.settings.certificates
@@ -113,7 +113,7 @@ def trust_page(request: Request) -> str:
     return render(request, "trust.html", **values)
 
 
-@pages.api_route("/trust/authority.crt", methods=READING)
+@pages.get("/trust/authority.crt")
 def authority(request: Request) -> Response:
     """The authority's certificate; its key stays where it is."""
     found = request.app.state.settings.certificates

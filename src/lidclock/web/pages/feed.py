@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 
@@ -11,10 +11,10 @@ from lidclock.app.serving import qr_as_svg
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.kitchen import kitchen_page
-from lidclock.web.pages.parts import Kitchen, address_of, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, address_of, go_to
 from lidclock.web.words import language_of, marked, translate
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/kitchen/calendar"
 SYMBOL = marked("QR code of the calendar's address")
 

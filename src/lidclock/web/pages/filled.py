@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
@@ -16,14 +16,13 @@ from lidclock.app.verdict_words import limit_lines, status_line
 from lidclock.domain.masses import say_mass
 from lidclock.web.fields import Sent, mass_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 @router.get("/prep/filled", response_class=HTMLResponse)
-@router.head("/prep/filled")
 def filled(
     request: Request,
     session: Kitchen,

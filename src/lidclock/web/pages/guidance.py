@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import guidance_pages as app
 from lidclock.app.categories import find
 from lidclock.app.guidance import shipped
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 # Nobody looks for a longer word; what is sent beyond it is neither sought nor shown.
 _LONGEST_SOUGHT = 200
 
 
 @router.get("/guidance", response_class=HTMLResponse)
-@router.head("/guidance")
 def guidance(request: Request, session: Kitchen, q: str = "") -> str:
     """The set in force, and a search for a kind of food."""
     limits, unchecked = app.about(session.guidance)

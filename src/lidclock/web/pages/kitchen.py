@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import kitchen_edits as app
@@ -13,14 +13,13 @@ from lidclock.domain.kitchens import STATES
 from lidclock.errors import EditClashError
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to, is_loopback
+from lidclock.web.pages.parts import Kitchen, Pages, go_to, is_loopback
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 @router.get("/kitchen", response_class=HTMLResponse)
-@router.head("/kitchen")
 def kitchen(request: Request, session: Kitchen, saved: str = "") -> str:
     """What this kitchen is, and what it chose."""
     return kitchen_page(request, session, saved=saved)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import Query, Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import label_pages, printing
@@ -12,10 +12,10 @@ from lidclock.app.remarks import lid_remark
 from lidclock.errors import PrinterError
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 Codes = Annotated[list[str], Query()]
 
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Request
+from fastapi import Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from lidclock.web import pseudo
 from lidclock.web.forms import FromOurPage
+from lidclock.web.pages.parts import Pages
 from lidclock.web.render import render
 from lidclock.web.words import COOKIE, LANGUAGES
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 _YEAR_S = 365 * 24 * 3600
 
 
 @router.get("/language", response_class=HTMLResponse)
-@router.head("/language")
 def language(request: Request) -> str:
     """Every language by its own name, and the browser's own wish."""
     chosen = request.cookies.get(COOKIE, "")

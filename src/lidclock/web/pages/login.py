@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Request
+from fastapi import Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import BaseModel
 
@@ -13,11 +13,11 @@ from lidclock.app.people import list_people
 from lidclock.errors import LidclockError
 from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.people import Person, let_in, let_out, safe_next, source_of
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 class Taking(BaseModel):
@@ -28,7 +28,7 @@ class Taking(BaseModel):
     next: str = "/"
 
 
-@router.api_route("/login", methods=READING, response_class=HTMLResponse)
+@router.get("/login", response_class=HTMLResponse)
 def login_page(request: Request, next: str = "/") -> Response:
     """Ask for the kitchen's password, where one is asked for."""
     if request.state.person is not None:
@@ -68,7 +68,7 @@ def logout(request: Request, session: Kitchen, person: Person) -> Response:
     return answer
 
 
-@router.api_route("/switch", methods=READING, response_class=HTMLResponse)
+@router.get("/switch", response_class=HTMLResponse)
 def switch_page(request: Request, session: Kitchen, next: str = "/") -> str:
     """Who is at the device, and who may take over."""
     return _switch_page(request, session, safe_next(next))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Callable
+from typing import Annotated, Any
 from urllib.parse import urlencode, urlsplit
 
-from fastapi import Depends, Request
+from fastapi import APIRouter, Depends, Request
 from fastapi.responses import RedirectResponse
+from fastapi.routing import APIRoute
 
 from lidclock.app.changes import latest_position
 from lidclock.app.serving import LOOPBACK
@@ -29,9 +31,23 @@ def session_of(request: Request) -> Session:
     return session
 
 
-# HEAD works where GET does.
-READING = ["GET", "HEAD"]
 Kitchen = Annotated[Session, Depends(session_of)]
+
+
+class _Page(APIRoute):
+    """HEAD works where GET does: Starlette's routes see to it, FastAPI's do not."""
+
+    def __init__(self, path: str, endpoint: Callable[..., Any], **more: Any) -> None:
+        super().__init__(path, endpoint, **more)
+        if "GET" in self.methods:
+            self.methods.add("HEAD")
+
+
+class Pages(APIRouter):
+    """Routes of pages, which are no part of the API's description."""
+
+    def __init__(self) -> None:
+        super().__init__(include_in_schema=False, route_class=_Page)
 
 
 def go_to(path: str, **query: str | list[str]) -> RedirectResponse:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Request
+from fastapi import Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import BaseModel
 
@@ -13,10 +13,10 @@ from lidclock.domain.people import HELPER
 from lidclock.errors import InputError, LidclockError
 from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 Text = Annotated[str, Form()]
 
 
@@ -29,7 +29,7 @@ class Changes(BaseModel):
     code: str = ""
 
 
-@router.api_route("/people", methods=READING, response_class=HTMLResponse)
+@router.get("/people", response_class=HTMLResponse)
 def people_page(request: Request, session: Kitchen) -> str:
     """Everybody, and what may be changed about them."""
     return _page(request, session)

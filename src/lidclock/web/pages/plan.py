@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import meal_plan
@@ -18,15 +18,14 @@ from lidclock.domain.moments import DAY, local_date, read_iso_day
 from lidclock.errors import UnknownThingError
 from lidclock.web.fields import Sent, local_text, moment_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 ROWS = 4
 
 
 @router.get("/plan", response_class=HTMLResponse)
-@router.head("/plan")
 def plan(request: Request, session: Kitchen, did: str = "") -> str:
     """Meals with what is short, and a form for another."""
     found = meal_plan.plan_ahead(session)
@@ -61,6 +60,7 @@ def add(session: Kitchen, sent: Sent) -> Response:
         name=sent.text("name"),
         eaters=sent.number("eaters", "eaters"),
         every=sent.text("every"),
+        once=sent.act(),
     )
     return go_to("/plan", did=act)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 from urllib.parse import quote
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
@@ -18,15 +18,14 @@ from lidclock.app.session import Session
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATHS = {app.BATCH: "/prep", app.PACK: "/prep/pack", app.ADOPT: "/prep/adopt"}
 
 
 @router.get("/prep", response_class=HTMLResponse)
-@router.head("/prep")
 def batch(
     request: Request,
     session: Kitchen,

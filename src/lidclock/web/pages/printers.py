@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import label_setup, printing
 from lidclock.app.session import Session
 from lidclock.errors import LidclockError, PrinterError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.fields import Fields, Sent
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/kitchen/printers"
 
 
-@router.api_route(PATH, methods=READING, response_class=HTMLResponse)
+@router.get(PATH, response_class=HTMLResponse)
 def printers_page(
     request: Request,
     session: Kitchen,
@@ -43,7 +43,10 @@ def change(request: Request, session: Kitchen, sent: Sent) -> Response:
     except LidclockError as error:
         typed = {name: sent.text(name) for name in ("name", "address", "stock")}
         page = _page(
-            *(request, session), problem=str(error), typed=typed, kind=sent.text("kind")
+            *(request, session),
+            problem=says_of(error),
+            typed=typed,
+            kind=sent.text("kind"),
         )
         return told(error, page)
 

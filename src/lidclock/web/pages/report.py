@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app.waste_figure import waste_svg
 from lidclock.app.waste_page import month_page, month_report
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 @router.get("/report", response_class=HTMLResponse)
-@router.head("/report")
 def report(request: Request, session: Kitchen, month: str = "", food: str = "") -> str:
     """The last 28 days, or a calendar month such as `2026-11`; of all or of a food."""
     return render(
@@ -27,7 +26,6 @@ def report(request: Request, session: Kitchen, month: str = "", food: str = "") 
 
 
 @router.get("/report/weeks.svg")
-@router.head("/report/weeks.svg")
 def weeks(session: Kitchen, month: str = "", food: str = "") -> Response:
     """What was wasted week by week, drawn."""
     found = month_report(session, month.strip(), food.strip())

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, HTTPException, Request
+from fastapi import Body, HTTPException, Request
 from fastapi.responses import HTMLResponse, JSONResponse
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
@@ -19,7 +19,7 @@ from lidclock.app.session import Session
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, RefusedError
 from lidclock.web.answers import says_of
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.pages.photo_form import (
     MOST_PHOTO_BYTES,
     photo_form,
@@ -31,13 +31,12 @@ from lidclock.web.render import render
 from lidclock.web.sentences import speak_all, spoken
 from lidclock.web.words import language_of
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 _MOST_LINES, _LONGEST_LINE_SHOWN = 30, 400
 
 
 @router.get("/scan", response_class=HTMLResponse)
-@router.head("/scan")
 def scan(request: Request, session: Kitchen) -> str:
     """The page; scripts take it over where there are any."""
     return _page(request, session, {})

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request
+from fastapi import Request
 from fastapi.responses import HTMLResponse
 
 from lidclock.app.shelf import shelves
 from lidclock.web.lid import Sheet
-from lidclock.web.pages.parts import Kitchen
+from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
 from lidclock.web.words import language_of
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 
 
 @router.get("/shelf", response_class=HTMLResponse)
-@router.head("/shelf")
 def shelf(request: Request, session: Kitchen, q: str = "") -> str:
     """Lids by place in the kitchen's order, unmarked ones first; `q` narrows them."""
     groups = shelves(session, q)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
@@ -25,19 +25,18 @@ from lidclock.app.stock_take_words import (
     was_where,
 )
 from lidclock.errors import LidclockError
-from lidclock.web.answers import told
+from lidclock.web.answers import says_of, told
 from lidclock.web.fields import Fields, Sent, local_text, moment_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.pages.photo_form import photo_form, photo_in, text_in
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 PATH = "/stock-take"
 
 
 @router.get("/stock-take", response_class=HTMLResponse)
-@router.head("/stock-take")
 def stock_take(
     request: Request, session: Kitchen, place: str = "", did: str = "", how: str = ""
 ) -> str:
@@ -79,7 +78,7 @@ def _scanned(request: Request, session: Session, form: FormData) -> HTMLResponse
         try:
             heard += app.hear_photo(session, count_id, Upload(content))
         except LidclockError as error:
-            heard.append(Heard(BAD, str(error)))
+            heard.append(Heard(BAD, says_of(error)))
     return HTMLResponse(_count_page(request, session, place, heard))
 
 
@@ -103,7 +102,6 @@ def _count_page(request: Request, session: Session, place: str, heard: Any) -> s
 
 
 @router.get("/stock-take/end", response_class=HTMLResponse)
-@router.head("/stock-take/end")
 def ending(request: Request, session: Kitchen, place: str) -> Response:
     """What was not seen, what nobody knows, what belongs elsewhere."""
     found = app.standing_of(session, place)
@@ -133,7 +131,7 @@ def end(request: Request, session: Kitchen, sent: Sent) -> Response:
             done = app.record(session, count_id, answers, moves=moves, since=since)
             return go_to(PATH, did=done.act)
     except LidclockError as error:
-        page = _end_page(request, session, found, typed, problem=str(error))
+        page = _end_page(request, session, found, typed, problem=says_of(error))
         return told(error, page)
     page = _end_page(request, session, found, typed, refused)
     return HTMLResponse(page, 422)

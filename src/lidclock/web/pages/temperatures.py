@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from threading import Lock
 
-from fastapi import APIRouter, Request, Response
+from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import place_reasons, temp_page
@@ -22,10 +22,10 @@ from lidclock.domain.readings import say_temp
 from lidclock.errors import InputError, OddFactError
 from lidclock.web.fields import Sent, local_text, moment_in, temp_in
 from lidclock.web.forms import FromOurPage
-from lidclock.web.pages.parts import READING, Kitchen, go_to
+from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
 
-router = APIRouter(include_in_schema=False)
+router = Pages()
 SPANS = {"day": timedelta(days=1), "week": timedelta(days=7)}
 # The drawing library keeps its look for the whole process: one figure at a time.
 DRAWING = Lock()
@@ -33,7 +33,6 @@ LIST, PLACE = "/temperatures", "/temperatures/place"
 
 
 @router.get(LIST, response_class=HTMLResponse)
-@router.head(LIST)
 def temperatures(
     request: Request, session: Kitchen, did: str = "", at: str = ""
 ) -> str:
@@ -93,7 +92,7 @@ def reason(session: Kitchen, sent: Sent) -> Response:
     return go_to(PLACE, name=sent.text("place"), did=act)
 
 
-@router.api_route(PLACE, methods=READING, response_class=HTMLResponse)
+@router.get(PLACE, response_class=HTMLResponse)
 def place(
     request: Request,
     session: Kitchen,

@@ -1,59 +1,67 @@
-// Shows what was recorded elsewhere within a second, without losing what somebody types.
+// Shows what was recorded elsewhere within a second, without losing what somebody types,
+// and once a minute what ended meanwhile: what ends, ends without anybody recording it.
 //
 // The server tells the ledger's position as it grows. Where it is not the one that this
 // page was made at, the page is asked for again, and only what differs is put in place.
 
 const CHANGES = "/api/v1/changes";
 const AGAIN_MS = 10_000;
+const OLD_MS = 60_000;
+const PATIENCE_MS = 15_000; // an answer that never comes must not end the looking
 const FIELDS = "input:not([type=hidden]):not([type=submit]), textarea, select";
 // What a person changed by hand, and the server knows nothing of.
 const THEIRS = new Set(["open", "value", "checked", "selected"]);
 
 export function start() {
-  const state = { shown: position(document), told: null, busy: false, source: null };
-  listen(state);
-  // A browser keeps few lines to one server, and a phone its battery: a page that
-  // nobody sees listens to nothing, and asks when it is seen again.
-  document.addEventListener("visibilitychange", () => {
-    if (document.hidden) hush(state);
-    else listen(state);
-  });
+  const state = { shown: position(document), told: null, busy: false, isOld: false, at: Date.now() };
+  follow((told) => { state.told = told; catchUp(state); }, () => reload().catch(() => {}));
+  const look = () => {
+    // Either way: a clock may also have been set back.
+    state.isOld = Math.abs(Date.now() - state.at) >= OLD_MS;
+    if (state.isOld) catchUp(state);
+  };
+  setInterval(look, OLD_MS);
+  document.addEventListener("visibilitychange", look);
 }
 
 function position(page) {
   return page.querySelector('meta[name="position"]')?.content ?? "";
 }
 
-function listen(state) {
-  if (state.source !== null || document.hidden) return;
-  const source = new EventSource(CHANGES);
-  state.source = source;
-  source.addEventListener("change", (event) => {
-    state.told = String(JSON.parse(event.data).position);
-    catchUp(state);
-  });
-  source.addEventListener("error", () => {
-    // The browser tries again by itself, unless it was sent away: then this page may
-    // not be shown here any more either.
-    if (source.readyState !== EventSource.CLOSED) return;
-    hush(state);
-    reload().catch(() => {});
-    setTimeout(() => listen(state), AGAIN_MS);
-  });
-}
-
-function hush(state) {
-  state.source?.close();
-  state.source = null;
+/**
+ * Call `heard` with the ledger's position, now and whenever it grew, and `sentAway` where
+ * this page may not listen. A browser keeps few lines to one server, and a phone its
+ * battery: a page that nobody sees listens to nothing, and asks when it is seen again.
+ */
+export function follow(heard, sentAway = () => {}) {
+  let source = null;
+  const hush = () => { source?.close(); source = null; };
+  const listen = () => {
+    if (source || document.hidden) return;
+    const own = source = new EventSource(CHANGES);
+    own.addEventListener("change", (event) => heard(String(JSON.parse(event.data).position)));
+    own.addEventListener("error", () => {
+      // The browser tries again by itself, unless it was sent away: then this page may
+      // not be shown here any more either.
+      if (own.readyState !== EventSource.CLOSED || own !== source) return;
+      hush();
+      sentAway();
+      setTimeout(listen, AGAIN_MS);
+    });
+  };
+  document.addEventListener("visibilitychange", () => document.hidden ? hush() : listen());
+  listen();
 }
 
 async function catchUp(state) {
   if (state.busy) return;
   state.busy = true;
   try {
-    while (state.told !== state.shown && !document.hidden) {
+    while ((state.isOld || state.told !== state.shown) && !document.hidden) {
+      state.isOld = false;
       const wanted = state.told;
       const found = await reload();
+      state.at = Date.now();
       state.shown = found || wanted;
       // A page kept for times without a signal is older: wait for the next word.
       if (Number(state.shown) < Number(wanted)) break;
@@ -71,6 +79,7 @@ async function reload() {
   const answer = await fetch(location.href, {
     headers: { Accept: "text/html" },
     cache: "no-store",
+    signal: AbortSignal.timeout(PATIENCE_MS),
   });
   if (answer.redirected || answer.status === 401) {
     location.reload();
@@ -78,8 +87,14 @@ async function reload() {
   }
   if (!answer.ok) throw new Error(String(answer.status));
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-  const fresh = page.querySelector("main");
-  if (fresh !== null) update(document.querySelector("main"), fresh);
+  const [main, fresh] = [document, page].map((one) => one.querySelector("main"));
+  const [mine, theirs] = [document, page].map((one) => one.querySelector("script")?.getAttribute("src"));
+  // The kitchen has newer scripts: an older page does not know what they show.
+  if (mine !== theirs && !isTyping(main)) location.reload();
+  const focused = document.activeElement;
+  if (fresh !== null) update(main, fresh);
+  // Who goes by keyboard stays where they were, or where the page begins.
+  if (focused !== document.activeElement) (focused.isConnected ? focused : main).focus({ preventScroll: true });
   // The number of alerts stands in the bar.
   const [more, counted] = [document, page].map((one) => one.querySelector('nav a[href="/more"]'));
   if (more && counted) update(more, counted);
@@ -87,8 +102,8 @@ async function reload() {
   return position(page);
 }
 
-// Make `old` say what `fresh` says, leaving alone what is the same.
-function update(old, fresh) {
+/** Make `old` say what `fresh` says, leaving alone what is the same. */
+export function update(old, fresh) {
   if (old.isEqualNode(fresh)) return;
   if (old.nodeName !== fresh.nodeName) {
     if (!isTyping(old)) old.replaceWith(document.importNode(fresh, true));

@@ -37,7 +37,7 @@ function read({ data, width, height }) {
 }
 
 function begun() {
-  const made = new Worker("/static/reader.js");
+  const made = new Worker(new URL("reader.js", import.meta.url));
   made.addEventListener("message", ({ data: { id, lines, why } }) => {
     if (why) return end(why);
     waiting.get(id)?.resolve(lines);

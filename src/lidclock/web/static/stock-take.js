@@ -3,19 +3,20 @@
 // The answer is the page itself, in its language; what changed of it is put in place. A
 // lid that is sent twice does no harm, so whatever may not have arrived is sent again.
 
-import { look } from "./camera.js";
-import { keyboard } from "./known.js";
+import { codeOf, keyboard } from "./known.js";
+import { follow, update } from "./live.js";
+import { offerCamera } from "./pictures.js";
 import { sound } from "./sound.js";
 import { word } from "./words.js";
 
 const AGAIN_MS = 5000;
 const MOST_AT_ONCE = 50;
+const ENDED = 409; // the count: what was scanned for it says nothing of another one
 const form = document.getElementById("count");
 const KEPT = `lidclock count ${form.elements.place.value}`;
 // What the kitchen says anew with every page.
 const PARTS = ["seen", "so-far", "count-id"];
 
-let waiting = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 let busy = false;
 let asked = 0; // the number of the last request whose answer is the page
 let isBehind = false;
@@ -23,48 +24,64 @@ let isBehind = false;
 export function begin() {
   form.addEventListener("submit", onSubmit);
   form.elements.photo.addEventListener("change", fromPhoto);
-  offerCamera();
-  followOthers();
+  // What a camera saw, no keyboard has changed: a code stands as it is.
+  offerCamera((line) => hear(codeOf(line) || line), refuse);
+  // Others may count the same place: their lids are shown as they come.
+  follow(showOthers);
   addEventListener("online", send);
   send();
 }
 
 /** Hear one line: kept first, then sent. */
 export function hear(line) {
-  waiting.push(line);
-  keep();
+  try {
+    keep([...kept(), [form.elements.count.value, line]]);
+  } catch {
+    return refuse(word("full"));
+  }
   return send();
 }
 
-function keep() {
-  localStorage.setItem(KEPT, JSON.stringify(waiting));
+/** Lines that wait, by whichever tab, each with the count it was scanned for: an empty
+ * one where none was begun. */
+function kept() {
+  return JSON.parse(localStorage.getItem(KEPT) ?? "[]").map((one) => (Array.isArray(one) ? one : ["", one]));
+}
+
+function keep(lines) {
+  localStorage.setItem(KEPT, JSON.stringify(lines));
 }
 
 async function send() {
-  if (busy || !waiting.length) return;
+  if (busy) return;
   busy = true;
   try {
-    while (waiting.length) {
-      const lines = waiting.slice(0, MOST_AT_ONCE);
+    for (let lines = kept(); lines.length; lines = kept()) {
+      const [[count]] = lines;
+      const some = lines.slice(0, MOST_AT_ONCE).filter(([own]) => own === count);
       const data = new FormData();
       for (const name of ["csrf", "place", "count"]) data.append(name, form.elements[name].value);
-      for (const line of lines) data.append("line", line);
+      if (count) data.set("count", count);
+      for (const [, line] of some) data.append("line", line);
       data.append("keyboard", keyboard().typed);
-      if (!(await post(data))) return;
-      waiting = waiting.slice(lines.length);
-      keep();
+      const status = await post(data);
+      if (status !== 200 && status !== ENDED) return;
+      // Not the first so many: another tab may have sent some of them too.
+      const sent = new Set(some.map(String));
+      keep(kept().filter((one) => !sent.has(String(one))));
+      if (status === ENDED) return;
     }
     tell("");
   } catch {
-    tell(word("kept", { n: waiting.length }));
+    tell(word("kept", { n: kept().length }));
     setTimeout(send, AGAIN_MS);
   } finally {
     busy = false;
-    if (isBehind) lookAgain();
+    if (isBehind) showOthers();
   }
 }
 
-/** Send a form; whether the kitchen took it. Rejects where there is no signal. */
+/** Send a form; the status of the answer, 0 for another page. Rejects without a signal. */
 async function post(data) {
   asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
@@ -74,7 +91,7 @@ async function post(data) {
     // Logged out, or the count has ended on another device: the words say which.
     tell(page.querySelector("main").innerText.trim());
     sound("bad");
-    return false;
+    return response.redirected ? 0 : response.status;
   }
   renew(page);
   const said = page.getElementById("answer");
@@ -82,28 +99,19 @@ async function post(data) {
   spoken.replaceChildren(...[...said.childNodes].map((node) => document.importNode(node, true)));
   spoken.dataset.kind = said.dataset.kind;
   if (said.dataset.kind) sound(said.dataset.kind);
-  return true;
+  return response.status;
 }
 
-/** Put in place what another page says; fields that somebody types in are left alone. */
+/** Put in place what another page says; what is the same is left alone. */
 function renew(page) {
-  const isOpen = document.querySelector("#so-far details")?.open;
   for (const id of PARTS) {
     const fresh = page.getElementById(id);
-    const old = document.getElementById(id);
-    if (fresh && !old.isEqualNode(fresh)) old.replaceWith(document.importNode(fresh, true));
+    if (fresh) update(document.getElementById(id), fresh);
   }
-  const fold = document.querySelector("#so-far details");
-  if (fold && isOpen) fold.open = true;
-}
-
-/** Others may count the same place: their lids are shown as they come. */
-function followOthers() {
-  new EventSource("/api/v1/changes").addEventListener("change", lookAgain);
 }
 
 /** Show the count as it stands now; an answer that was overtaken by a later one is not. */
-async function lookAgain() {
+async function showOthers() {
   isBehind = false;
   const mine = asked += 1;
   const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
@@ -121,6 +129,13 @@ function tell(says) {
   told.hidden = !says;
 }
 
+function refuse(says) {
+  const spoken = document.getElementById("answer");
+  spoken.textContent = `! ${says}`;
+  spoken.dataset.kind = "bad";
+  sound("bad");
+}
+
 function onSubmit(event) {
   event.preventDefault();
   const line = form.elements.line.value;
@@ -133,26 +148,8 @@ async function fromPhoto() {
   form.elements.photo.value = ""; // so that the same photo can be chosen again
   tell(word("reading"));
   try {
-    if (await post(data)) tell("");
+    if ((await post(data)) === 200) tell("");
   } catch {
     tell(word("nophoto"));
   }
-}
-
-function offerCamera() {
-  const button = document.getElementById("camera");
-  button.hidden = !(isSecureContext && navigator.mediaDevices);
-  let stop = null;
-  button.addEventListener("click", async () => {
-    const video = document.getElementById("view");
-    try {
-      if (stop) stop();
-      stop = stop ? null : await look(video, hear, tell);
-    } catch {
-      tell(word("blocked"));
-    }
-    video.hidden = !stop;
-    button.textContent = word(stop ? "stop" : "start");
-    button.setAttribute("aria-pressed", String(Boolean(stop)));
-  });
 }

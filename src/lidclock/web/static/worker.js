@@ -5,6 +5,9 @@
 const SHELL = `lidclock ${VERSION}`;
 const SEEN = "lidclock seen"; // what is no part of the program outlives a new version
 const SHELF = "/api/v1/shelf";
+const SCAN = "/scan";
+// After these another person may be at the device, or in another language.
+const HANDOVERS = ["/login", "/logout", "/switch", "/pair", "/language"];
 const PAGE_PATIENCE_MS = 4000;
 
 addEventListener("install", (event) => {
@@ -19,9 +22,11 @@ addEventListener("activate", (event) => {
 addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
-  if (request.method !== "GET" || url.origin !== location.origin) return;
-  if (url.pathname.startsWith("/static/")) event.respondWith(fromShell(request));
-  else if (url.pathname === SHELF) event.respondWith(shelf(request));
+  if (url.origin !== location.origin) return;
+  if (request.method === "POST" && HANDOVERS.includes(url.pathname)) event.respondWith(handOver(event));
+  if (request.method !== "GET") return;
+  if (url.pathname.startsWith("/static/")) event.respondWith(file(request, url));
+  else if (url.pathname === SHELF) event.respondWith(shelf(event));
   else if (request.mode === "navigate") event.respondWith(page(event, url));
 });
 
@@ -62,9 +67,13 @@ async function dropOthers() {
   await Promise.all(old.map((name) => caches.delete(name)));
 }
 
-async function fromShell(request) {
-  const own = await caches.open(SHELL);
-  return (await own.match(request, { ignoreSearch: true })) ?? fetch(request);
+/** A file of this version as it was kept. One of another version comes from the kitchen,
+ * since a newer page must not run older scripts; without a signal the kept one must do. */
+async function file(request, { pathname }) {
+  const [, version = VERSION, name] = /^\/static\/(?:([0-9a-f]{16})\/)?(.*)/.exec(pathname);
+  const kept = await (await caches.open(SHELL)).match(`/static/${VERSION}/${name}`);
+  if (kept && version === VERSION) return kept;
+  return fetch(request).catch(() => kept ?? Response.error());
 }
 
 /** From the kitchen if it answers in time: a weak signal is worse than none. */
@@ -78,24 +87,35 @@ async function fresh(request) {
   }
 }
 
-async function shelf(request) {
-  const seen = await caches.open(SEEN);
+/** Keep a copy, behind the answer's back: a full device is no reason to do without it. */
+async function lay(name, path, copy) {
   try {
-    const response = await fresh(request);
-    if (response.ok && !response.redirected) await seen.put(SHELF, response.clone());
+    await (await caches.open(name)).put(path, copy);
+  } catch {
+    // What was kept before stays, or nothing.
+  }
+}
+
+async function shelf(event) {
+  try {
+    const response = await fresh(event.request);
+    if (response.ok && !response.redirected) event.waitUntil(lay(SEEN, SHELF, response.clone()));
     return response;
   } catch {
-    return (await seen.match(SHELF)) ?? Response.error();
+    return (await (await caches.open(SEEN)).match(SHELF)) ?? Response.error();
   }
 }
 
 async function page(event, url) {
+  const isKept = PAGES.includes(url.pathname);
   try {
-    const response = await fresh(event.request);
-    if (PAGES.includes(url.pathname) && response.ok && !response.redirected) {
+    // What turns into nothing better may take as long as it takes: a report, say.
+    const response = await (isKept || lidOf(url) ? fresh : fetch)(event.request);
+    // A page that only sends the browser on is none.
+    if (isKept && response.ok && !response.redirected && !response.headers.has("Refresh")) {
       // With a question it is not what it will be: then it is asked for once more.
-      if (url.search) event.waitUntil(keepFile(url.pathname));
-      else await (await caches.open(SHELL)).put(url.pathname, response.clone());
+      const path = url.pathname;
+      event.waitUntil(url.search ? keepFile(path).catch(() => {}) : lay(SHELL, path, response.clone()));
     }
     return response;
   } catch {
@@ -104,13 +124,37 @@ async function page(event, url) {
 }
 
 /** A kept page as it is, a page under it by that one; every other turns into the scan
- * page, and a container's address says which lid to look up there. */
+ * page, and a container's address says which lid to look up there. Where none is kept,
+ * the address stays and can be asked for again: a display on a wall has no scan page. */
 async function withoutSignal(url) {
-  const own = PAGES.find((path) => url.pathname === path || url.pathname.startsWith(`${path}/`));
-  const known = own && (await (await caches.open(SHELL)).match(own));
-  if (known && url.pathname === own) return known;
-  if (known) return Response.redirect(own, 302);
-  if (own === "/scan") return Response.error();
+  const shell = await caches.open(SHELL);
+  const own = PAGES.find((path) => url.pathname === path || url.pathname.startsWith(`${path}/`)) ?? SCAN;
+  for (const path of [own, SCAN]) {
+    const known = await shell.match(path);
+    if (known && url.pathname === path) return known;
+    if (known) return Response.redirect(path + lidOf(url), 302);
+  }
+  return Response.error();
+}
+
+/** The part of a container's address that names it, empty for any other address. */
+function lidOf(url) {
   const [, code] = /^\/c\/([^/]+)/i.exec(url.pathname) ?? [];
-  return Response.redirect(code ? `/scan#${code}` : "/scan", 302);
+  return code ? `#${code}` : "";
+}
+
+/** Who leaves a shared device leaves no page with their name on it. */
+async function handOver(event) {
+  const response = await fetch(event.request);
+  event.waitUntil(handedOver());
+  return response;
+}
+
+async function handedOver() {
+  await Promise.all([[SEEN, SHELF], ...PAGES.map((path) => [SHELL, path])].map(
+    async ([name, path]) => (await caches.open(name)).delete(path),
+  ));
+  const list = await fetch(SHELF);
+  if (list.ok && !list.redirected) await lay(SEEN, SHELF, list);
+  await Promise.all(PAGES.map(keepFile));
 }

@@ -309,7 +309,7 @@ def test_the_camera_counts_a_lid_of_a_recount(house, camera):
     until(page, "() => document.getElementById('seen').innerText.includes('1 of 1')")
     page.get_by_role("button", name="Stop the camera").click()
 
-    assert page.locator("#view").is_hidden()
+    page.locator("#view").wait_for(state="hidden")
 
 
 def test_a_recount_is_told_that_several_lids_are_in_view(house, camera):

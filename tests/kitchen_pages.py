@@ -5,20 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import closing
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import httpx
 from fastapi.routing import APIRoute
 
 from lidclock.app import counting, moves, prep
+from lidclock.app.occasions import Told, tell
 from lidclock.app.recipe_book import add_recipe
 from lidclock.domain.foods import Food
 from lidclock.web.app import create_app
 
 # Invented names, one of them long: what a person typed is shown as it was typed.
 NAMES = ("stew", "rice pudding", "roasted vegetable and barley soup", "sauce", "stock")
-DATA = (*NAMES, "barley", "oat drink", "Test kitchen", "Fridge", "Freezer", "Counter")
+DATA = (
+    *(*NAMES, "barley", "oat drink", "club supper"),
+    *("Test kitchen", "Fridge", "Freezer", "Counter"),
+)
 _FIELD = re.compile(r"\{(\w+)(?::\w+)?\}")
 # What pages are asked, where there are such pages.
 _ASKED = (
@@ -32,15 +36,23 @@ _ASKED = (
     "/labels?code={code}",
     "/guidance?q=rice",
     "/guidance/compare?code={code}",
+    "/trace?code={code}",
+    "/slip?code={code}",
     "/stock-take?place=Fridge",
+    "/recipes/recipe?name=stew&count=4&mass=300",
+    "/recipes/write?name=stew",
     "/stock-take/end?place=Freezer",
+    "/plan/occasion?name=club+supper&short=9&worth=3&on_hand=4",
+    "/plan/occasion?eaters=112&spread=often",
+    "/plan/order?lead=2&review=3&item0=barley&use0=10&hand0=28&recipe=stew&once=20"
+    "&portion=300",
 )
 # Invented.
 _RECIPE = """
 name = "stew"
 loss = "5%"
 inputs = [
-  { name = "barley", mass = "200 g", allergens = ["barley"] },
+  { name = "barley", mass = "200 g", yield = "95%", allergens = ["barley"] },
   { name = "stock", mass = "800 g", allergens = [] },
 ]
 """
@@ -64,7 +76,16 @@ def furnish(house: Any) -> dict[str, str]:
         codes["dotted"] = taken_in.codes[0]
     house.now += timedelta(minutes=5)
     _count(session, codes)
+    _suppers(session)
     return codes
+
+
+def _suppers(session: Any) -> None:
+    """Two suppers, so that the second has one before it."""
+    for day, came in ((3, 40), (10, 44)):
+        on = date(2026, 10, day)
+        told = Told("club supper", came, on, 42.5, made=43, wasted=1)
+        tell(session, told)
 
 
 def _count(session: Any, codes: dict[str, str]) -> None:

@@ -23,6 +23,14 @@ class InputError(LidclockError):
     exit_code = 2
 
 
+class FaultsError(InputError):
+    """A document with faults in it: of each its place, and what is wrong there."""
+
+    def __init__(self, message: str, faults: tuple[tuple[str, str], ...]) -> None:
+        super().__init__(message)
+        self.faults = faults
+
+
 class ReadingError(InputError):
     """What a sensor sent is no reading; `kind` is the matter in one keyword."""
 

@@ -87,7 +87,7 @@ def test_afterwards_the_error_stands_beside_that_of_last_time(newcomer):
             ["--eaters", "3", "--service", ".9", "--short", "1", "--worth", "1"],
             "not both",
         ),
-        (["--eaters", "3", "--made", "3"], "go with --came"),
+        (["--eaters", "3", "--made", "3"], "goes with --came"),
         (["--eaters", "3", "--came", "-1"], "came lies from 0"),
         (["--eaters", "3", "--days", "2"], "leave FOOD and --days out"),
         (["soup", "--eaters", "3"], "leave FOOD and --days out"),

@@ -237,7 +237,7 @@ def test_us_units_are_shown_and_computed_in_grams(ask):
         (buns(name="\x1b[2J"), "is not a name that prints"),
         (buns(name="x" * 121), "is longer than 120 characters"),
         (buns(note="x" * 501), "note: write a text of at most 500 characters"),
-        (with_input(name="FLOUR", percent=1), "'FLOUR' is inputs[0] already"),
+        (with_input(name="FLOUR", percent=1), "'FLOUR' stands there twice"),
         (with_input(name="salt"), "(salt): give mass or percent, one of the two"),
         (with_input(name="salt", percent=1, mass=1), "give mass or percent"),
         (with_input(name="salt", percent=0), "percent: 0 is nothing"),
@@ -250,7 +250,10 @@ def test_us_units_are_shown_and_computed_in_grams(ask):
         (with_input(name="oil", percent=1, density=9), "density: 9 lies outside"),
         (with_input(name="oil", percent=1, **{"yield": 0}), "a yield of 0 leaves"),
         (with_input(name="oil", percent=1, **{"yield": 75}), "write a share such as"),
-        (with_input(name="oil", percent=1, price=1), "price and price_per go together"),
+        (
+            with_input(name="oil", percent=1, price=1),
+            "a price goes with what",
+        ),
         (
             with_input(name="oil", percent=1, allergens="soy"),
             'a list such as ["wheat"]',
@@ -315,7 +318,7 @@ def test_everything_that_is_wrong_is_named_at_once(refuse):
 
     line = refuse(buns(inputs=rows, loss=2, extra=1), "--count", "0", "--portion", "y")
 
-    for words in ("extra", "percent: -1", "already", "'x'", "loss: 2", "count", "'y'"):
+    for words in ("extra", "percent: -1", "twice", "'x'", "loss: 2", "count", "'y'"):
         assert words in line
 
 

@@ -129,6 +129,10 @@ def test_a_card_for_a_hundred_made_for_348():
     assert mass == Fraction(expected["lb"]) * POUND
     assert mass % POUND == Fraction(expected["oz"]) * OUNCE
     assert answer["inputs"][0]["shown"] == expected["rounded"]
+    # The card works out the factor first: asked by that, it comes to the same.
+    by_factor = ask(recipe, factor=expected["factor"], step="0.5 oz")
+    assert by_factor["inputs"] == answer["inputs"]
+    assert by_factor["count"] == given["portions"]
 
 
 def test_what_trimmed_food_costs():

@@ -23,6 +23,7 @@ from PIL import Image
 
 from kitchen_pages import page_paths
 from lidclock.app import meal_plan, transfer
+from lidclock.app.recipe_book import add_recipe
 from lidclock.app.session import Session
 from lidclock.web.app import create_app
 from page_server import served
@@ -30,6 +31,7 @@ from pictures.sheet import Shown, slug_of, whole_sheet
 
 ROOT = Path(__file__).parents[2]
 DOCS, SAMPLE = ROOT / "docs", ROOT / "sample_inventory" / "home.jsonl"
+DOUGH = SAMPLE.with_name("bun-dough.toml")
 # Tue 3 Nov 2026, 07:30 in New York: the kitchen at its best (sample_inventory).
 NOW = datetime(2026, 11, 3, 12, 30, tzinfo=UTC)
 SIZES = {"phone": (390, 844), "tablet": (820, 1180), "desk": (1280, 800)}
@@ -46,6 +48,8 @@ QUESTIONS = (
     "/prep/pack?food=aged+cheddar",
     *(f"/prep/filled?act={FILLED}", "/labels?code={code}"),
     *("/guidance?q=soup", "/guidance/compare?code={code}"),
+    "/recipes/recipe?name=bun+dough&count=6&mass=300",
+    "/recipes/write?name=bun+dough",
 )
 NOT_THERE = "/nowhere"
 # Flat colours with letters on them: more are not seen.
@@ -85,12 +89,13 @@ def main() -> int:
 
 
 def _furnish(path: Path) -> None:
-    """The home kitchen of sample_inventory, and a few meals ahead."""
+    """The home kitchen of sample_inventory, a recipe, and a few meals ahead."""
     document = transfer.read_lines(SAMPLE.read_text("utf-8").splitlines(), SAMPLE.name)
     transfer.ensure_kitchen(path, document)
     session = Session.open(path, now=NOW, device="pictures")
     with session.write() as unit:
         transfer.import_document(unit, document)
+    add_recipe(session, DOUGH.read_text("utf-8"), is_toml=True)
     for days, name, portions in ((0, "supper", 4), (2, "guests", 8)):
         at = NOW + timedelta(days=days, hours=11, minutes=30)
         items = [("braised mushroom filling", portions), ("bun dough", portions)]

@@ -37,6 +37,8 @@ FLAGS = (
     "--disable-features=WebUIOmniboxPopup,WebUIOmniboxAimPopup,WebUIOmniboxFullPopup",
 )
 _BRIEFLY = 0.01
+# On a machine with much else to do an answer takes its time; no test is about that.
+PATIENT_S = 60
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -152,7 +154,9 @@ def client(house: House) -> Iterator[httpx.Client]:
 
 def browsing(house: House, **how: Any) -> httpx.Client:
     """A client of a kitchen that is served."""
-    return httpx.Client(base_url=house.address, verify=NOBODY_TRUSTED, **how)
+    return httpx.Client(
+        base_url=house.address, verify=NOBODY_TRUSTED, timeout=PATIENT_S, **how
+    )
 
 
 @pytest.fixture

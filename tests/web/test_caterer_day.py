@@ -4,11 +4,10 @@ Beans cool in two pans on Tue 3 Nov 2026 under the FDA Food Code, tubs go to a b
 without a signal, and what comes back is kept or not. Temperatures are in degrees
 Fahrenheit, as her thermometers show them.
 
-Not tapped here, because no page has it: how many plates to prepare for a head count
-that varies, and afterwards what the forecast missed by; the purchase list with its
-cover of days; a supplier's change of an input, which would mark the labels of all tubs
-made with it; the slip with two names for what is given away; the list of pull samples
-traced back to their inputs. Recipes are put in by a function, for want of a page too.
+Elsewhere: how many portions to prepare, what the forecast missed by, and what to order
+(test_caterer_plans.py); recipes (test_recipes_page.py); a supplier's change of an input
+and pull samples traced back to their inputs (test_trace_page.py); the slip for what is
+given away (test_slip_page.py).
 """
 
 import re

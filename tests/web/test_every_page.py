@@ -1,5 +1,6 @@
 """Every page that a link leads to: its status, heading, labels, tokens, and links."""
 
+import json
 import re
 from datetime import timedelta
 from urllib.parse import urljoin, urlsplit
@@ -10,8 +11,12 @@ from tests.web.pages import read_page
 
 from lidclock.app import meal_plan, moves
 from lidclock.app.kitchen_edits import add_place, places_shown
+from lidclock.app.recipe_book import add_recipe
 
-STARTS = ("/", "/shelf", "/prep", "/plan", "/guidance", "/kitchen", "/more", "/alerts")
+STARTS = (
+    *("/", "/shelf", "/prep", "/plan", "/guidance", "/kitchen", "/more", "/alerts"),
+    "/recipes",
+)
 # Pages of other parts, which have tests of their own.
 ELSEWHERE = (
     *("/scan", "/openapi.json", "/api/", "/static/", "/people", "/login"),
@@ -39,6 +44,9 @@ def full(house):
         moves.place(unit, stew[2], session.place(HOSTILE))
     at = MORNING + timedelta(hours=10)
     meal_plan.put_down(session, at, [("bean stew", 9), (HOSTILE, 1)], name=HOSTILE)
+    inputs = [{"name": HOSTILE, "mass": "1 kg", "allergens": [HOSTILE]}]
+    recipe = {"name": HOSTILE, "note": HOSTILE, "currency": HOSTILE, "inputs": inputs}
+    add_recipe(session, json.dumps(recipe), is_toml=False)
     return house
 
 
@@ -70,7 +78,7 @@ def test_every_page_within_reach_is_whole(client):
     } == {}
     assert {path.split("?")[0].split("/")[1] for path in pages} >= {
         *("", "c", "shelf", "prep", "plan", "guidance", "kitchen", "more", "alerts"),
-        "labels",
+        *("labels", "recipes"),
     }
     harmless = 0
     for path, answer in pages.items():
@@ -106,6 +114,10 @@ NOT_THERE = {
     "/plan/pull?on=yesterday": 422,
     "/plan/pull?on=1990-01-01": 422,
     "/prep?food=%00%01": 422,
+    "/recipes/recipe": 422,
+    "/recipes/recipe?name=none": 404,
+    "/recipes/write?name=none": 404,
+    "/recipes/sheet.pdf?name=none": 404,
     "/prep?food=" + "x" * 120: 200,
     "/prep?food=" + "x" * 5000: 422,
 }

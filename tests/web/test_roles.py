@@ -36,28 +36,40 @@ READS = {
         /stock-take /stock-take/end /report /report/weeks.svg /temperatures
         /temperatures/place /temperatures/drawing.svg /cooling /cooling/log
         /cooling/drawing.svg /api/v1/alerts /api/v1/stock-takes
-        /api/v1/stock-takes/{count} /api/v1/recipes /api/v1/recipes/{name}/mix
+        /api/v1/stock-takes/{count} /api/v1/recipes
+        /api/v1/recipes/{name:path}/mix /api/v1/recipes/{name:path} /recipes
+        /recipes/recipe /recipes/sheet.pdf
         /api/v1/report /api/v1/temperatures /api/v1/readings /api/v1/coolings
-        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar""",
-    OWNER: "/people /devices /kitchen/printers /api/v1/printers",
+        /api/v1/coolings/{key} /api/v1/stock /api/v1/calendar /plan/occasion
+        /plan/order /plan/order.pdf /api/v1/occasions /api/v1/occasions/amount
+        /api/v1/order /trace /trace.pdf /c/{code}/trace /c/{code}/trace.pdf
+        /api/v1/trace /slip /slip.pdf /api/v1/slip""",
+    OWNER: "/people /devices /kitchen/printers /recipes/write /api/v1/printers",
 }
 WRITES = {
     STRANGER: "/login /pair /language /api/v1/pair",
-    HELPER: """/card /c/{code} /undo /scan /scan/check /scan/photo /prep /labels/done
+    HELPER: """/card /c/{code} /c/{code}/allergens /undo /scan /scan/check /scan/photo
+        /prep /labels/done
         /labels/print /switch /logout /api/v1/card /api/v1/events /alerts
         /api/v1/alerts /stock-take /stock-take/drop /stock-take/end
         /api/v1/stock-takes /api/v1/stock-takes/{count}/drop
         /api/v1/stock-takes/{count}/record /api/v1/stock-takes/{count}/scans
         /api/v1/stock-takes/{count}/undo /prep/weighed /api/v1/prep
         /api/v1/prep/{act}/weighed /temperatures /temperatures/reason
-        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings""",
+        /temperatures/strike /cooling /api/v1/readings /api/v1/coolings
+        /plan/occasion /api/v1/occasions /api/v1/occasions/{act}/undo
+        /api/v1/containers/{code}/allergens""",
     OWNER: """/kitchen /kitchen/places /people/add /people/change /people/remove
         /people/password /devices/offer /devices/revoke /plan/meals /plan/leave-out
         /kitchen/calendar /kitchen/printers /api/v1/calendar /api/v1/printers
-        /api/v1/printers/{name}/test""",
+        /api/v1/printers/{name}/test /recipes/write /recipes/remove
+        /api/v1/recipes""",
 }
-PUTS = {OWNER: "/api/v1/printers/{name}/usual /api/v1/stock"}
-DELETES = {OWNER: "/api/v1/printers/{name}"}
+PUTS = {
+    OWNER: """/api/v1/printers/{name}/usual /api/v1/stock
+        /api/v1/recipes/{name:path}"""
+}
+DELETES = {OWNER: "/api/v1/printers/{name} /api/v1/recipes/{name:path}"}
 _TABLES = {"GET": READS, "POST": WRITES, "PUT": PUTS, "DELETE": DELETES}
 DECIDED = {
     (method, path): role

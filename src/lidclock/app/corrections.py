@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from lidclock.app.now import new_ids
 from lidclock.app.oddities import refuse_before_making
+from lidclock.app.remarks import allergen_remark
 from lidclock.app.session import Fact, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event, in_order
@@ -26,14 +28,20 @@ class Change:
     opened_at: datetime | None = None
     mass_g: float | None = None
     food: str | None = None
+    allergens: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Corrected:
-    """The container as it stands now, and what the cook should know."""
+    """The container as it stands now, and what the cook should know.
+
+    `labels` are live containers whose lids do not say the allergens that hold now.
+    """
 
     view: View
     remarks: tuple[str, ...] = ()
+    labels: tuple[View, ...] = ()
+    act: str = ""
 
 
 def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
@@ -50,16 +58,35 @@ def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
             facts.append(_moved(unit, view, kind, at))
     if change.mass_g is not None:
         facts.append(_mass(unit, view, _container_mass(change.mass_g), remarks))
-    if change.food is not None:
-        food = unit.need_food(change.food)
-        what = {"food": food.name, "facts": food.as_dict()}
-        facts.append(_set(_event(view, "filled"), what))
+    if change.food is not None or change.allergens is not None:
+        facts.append(_described(unit, view, change))
     if not facts:
         raise InputError(
-            "say what to correct: --made, --placed, --opened, --mass, --food"
+            "say what to correct: --made, --placed, --opened, --mass, --food, "
+            "--allergens"
         )
-    unit.record(facts)
-    return Corrected(unit.view(known.code), tuple(remarks))
+    act = unit.record(facts)[0].act
+    labels = tuple(_lids_to_print(unit, known.code))
+    return Corrected(unit.view(known.code), tuple(remarks), labels, act)
+
+
+def _described(unit: Unit, view: View, change: Change) -> Fact:
+    """What it is instead: another food, or the same with other allergens in it."""
+    food = view.food if change.food is None else unit.need_food(change.food)
+    if change.allergens is not None:
+        food = replace(food, allergens=change.allergens)
+    what = {"food": food.name, "facts": food.as_dict()}
+    return _set(_event(view, "filled"), what)
+
+
+def _lids_to_print(unit: Unit, code: str) -> Iterator[View]:
+    """Live containers with something of this in them whose lids say other allergens."""
+    found = unit.snapshots.those(unit.snapshots.dependents({code}))
+    for one in sorted(found.values(), key=lambda x: (x.food.casefold(), x.code)):
+        if one.is_live and not one.is_labelled:
+            view = unit.view(one.code)
+            if allergen_remark(view):
+                yield view
 
 
 def correct_event(
@@ -127,7 +154,8 @@ _WHOLE_ACTS = ("made", "filled", "split", "combined")
 def _refuse_ineffective(view: View, change: Change) -> None:
     """Some facts belong to the container that this one came from."""
     container = view.container
-    if container.parent and (change.food or change.made_at):
+    is_described = change.food or change.allergens is not None
+    if container.parent and (is_described or change.made_at):
         raise RefusedError(
             f"{spaced(view.code)} was split from {spaced(container.parent)}: "
             "correct that one"

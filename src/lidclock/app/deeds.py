@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from lidclock.app import corrections, moves
+from lidclock.app.food_names import listed_allergens
 from lidclock.app.history_words import event_words
 from lidclock.app.moves import Done
 from lidclock.app.planning import choices_of
@@ -101,6 +102,23 @@ def _offered(view: View) -> Iterator[str]:
         yield "give"
     yield "measure"
     yield "missing"
+
+
+def correct_allergens(
+    session: Session, code: str, listed: str, *, has_none: bool
+) -> corrections.Corrected:
+    """Say what is really in it; the lids that want a new label for that are told.
+
+    InputError where nothing is named, RefusedError for what was split from another.
+    """
+    if has_none and listed.strip():
+        raise InputError(
+            sentence("name the allergens, or say that none are in it; not both")
+        )
+    allergens = () if has_none else listed_allergens(listed)
+    change = corrections.Change(allergens=allergens)
+    with session.write() as unit:
+        return corrections.correct_container(unit, code, change)
 
 
 def undo_act(session: Session, act: str) -> list[Event]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from lidclock.errors import InputError
+from lidclock.errors import FaultsError, InputError
 
 _LONGEST_INT = 10**40
 
@@ -18,11 +18,11 @@ class Faults:
     most_shown = 20
 
     def __init__(self) -> None:
-        self.faults: list[str] = []
+        self.faults: list[tuple[str, str]] = []
 
     def fault(self, where: str, what: str) -> None:
         """One thing that is wrong, and what to do."""
-        self.faults.append(f"{where}: {what}")
+        self.faults.append((where, what))
 
     def refuse_strays(
         self, where: str, facts: Mapping[str, Any], known: frozenset[str]
@@ -35,12 +35,14 @@ class Faults:
             )
 
     def end(self) -> None:
-        """InputError with the faults found, if there is one; beyond some, how many."""
+        """FaultsError if one was found; its message tells some, and how many more."""
         if not self.faults:
             return
-        told = "; ".join(self.faults[: self.most_shown])
+        first = self.faults[: self.most_shown]
+        told = "; ".join(f"{where}: {what}" for where, what in first)
         more = len(self.faults) - self.most_shown
-        raise InputError(f"{told}; and {more} more" if more > 0 else told)
+        message = f"{told}; and {more} more" if more > 0 else told
+        raise FaultsError(message, tuple(self.faults))
 
 
 class Reader(Faults):

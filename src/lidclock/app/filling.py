@@ -63,6 +63,7 @@ class Filling:
     at: datetime | None = None
     place: str = ""
     lot: str = ""
+    maker: str = ""
     code: str = ""
     use_by: date | None = None
     inputs: tuple[Input, ...] = ()
@@ -195,6 +196,7 @@ def _pack(unit: Unit, filling: Filling, food: Food | str) -> Filled:
         opened_at=filling.at,
         place=unit.session.place(filling.place) if filling.place else None,
         lot=filling.lot,
+        maker=filling.maker,
     )
 
 

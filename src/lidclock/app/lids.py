@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lidclock.app.files import write_whole
-from lidclock.app.projection import label_kind, printed_dates
+from lidclock.app.projection import label_kind, printed_allergens, printed_dates
 from lidclock.app.remarks import has_late_mark
 from lidclock.app.session import Fact, Session, Unit, View
 from lidclock.app.wording import as_placed, label_for
@@ -250,5 +250,6 @@ def labelled_fact(view: View, session: Session, stock: str) -> Fact:
         "kind": label_kind(shown.container, shown.food, shown.verdict),
         "number": view.container.next_label,
         **printed_dates(shown.verdict),
+        **printed_allergens(view.inventory, view.container),
     }
     return Fact("labelled", view.code, body)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 from lidclock.app.recipe_book import Kept, find_recipe, written
 from lidclock.app.recipe_sheet import allergen_line, say_percent
+from lidclock.app.recipe_tree import Tree, tree_of
 from lidclock.app.recipes import Plan, Size, plan_json, plan_recipe
 from lidclock.app.session import Session
 from lidclock.domain.foods import merged_allergens
@@ -73,12 +74,14 @@ def mix_of(
     if kept is None:
         return None
     recipe = written(kept.text, is_toml=kept.is_toml).recipe
-    known = Mix(kept, loss.strip() or _loss_of(recipe), _allergens_of(recipe))
+    tree = tree_of(session)
+    allergens = _allergens_of(tree.traced(recipe))
+    known = Mix(kept, loss.strip() or _loss_of(recipe), allergens)
     if recipe.makes is not None and recipe.makes.portion_g is None:
         portion = ""
     elif not portion.strip():
         return known
-    return _sized(session, known, count, portion) if count.strip() else known
+    return _sized(session, known, count, portion, tree) if count.strip() else known
 
 
 _TOLD = (
@@ -87,17 +90,34 @@ _TOLD = (
 )
 
 
-def mix_json(
-    session: Session, name: str, count: str, portion: str, loss: str
-) -> dict[str, Any]:
+def mix_json(session: Session, name: str, size: Size) -> dict[str, Any]:
     """What to mix as JSON-ready data, as `plan_json` has it.
 
     UnknownThingError where no such recipe is kept, InputError for a wrong size.
     """
     kept = find_recipe(session, name)
-    size = Size(count=count, portion=portion, loss=loss, units=session.kitchen.units)
-    told = plan_json(plan_recipe(kept.text, size, is_toml=kept.is_toml))
+    told = plan_json(plan_kept(session, kept, size))
     return {"version": kept.version, **{key: told[key] for key in _TOLD}}
+
+
+def plan_kept(session: Session, kept: Kept, size: Size) -> Plan:
+    """A kept recipe at a size, in the kitchen's units, allergens from its tree."""
+    sized = replace(size, units=session.kitchen.units)
+    return plan_recipe(kept.text, sized, is_toml=kept.is_toml, tree=tree_of(session))
+
+
+def with_unit(text: str, units: str) -> str:
+    """A mass as it was typed; a bare number is in the kitchen's small unit."""
+    bare = text.strip()
+    if not bare or not bare[-1].isdigit():
+        return bare
+    return f"{bare} oz" if units == "us" else f"{bare} g"
+
+
+def as_share(text: str) -> str:
+    """A share as it was typed in percent, with or without the sign."""
+    bare = text.strip().replace(",", ".")
+    return f"{bare.removesuffix('%').strip()}%" if bare else ""
 
 
 def _loss_of(recipe: Recipe) -> str:
@@ -108,15 +128,16 @@ def _allergens_of(recipe: Recipe) -> tuple[str, ...] | None:
     return merged_allergens([one.allergens for one in recipe.inputs])
 
 
-def _sized(session: Session, known: Mix, count: str, portion: str) -> Mix:
+def _sized(session: Session, known: Mix, count: str, portion: str, tree: Tree) -> Mix:
     kept, units = known.kept, session.kitchen.units
-    bare = portion.strip()
-    if bare and bare[-1].isdigit():
-        bare += " oz" if units == "us" else " g"
-    loss = f"{known.loss.replace(',', '.').removesuffix('%')}%" if known.loss else ""
-    size = Size(count=count.strip(), portion=bare, loss=loss, units=units)
+    size = Size(
+        count=count.strip(),
+        portion=with_unit(portion, units),
+        loss=as_share(known.loss),
+        units=units,
+    )
     try:
-        plan = plan_recipe(kept.text, size, is_toml=kept.is_toml)
+        plan = plan_recipe(kept.text, size, is_toml=kept.is_toml, tree=tree)
     except InputError as error:
         return Mix(kept, known.loss, known.known_allergens, fault=str(error))
     scaled, recipe = plan.scaled, plan.scaled.recipe

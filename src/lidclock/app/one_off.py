@@ -6,12 +6,20 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
 from lidclock.plan.demand import MOST
 from lidclock.plan.newsvendor import NormalDemand, critical_ratio, to_add
 
 SERVICE = 0.95
 _MOST_MONEY = 1e9
+_BOTH = sentence(
+    "say both: what one missing portion costs, and what one wasted portion costs"
+)
+_FREE = sentence(
+    "costs must be more than 0: where one of them costs nothing no number is too small "
+    "or too large"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +68,7 @@ class OneOff:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """How it came out; a number that nobody told is None."""
+    """How it came out, on no record; a number that nobody told is None."""
 
     came: int
     off_by: float
@@ -120,8 +128,8 @@ def one_off_json(found: OneOff, came_out: Outcome | None = None) -> dict[str, An
     """The answer as JSON-ready data."""
     asked = found.asked
     answer: dict[str, Any] = {
-        "eaters": asked.eaters,
-        "spread": asked.spread,
+        "eaters": round(asked.eaters, 3),
+        "spread": round(asked.spread, 3),
         "short": asked.short,
         "worth": asked.worth,
         "ratio": round(found.ratio, 6),
@@ -168,15 +176,12 @@ def _ratio(asked: Asked) -> float:
             )
         return service
     if asked.short is None or asked.worth is None:
-        raise InputError(
-            "give both --short and --worth: what one missing portion costs, and what "
-            "one wasted portion costs"
-        )
+        raise InputError(f"give both --short and --worth; {_BOTH}", _BOTH)
     if asked.service is not None:
-        raise InputError("give costs or --service, not both: costs make a level")
-    if not (asked.short > 0 and asked.worth > 0):
         raise InputError(
-            "--short and --worth must be more than 0: where one of them costs nothing "
-            "no number is too small or too large"
+            "give costs or --service, not both: costs make a level",
+            sentence("give costs or how sure it should be, not both"),
         )
+    if not (asked.short > 0 and asked.worth > 0):
+        raise InputError(f"--short and --worth: {_FREE}", _FREE)
     return critical_ratio(asked.short, asked.worth)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lidclock.app.session import Unit
 from lidclock.domain.events import Event
+from lidclock.domain.occasions import OCCASION_SUBJECT
 from lidclock.domain.planning import (
     CHOICES_SUBJECT,
     FOOD_PLAN_SUBJECT,
@@ -27,9 +28,10 @@ def meals_of(unit: Unit) -> list[Meal]:
 
 
 def planning_events(unit: Unit) -> list[Event]:
-    """All that was recorded of meals and choices, what was taken back as well."""
+    """All that was recorded of meals, occasions and choices, taken back or not."""
     return [
         *unit.ledger.of([CHOICES_SUBJECT]),
         *unit.ledger.starting(FOOD_PLAN_SUBJECT),
         *unit.ledger.starting(MEAL_SUBJECT),
+        *unit.ledger.starting(OCCASION_SUBJECT),
     ]

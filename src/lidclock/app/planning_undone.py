@@ -1,4 +1,4 @@
-"""What an undo of a meal or a choice left, in words."""
+"""What an undo of a meal, an occasion or a choice left, in words."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from lidclock.app.meal_words import meal_lines, say_title
 from lidclock.app.meals import Numbered, number_of, numbered
 from lidclock.app.session import Unit
 from lidclock.domain.events import Event
+from lidclock.domain.moments import say_day
+from lidclock.domain.occasions import OCCASION_SUBJECT, occasions_from
 from lidclock.domain.planning import (
     CHOICES_SUBJECT,
     FOOD_PLAN_SUBJECT,
@@ -15,7 +17,7 @@ from lidclock.domain.planning import (
 
 
 def planning_line(unit: Unit, subject: str) -> str:
-    """How a meal or a choice stands now; empty for another subject."""
+    """How a meal, an occasion or a choice stands now; empty for another subject."""
     if subject.startswith(MEAL_SUBJECT):
         return _meal_line(unit, subject.removeprefix(MEAL_SUBJECT))
     if subject == CHOICES_SUBJECT:
@@ -23,7 +25,18 @@ def planning_line(unit: Unit, subject: str) -> str:
     if subject.startswith(FOOD_PLAN_SUBJECT):
         name = subject.removeprefix(FOOD_PLAN_SUBJECT)
         return f"what was said before of {name} holds again: `lidclock plan show`"
+    if subject.startswith(OCCASION_SUBJECT):
+        return _occasion_line(unit, subject)
     return ""
+
+
+def _occasion_line(unit: Unit, subject: str) -> str:
+    name = subject.removeprefix(OCCASION_SUBJECT)
+    known = occasions_from(unit.ledger.of([subject]))
+    if not known:
+        return f"nothing is on record of {name}"
+    last = known[-1]
+    return f"{last.name}: {last.came} came on {say_day(last.on)}, the last on record"
 
 
 def _meal_line(unit: Unit, meal_id: str) -> str:

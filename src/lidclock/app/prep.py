@@ -142,6 +142,7 @@ def open_pack(
     place: Place | None = None,
     lot: str = "",
     gtin: str = "",
+    maker: str = "",
 ) -> Filled:
     """A bought pack, once opened, becomes a container with its maker's date.
 
@@ -159,11 +160,12 @@ def open_pack(
     body = _food_body(known)
     if maker_use_by is not None:
         body["maker_use_by"] = maker_use_by.isoformat()
-    body |= {
-        key: value
-        for key, value in (("lot", one_line(lot, "the lot")), ("gtin", gtin))
-        if value
+    named = {
+        "lot": one_line(lot, "the lot"),
+        "gtin": gtin,
+        "maker": one_line(maker, "the maker"),
     }
+    body |= {key: value for key, value in named.items() if value}
     facts.append(Fact("filled", code, _with_mass(body, mass_g), opened_at))
     facts.append(Fact("opened", code, {}, opened_at))
     facts += _placing(unit, code, place, opened_at, opened_at)

@@ -11,11 +11,12 @@ from statistics import median_low
 from lidclock.app.list_words import say_when
 from lidclock.app.lists import Listed
 from lidclock.app.meals import named, occurrences
+from lidclock.app.mixing import plan_kept
 from lidclock.app.planning import choices_of, meals_of
 from lidclock.app.pull import moment_of
 from lidclock.app.recipe_book import find_recipe
 from lidclock.app.recipe_sheet import allergen_line
-from lidclock.app.recipes import Size, plan_recipe
+from lidclock.app.recipes import Size
 from lidclock.app.session import Session, Unit
 from lidclock.app.thawing import thawing
 from lidclock.domain.moments import DAY, end_of_day, local_date
@@ -235,7 +236,7 @@ def _weighing(
         units=session.kitchen.units,
     )
     try:
-        plan = plan_recipe(kept.text, size, is_toml=kept.is_toml)
+        plan = plan_kept(session, kept, size)
     except InputError as error:
         return None, sentence(
             "its recipe could not be scaled: {error}", error=quoted(str(error))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lidclock.clock import judge
 from lidclock.clock.verdict import Verdict
@@ -66,7 +66,7 @@ def snapshot_of(
         and source.grade != "kitchen"
         and not source.verified,
         has_hour=binding is not None and binding.includes_moment,
-        is_labelled=is_label_right(container, food, verdict),
+        is_labelled=is_label_right(inventory, container, verdict),
         is_unmarked=end is None and not (container.is_placed and is_known),
         end_kind=end.kind if end else "",
         end_reason=end.reason if end else "",
@@ -132,20 +132,51 @@ def label_kind(container: Container, food: Food, verdict: Verdict) -> str:
 _SAYS_ITSELF = frozenset({"freezer", "opened", "no-date"})
 
 
-def is_label_right(container: Container, food: Food, verdict: Verdict) -> bool:
-    """Whether its lid bears a label, and the label still says how it stands.
+def is_label_right(
+    inventory: Inventory, container: Container, verdict: Verdict
+) -> bool:
+    """Whether its lid bears a label, and the label still says how it stands."""
+    return (
+        container.printed is not None
+        and are_dates_right(inventory, container, verdict)
+        and are_allergens_right(inventory, container)
+    )
+
+
+def are_dates_right(
+    inventory: Inventory, container: Container, verdict: Verdict
+) -> bool:
+    """Whether the label on its lid has the dates that hold now, if it has a label.
 
     A lid that was labelled before it was put away is taken at its word until then.
     """
     printed = container.printed
-    if printed is None:
-        return False
-    if "last_day" not in printed or not container.is_placed:
+    if printed is None or "last_day" not in printed or not container.is_placed:
         return True
     if not printed_dates(verdict).items() <= dict(printed).items():
         return False
+    food = inventory.food_of(container)
     told, due = printed.get("kind", ""), label_kind(container, food, verdict)
     return told in ("", due) or not {told, due} & _SAYS_ITSELF
+
+
+def are_allergens_right(inventory: Inventory, container: Container) -> bool:
+    """Whether the label has the allergens of all that is in it by now, if it has any.
+
+    What labels of earlier versions said of allergens was not recorded: nothing is told.
+    """
+    printed = container.printed
+    if printed is None or "allergens" not in printed:
+        return True
+    return printed_allergens(inventory, container).items() <= dict(printed).items()
+
+
+def printed_allergens(inventory: Inventory, container: Container) -> dict[str, Any]:
+    """What a label printed now says of allergens, and whether any may be missing."""
+    return {
+        "allergens": sorted(inventory.known_allergens_of(container)),
+        "allergens_whole": inventory.allergens_of(container) is not None,
+    }
 
 
 def printed_dates(verdict: Verdict) -> dict[str, str | None]:

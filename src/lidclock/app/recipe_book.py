@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from lidclock.app.recipe_question import Asked, read_recipe
 from lidclock.app.recipe_values import Values
 from lidclock.app.session import Session
+from lidclock.domain.phrases import with_commas, with_semicolons
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 from lidclock.store.recipes import Kept, Recipes
 
@@ -18,6 +20,8 @@ __all__ = [
     "find_recipe",
     "list_recipes",
     "remove_recipe",
+    "removed",
+    "versions_of",
     "written",
 ]
 
@@ -72,35 +76,56 @@ def find_recipe(session: Session, name: str, version: int | None = None) -> Kept
     wanted = " ".join(name.split())
     with session.database.read() as connection:
         recipes = Recipes(connection, session.kitchen.id)
-        known = recipes.versions(wanted)
+        known = versions_of(recipes, wanted)
         names = [one.name for one in recipes.all()]
     if version is None:
         if known and known[-1].text:
             return known[-1]
         close = difflib.get_close_matches(wanted, names, n=3, cutoff=0.5)
+        near = with_commas(close or names[:10])
         hint = (
-            f"there are {', '.join(close or names[:10])}" if names else "none is kept"
+            sentence("there are {names}", names=near)
+            if names
+            else sentence("none is kept")
         )
+        fact = sentence("no recipe {name} in this kitchen", name=repr(name))
         raise UnknownThingError(
-            f"no recipe {name!r} in this kitchen; {hint} (add one with "
-            "`lidclock recipe add FILE.toml`)"
+            f"{fact}; {hint} (add one with `lidclock recipe add FILE.toml`)",
+            with_semicolons([fact, hint]),
         )
     for one in known:
         if one.version == version and one.text:
             return one
     there = ", ".join(str(one.version) for one in known if one.text) or "none"
-    raise UnknownThingError(f"no version {version} of {name!r}; there are {there}")
+    raise UnknownThingError(
+        sentence(
+            "no version {number} of {name}; there are {numbers}",
+            number=figure(version),
+            name=repr(name),
+            numbers=there,
+        )
+    )
+
+
+def versions_of(recipes: Recipes, name: str) -> list[Kept]:
+    """Every version of a recipe by its name as it was typed, the first one first."""
+    return recipes.versions(" ".join(name.split()))
+
+
+def removed(session: Session, latest: Kept) -> Kept:
+    """The version that says of the latest one that it was taken off the list."""
+    return Kept(
+        *(latest.name, latest.version + 1, "", latest.is_toml, session.now),
+        session.who,
+    )
 
 
 def remove_recipe(session: Session, name: str) -> Kept:
     """Take a recipe off the list; its versions stay, for the batches made by them."""
     latest = find_recipe(session, name)
-    gone = Kept(
-        *(latest.name, latest.version + 1, "", latest.is_toml, session.now),
-        session.who,
-    )
     with session.database.begin() as connection:
-        if not Recipes(connection, session.kitchen.id).add(gone):
+        recipes = Recipes(connection, session.kitchen.id)
+        if not recipes.add(removed(session, latest)):
             raise RefusedError(
                 f"{latest.name!r} was changed meanwhile: look at it, then repeat"
             )

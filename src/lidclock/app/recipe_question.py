@@ -10,6 +10,8 @@ from typing import Any
 from lidclock.app.documents import shown
 from lidclock.app.recipe_values import Values, parsed
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, HEAVIEST_G
+from lidclock.domain.phrases import with_commas
+from lidclock.domain.sentences import Figure, figure, sentence
 from lidclock.errors import InputError
 from lidclock.plan.recipe import HUNDRED, Input, Makes, Price, Recipe
 from lidclock.plan.units import decimal_text
@@ -72,7 +74,12 @@ def read_recipe(text: str, *, is_toml: bool, values: Values) -> Asked | None:
     note = values.text("note", document.get("note"))
     currency = values.text("currency", document.get("currency"))
     if makes is not None and loss:
-        values.fault("loss", "makes has every loss in it; leave out one of the two")
+        values.fault(
+            "loss",
+            sentence(
+                "what the recipe makes has every loss in it; leave out one of the two"
+            ),
+        )
     if len(values.faults) > before or name is None or loss is None:
         return None
     inputs, is_weighed = _resolved(values, rows, base, makes)
@@ -88,7 +95,10 @@ def read_loss(values: Values, given: Any) -> Fraction | None:
     if found is not None and found >= 1:
         values.fault(
             "loss",
-            f"{shown(given)} leaves nothing; write a share such as 0.025, or 2.5%",
+            sentence(
+                "{what} leaves nothing; write a share such as 0.025, or 2.5%",
+                what=shown(given),
+            ),
         )
         return None
     return found
@@ -99,7 +109,14 @@ def _rows(values: Values, given: Any) -> list[_Row]:
         values.fault("inputs", f"write a list of inputs, not {shown(given)}")
         return []
     if len(given) > MOST_INPUTS:
-        values.fault("inputs", f"{len(given)} are too many; {MOST_INPUTS} at most")
+        values.fault(
+            "inputs",
+            sentence(
+                "{count} are too many; {most} at most",
+                count=figure(len(given)),
+                most=figure(MOST_INPUTS),
+            ),
+        )
         return []
     rows: list[_Row] = []
     known: dict[str, str] = {}
@@ -115,7 +132,10 @@ def _rows(values: Values, given: Any) -> list[_Row]:
         if first != where:
             values.fault(
                 where,
-                f"{row.name!r} is {first} already; give it once, with both added",
+                sentence(
+                    "{name} stands there twice; give it once, with both added",
+                    name=repr(row.name),
+                ),
             )
         rows.append(row)
     return rows
@@ -132,7 +152,7 @@ def _row(values: Values, where: str, facts: Mapping[str, Any]) -> _Row | None:
     usable = _usable(values, where, facts.get("yield"))
     has_mass = facts.get("mass") is not None
     if has_mass == (facts.get("percent") is not None):
-        values.fault(where, "give mass or percent, one of the two")
+        values.fault(where, sentence("give mass or percent, one of the two"))
     elif has_mass:
         grams = values.grams(f"{where}.mass", facts["mass"], density, HEAVIEST_G)
     else:
@@ -149,7 +169,7 @@ def _usable(values: Values, where: str, given: Any) -> Fraction:
         return Fraction(1)
     found = values.number(f"{where}.yield", given, 0, _MOST_USABLE, share=True)
     if found == 0:
-        values.fault(f"{where}.yield", "a yield of 0 leaves nothing to use")
+        values.fault(f"{where}.yield", sentence("a yield of 0 leaves nothing to use"))
     return found or Fraction(1)
 
 
@@ -165,7 +185,10 @@ def _price(
     if money is None and per is None:
         return None
     if money is None or per is None:
-        values.fault(where, 'price and price_per go together, such as "2.48", "1 kg"')
+        values.fault(
+            where,
+            sentence("a price goes with what it is for, such as 2.48 for 1 kg"),
+        )
         return None
     amount = values.number(f"{where}.price", money, 0, _MOST_MONEY)
     grams = values.grams(f"{where}.price_per", per, density, HEAVIEST_G)
@@ -234,13 +257,19 @@ def _resolved(
     if not is_weighed:
         _check_percentages(values, rows, base, base_rows)
         if makes is not None:
-            values.fault("makes", "needs masses; percentages alone make any amount")
+            values.fault(
+                "makes",
+                sentence("needs masses; percentages alone make any amount"),
+            )
     elif any(row.percent is not None for row in rows) and (
         not base_rows or any(row.grams is None for row in base_rows)
     ):
         values.fault(
             "base",
-            "beside masses a percentage is of the base: name it, and give it by mass",
+            sentence(
+                "beside masses a percentage is of the base: name that, and give it "
+                "by mass"
+            ),
         )
     if values.faults:
         return (), is_weighed
@@ -272,14 +301,22 @@ def _check_percentages(
     total = sum((row.percent or _NONE for row in counted), _NONE)
     if total == HUNDRED:
         return
-    said = decimal_text(total)
+    said = Figure(decimal_text(total))
     if base:
         values.fault(
-            "base", f"{', '.join(base)} add up to {said} %; they are the 100 %"
+            "base",
+            sentence(
+                "{names} add up to {percent} %; they are the 100 %",
+                names=with_commas(base),
+                percent=said,
+            ),
         )
     else:
         values.fault(
             "base",
-            f"the percentages add up to {said} %: name the inputs that are the 100 %, "
-            "such as the flour",
+            sentence(
+                "the percentages add up to {percent} %: name the inputs that are the "
+                "100 %, such as the flour",
+                percent=said,
+            ),
         )

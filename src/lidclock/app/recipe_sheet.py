@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
 
 from lidclock.app.files import write_whole
 from lidclock.app.guidance_words import allergen_names
 from lidclock.app.recipes import Plan, plan_json
+from lidclock.domain.foods import merged_allergens
 from lidclock.domain.phrases import with_commas
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError
 from lidclock.labels.batch_sheet import BatchSheet, SheetRow, draw_batch_sheet
 from lidclock.labels.sheet_part import PAPERS
+from lidclock.plan.recipe import Input
 from lidclock.plan.units import decimal_text
 
 __all__ = ["PAPERS", "batch_sheet", "write_batch_sheet"]
@@ -30,7 +33,12 @@ def write_batch_sheet(
     """Write the sheet to a PDF, whole or not at all."""
     if path.suffix.lower() != ".pdf":
         raise InputError(f"{path.name} must end in .pdf")
-    write_whole(path, [draw_batch_sheet(batch_sheet(plan, version), paper)])
+    write_whole(path, [sheet_pdf(plan, version, paper)])
+
+
+def sheet_pdf(plan: Plan, version: int | None, paper: str) -> bytes:
+    """The sheet as a PDF; LabelError where it does not fit on one page."""
+    return draw_batch_sheet(batch_sheet(plan, version), paper)
 
 
 def batch_sheet(plan: Plan, version: int | None = None) -> BatchSheet:
@@ -90,10 +98,16 @@ def say_percent(percent: Fraction) -> str:
 
 def allergen_line(plan: Plan) -> str:
     """What is in it, and of what nobody recorded it."""
-    answer = plan_json(plan)
-    known = allergen_names(answer["known_allergens"])
-    known = known or sentence("none recorded as present")
-    missing = [one.name for one in plan.scaled.recipe.inputs if one.allergens is None]
+    return allergens_in(plan.scaled.recipe.inputs)
+
+
+def allergens_in(inputs: Iterable[Input]) -> str:
+    """The same for some inputs, at no size."""
+    there = list(inputs)
+    known = allergen_names(
+        merged_allergens(one.known_allergens for one in there) or ()
+    ) or sentence("none recorded as present")
+    missing = [one.name for one in there if one.allergens is None]
     if not missing:
         return known
     return sentence(

@@ -10,6 +10,7 @@ from typing import Any
 
 from lidclock.app.documents import Faults, once, shown
 from lidclock.domain.joiners import misplaced_joiner, without_joiners
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError
 from lidclock.plan.units import Amount, read_amount, read_number
 
@@ -25,17 +26,27 @@ class Values(Faults):
 
     def name(self, where: str, value: Any) -> str | None:
         """One line of text that prints."""
+        if value is None:
+            self.fault(where, sentence("is missing; give a name"))
+            return None
         if not isinstance(value, str):
-            self.fault(where, f"give a name, not {shown(value)}")
+            self.fault(where, sentence("give a name, not {what}", what=shown(value)))
             return None
         bare = " ".join(value.split())
         prints = without_joiners(bare).isprintable() and not misplaced_joiner(bare)
         if not bare or not prints:
-            self.fault(where, f"{shown(value)} is not a name that prints")
+            self.fault(
+                where, sentence("{what} is not a name that prints", what=shown(value))
+            )
             return None
         if len(bare) > _LONGEST_NAME:
             self.fault(
-                where, f"{shown(value)} is longer than {_LONGEST_NAME} characters"
+                where,
+                sentence(
+                    "{what} is longer than {most} characters",
+                    what=shown(value),
+                    most=figure(_LONGEST_NAME),
+                ),
             )
             return None
         return bare
@@ -45,7 +56,13 @@ class Values(Faults):
         if value is None:
             return ""
         if not isinstance(value, str) or len(value) > _LONGEST_TEXT:
-            self.fault(where, f"write a text of at most {_LONGEST_TEXT} characters")
+            self.fault(
+                where,
+                sentence(
+                    "write a text of at most {most} characters",
+                    most=figure(_LONGEST_TEXT),
+                ),
+            )
             return ""
         return " ".join(value.split())
 
@@ -66,9 +83,17 @@ class Values(Faults):
         if exact is None:
             return None
         if not low <= exact <= high:
-            hint = "; write a share such as 0.75 or 75%" if share else ""
-            within = f"{_plain(low)} to {_plain(high)}"
-            self.fault(where, f"{shown(value)} lies outside {within}{hint}")
+            beyond = sentence(
+                "{what} lies outside {low} to {high}",
+                what=shown(value),
+                low=figure(float(low)),
+                high=figure(float(high)),
+            )
+            if share:
+                beyond = sentence(
+                    "{beyond}; write a share such as 0.75 or 75%", beyond=beyond
+                )
+            self.fault(where, beyond)
             return None
         return exact
 
@@ -76,24 +101,29 @@ class Values(Faults):
         """An exact number above 0, up to `high`."""
         found = self.number(where, value, 0, high)
         if found == 0:
-            self.fault(where, "0 is nothing; give more, or leave it out")
+            self.fault(where, sentence("0 is nothing; give more, or leave it out"))
             return None
         return found
 
     def _exact(self, where: str, value: Any, *, share: bool) -> Fraction | None:
         if value is None:
-            self.fault(where, "is missing; give a number")
+            self.fault(where, sentence("is missing; give a number"))
             return None
         if isinstance(value, str):
             bare = value.strip()
             percent = share and bare.endswith("%")
             found = read_number(bare.removesuffix("%") if percent else bare)
             if found is None:
-                self.fault(where, f"give a number of 0 or more, not {shown(value)}")
+                self.fault(
+                    where,
+                    sentence(
+                        "give a number of 0 or more, not {what}", what=shown(value)
+                    ),
+                )
                 return None
             return found / _PER_HUNDRED if percent else found
         if isinstance(value, bool) or not isinstance(value, int | Decimal):
-            self.fault(where, f"give a number, not {shown(value)}")
+            self.fault(where, sentence("give a number, not {what}", what=shown(value)))
             return None
         if isinstance(value, int):
             value = Decimal(min(max(value, -(10**_FARTHEST)), 10**_FARTHEST))
@@ -117,7 +147,7 @@ class Values(Faults):
         try:
             return read_amount(value)
         except InputError as error:
-            self.fault(where, str(error))
+            self.fault(where, error.fact)
             return None
 
     def grams(
@@ -130,13 +160,17 @@ class Values(Faults):
         try:
             grams = amount.grams(density)
         except InputError as error:
-            self.fault(where, str(error))
+            self.fault(where, error.fact)
             return None
         if not 0 < grams <= most_g:
             self.fault(
                 where,
-                f"{shown(value)} cannot be right; it must be above 0 g and at most "
-                f"{most_g // 1000} kg",
+                sentence(
+                    "{what} cannot be right; it must be above 0 g and at most "
+                    "{most} kg",
+                    what=shown(value),
+                    most=figure(most_g // 1000),
+                ),
             )
             return None
         return grams
@@ -145,7 +179,9 @@ class Values(Faults):
         """A whole number from 1 up to `high`."""
         found = self.positive(where, value, high)
         if found is not None and found.denominator != 1:
-            self.fault(where, f"{shown(value)} is not a whole number")
+            self.fault(
+                where, sentence("{what} is not a whole number", what=shown(value))
+            )
             return None
         return None if found is None else int(found)
 
@@ -166,7 +202,3 @@ def parsed(text: str, *, is_toml: bool) -> Any:
     except (ValueError, ArithmeticError, RecursionError) as error:
         kind = "TOML" if is_toml else "JSON"
         raise InputError(f"not a {kind} document: {error}") from error
-
-
-def _plain(value: Fraction | int) -> str:
-    return f"{float(value):g}" if isinstance(value, Fraction) else str(value)

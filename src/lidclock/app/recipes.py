@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 from typing import Any
@@ -14,25 +14,38 @@ from lidclock.app.recipe_question import (
     read_loss,
     read_recipe,
 )
+from lidclock.app.recipe_tree import Tree
 from lidclock.app.recipe_values import Values
 from lidclock.domain.foods import merged_allergens
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, HEAVIEST_G
+from lidclock.domain.sentences import Figure, figure, sentence, sentences
 from lidclock.errors import InputError
 from lidclock.guidance.allergens import canonical, nearest_allergens
 from lidclock.plan.recipe import Input, heaviest_first
-from lidclock.plan.scale import Scaled, cost, scale, to_buy_g, usable_price
+from lidclock.plan.scale import (
+    Scaled,
+    cost,
+    multiply,
+    scale,
+    to_buy_g,
+    usable_price,
+)
 from lidclock.plan.split import split_whole
 from lidclock.plan.units import Step, decimal_text, read_step, rounded_g, say_mass
 
 MOST_CONTAINERS = 10_000
+_MOST_TIMES = 100_000
 _ABSURD = 10**100
 
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """How much is wanted, as it was typed; empty texts leave it to the recipe."""
+    """How much is wanted, as it was typed; empty texts leave it to the recipe.
 
-    count: str
+    Either a count, or a factor: so many times what is written.
+    """
+
+    count: str = ""
     portion: str = ""
     loss: str = ""
     containers: str = ""
@@ -40,6 +53,7 @@ class Size:
     exact: bool = False
     units: str = "metric"
     step: str = ""
+    factor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +73,22 @@ class Plan:
         return say_mass(grams, self.units, self.step)
 
 
-def plan_recipe(text: str, size: Size, *, is_toml: bool = False) -> Plan:
-    """The recipe in `text` at a size; InputError names everything that is wrong."""
+def plan_recipe(
+    text: str, size: Size, *, is_toml: bool = False, tree: Tree | None = None
+) -> Plan:
+    """The recipe in `text` at a size; FaultsError names everything that is wrong.
+
+    With the `tree` of a kitchen, allergens of what it makes itself are looked up there.
+    """
     values = Values()
     asked = read_recipe(text, is_toml=is_toml, values=values)
-    count = values.whole("count", size.count or None, MOST_PORTIONS)
+    if asked is not None and tree is not None:
+        asked = replace(asked, recipe=tree.traced(asked.recipe))
+    count = factor = None
+    if size.factor:
+        factor = values.positive("factor", size.factor, _MOST_TIMES)
+    else:
+        count = values.whole("count", size.count or None, MOST_PORTIONS)
     portion = None
     if size.portion:
         portion = values.grams("portion", size.portion, None, HEAVIEST_CONTAINER_G)
@@ -77,25 +102,36 @@ def plan_recipe(text: str, size: Size, *, is_toml: bool = False) -> Plan:
         _check_size(values, asked, size, loss)
     values.end()
     assert asked is not None  # its faults were told
-    assert count is not None
-    scaled = scale(
-        asked.recipe, count, portion, loss=loss, to_whole_grams=not size.exact
-    )
+    if factor is not None:
+        scaled = multiply(asked.recipe, factor, loss=loss)
+    else:
+        assert count is not None
+        scaled = scale(
+            asked.recipe, count, portion, loss=loss, to_whole_grams=not size.exact
+        )
     if scaled.mix_g > HEAVIEST_G + 1:
         values.fault(
             "count",
-            f"that mix weighs {decimal_text(scaled.mix_g / 1000, 1)} kg; a batch is at "
-            f"most {HEAVIEST_G // 1000} kg",
+            sentence(
+                "that mix weighs {mass} kg; a batch is at most {most} kg",
+                mass=Figure(decimal_text(scaled.mix_g / 1000, 1)),
+                most=figure(HEAVIEST_G // 1000),
+            ),
         )
     divided = _divided(scaled, weighed)
-    weights = weights or (Fraction(1),) * min(count, MOST_CONTAINERS)
+    weights = weights or (Fraction(1),) * min(scaled.count, MOST_CONTAINERS)
     if divided is not None and floor(divided) < len(weights):
         values.fault(
-            "containers", f"{len(weights)} containers would hold no whole gram"
+            "containers",
+            sentences(
+                "{count} container would hold no whole gram",
+                "{count} containers would hold no whole gram",
+                len(weights),
+            ),
         )
     values.end()
     shares = split_whole(floor(divided), weights) if divided is not None else ()
-    if count > MOST_CONTAINERS and not size.containers:
+    if scaled.count > MOST_CONTAINERS and not size.containers:
         shares = ()
     remarks = _remarks(asked, scaled, divided, weights)
     return Plan(asked, scaled, divided, shares, size.units, step, remarks)
@@ -113,17 +149,42 @@ def _check_size(
 ) -> None:
     """A portion must be known once, a loss must not be counted twice."""
     makes = asked.recipe.makes
+    if size.factor:
+        _check_factor(values, asked, size)
+    elif makes is None and not size.portion:
+        values.fault(
+            "portion", sentence("is missing; give the mass of one, such as 300g")
+        )
     if makes is None:
-        if not size.portion:
-            values.fault("portion", "is missing; give the mass of one, such as 300g")
         return
     if loss:
-        values.fault("loss", "the recipe says what it makes: its loss is in that")
+        values.fault(
+            "loss", sentence("the recipe says what it makes: its loss is in that")
+        )
     if size.portion and makes.portion_g is None:
         values.fault(
             "portion",
-            "the recipe does not say how large its portions are; add makes.portion, or "
-            "leave the portion out",
+            sentence(
+                "the recipe does not say how large its portions are; write that into "
+                "it, or leave the portion out"
+            ),
+        )
+
+
+def _check_factor(values: Values, asked: Asked, size: Size) -> None:
+    """A factor is of what is written, and there is no other size beside it."""
+    if size.count or size.portion:
+        values.fault(
+            "factor",
+            sentence("say how many portions, or how many times: one of the two"),
+        )
+    if not asked.recipe.is_weighed:
+        values.fault(
+            "factor",
+            sentence(
+                "the recipe is in percent alone: say how many portions, and how much "
+                "in each"
+            ),
         )
 
 
@@ -207,7 +268,7 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "ingredients": [one.name for one in heaviest_first(recipe.inputs)],
         "allergens": _listed(merged_allergens(groups)),
         "known_allergens": _listed(
-            merged_allergens(group or () for group in groups) or ()
+            merged_allergens(one.known_allergens for one in recipe.inputs) or ()
         ),
         "currency": plan.asked.currency or None,
         "cost": _text(total),

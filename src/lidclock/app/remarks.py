@@ -6,10 +6,18 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
 
-from lidclock.app.projection import is_label_right, label_kind, standing_day
+from lidclock.app.guidance_words import allergen_names
+from lidclock.app.projection import (
+    are_allergens_right,
+    are_dates_right,
+    is_label_right,
+    label_kind,
+    standing_day,
+)
 from lidclock.app.session import View
 from lidclock.clock.mark import is_mark_late
 from lidclock.domain.moments import say_day, say_moment
+from lidclock.domain.phrases import with_semicolons
 from lidclock.domain.sentences import figure, sentence
 
 _FROZEN, _NO_DATE = "freezer", "no-date"
@@ -20,6 +28,12 @@ def lid_remark(view: View) -> str:
     """What is wrong with the label on the lid; nothing where it is right."""
     printed = view.container.printed
     if printed is None or needs_no_label(view):
+        return ""
+    return with_semicolons([_date_remark(view, printed), allergen_remark(view)])
+
+
+def _date_remark(view: View, printed: Mapping[str, Any]) -> str:
+    if are_dates_right(view.inventory, view.container, view.verdict):
         return ""
     if has_late_mark(view):
         limit = standing_day(view.verdict)
@@ -32,9 +46,23 @@ def lid_remark(view: View) -> str:
     return sentence("the lid still says {mark}: print a new label", mark=_says(printed))
 
 
+def allergen_remark(view: View) -> str:
+    """That the allergens on the lid are no longer those of what is in it."""
+    printed = view.container.printed
+    if printed is None or are_allergens_right(view.inventory, view.container):
+        return ""
+    unsaid = [x for x in view.known_allergens if x not in printed["allergens"]]
+    if unsaid:
+        return sentence(
+            "the lid does not name {allergens}: print a new label",
+            allergens=allergen_names(unsaid),
+        )
+    return sentence("the allergens on the lid have changed: print a new label")
+
+
 def needs_no_label(view: View) -> bool:
     """Whether its lid bears a label that says how it stands."""
-    return is_label_right(view.container, view.food, view.verdict)
+    return is_label_right(view.inventory, view.container, view.verdict)
 
 
 def proposes_label(view: View) -> bool:
@@ -43,6 +71,8 @@ def proposes_label(view: View) -> bool:
     For an hour on the counter nobody prints one; the remark says enough.
     """
     kind = label_kind(view.container, view.food, view.verdict)
+    if not are_allergens_right(view.inventory, view.container):
+        return True
     return kind in _ANEW or (kind != "hour" and view.container.labelled)
 
 

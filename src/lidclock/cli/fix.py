@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 import click
 
 from lidclock.cli.desk import Desk, pass_desk, time_of
+from lidclock.cli.foods import allergens_in
 from lidclock.cli.options import MASS, code_words, echo_lines, food_option, one_code
-from lidclock.cli.show import reason_lines
+from lidclock.cli.show import plural, reason_lines
+from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
+    from lidclock.app.corrections import Corrected
     from lidclock.app.session import Session
     from lidclock.domain.events import Event
 
@@ -25,6 +28,12 @@ _EVENT_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.I)
 @click.option("--opened", metavar="TIME", help="When it was really opened.")
 @click.option("--mass", type=MASS, metavar="MASS", help="What it really held.")
 @food_option
+@click.option(
+    "--allergens", metavar="LIST", help='What is really in it, e.g. "wheat, milk".'
+)
+@click.option(
+    "--no-allergens", is_flag=True, help="None are in it, and somebody knows."
+)
 @click.option("--at", metavar="TIME", help="For an event id: when it really happened.")
 @click.option("--void", is_flag=True, help="For an event id: it did not happen.")
 @pass_desk
@@ -38,7 +47,9 @@ def correct(
 ) -> None:
     """Correct what was recorded about a container, or one event by its id.
 
-    `lidclock show CODE --json` lists the event ids.
+    With --food or --allergens, the live lids of all that has some of it in it are
+    named where their labels say other allergens. `lidclock show CODE --json` lists the
+    event ids.
 
     \b
     Example:
@@ -47,7 +58,8 @@ def correct(
     from lidclock.app import corrections
 
     at, is_void = options["at"], bool(options["void"])
-    of_container = [made, placed, opened, options["mass"], options["food"]]
+    allergens = allergens_in(_text(options["allergens"]), options["no_allergens"])
+    of_container = [made, placed, opened, options["mass"], options["food"], allergens]
     is_event = _EVENT_ID.fullmatch(words[0]) is not None
     if is_event and any(x is not None for x in of_container):
         raise click.UsageError("an event id takes --at TIME or --void only")
@@ -65,6 +77,7 @@ def correct(
             opened_at=time_of(session, opened),
             mass_g=_number(options["mass"]),
             food=_text(options["food"]),
+            allergens=allergens,
         )
         with session.write() as unit:
             done = corrections.correct_container(unit, one_code(words), change)
@@ -74,7 +87,24 @@ def correct(
             look_line(done.view),
             *reason_lines(done.view.verdict),
         ]
-        echo_lines([*lines, *done.remarks])
+        echo_lines([*lines, *done.remarks, *_label_lines(done)])
+
+
+def _label_lines(done: Corrected) -> list[str]:
+    """The lids that want a new label now, and how to print them."""
+    from lidclock.app.remarks import allergen_remark
+
+    if not done.labels:
+        return []
+    known = [
+        f"  {spaced(x.code)} {x.food.name}: {allergen_remark(x)}" for x in done.labels
+    ]
+    codes = " ".join(view.code for view in done.labels)
+    return [
+        f"{plural(len(known), 'lid')} to label anew:",
+        *known,
+        f"print them: `lidclock label {codes} --out FILE.pdf`",
+    ]
 
 
 def _correct_event(session: Session, event_id: str, at: str | None, void: bool) -> None:

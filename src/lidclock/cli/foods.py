@@ -88,13 +88,9 @@ def food_options(function: Callable[..., Any]) -> Callable[..., Any]:
 def cut_food_facts(options: dict[str, Any]) -> dict[str, Any]:
     """Take the food options out of `options`; what was not given is left out."""
     given = {key: options.pop(key, None) for key in KEYS}
-    if given["no_allergens"] and given["allergens"]:
-        raise InputError("give --allergens or --no-allergens, not both")
     facts = {
         "category": given["category"],
-        "allergens": ()
-        if given["no_allergens"]
-        else listed_allergens(given["allergens"]),
+        "allergens": allergens_in(given["allergens"], given["no_allergens"]),
         "made_by": given["made_by"],
         "pack": given["pack"],
         "ph": given["ph"],
@@ -107,6 +103,13 @@ def cut_food_facts(options: dict[str, Any]) -> dict[str, Any]:
         else None,
     }
     return {key: value for key, value in facts.items() if value is not None}
+
+
+def allergens_in(listed: str | None, has_none: object) -> tuple[str, ...] | None:
+    """What the two options say; None where neither was given."""
+    if has_none and listed:
+        raise InputError("give --allergens or --no-allergens, not both")
+    return () if has_none else listed_allergens(listed)
 
 
 def food_or_name(session: Session, name: str, facts: dict[str, Any]) -> Food | str:

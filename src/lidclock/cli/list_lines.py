@@ -22,15 +22,20 @@ _WIDTH, _ONE_LINE, _JOIN = 100, 85, " · "
 
 def list_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """For which day, and where to."""
-    for option in reversed(_OPTIONS):
+    return _ON(out_options(function))
+
+
+def out_options(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Where to, and on which paper."""
+    for option in reversed(_OUT):
         function = option(function)
     return function
 
 
-_OPTIONS = [
-    click.option(
-        "--on", metavar="DAY", help="For which day, e.g. tomorrow, '5 Nov'. [today]"
-    ),
+_ON = click.option(
+    "--on", metavar="DAY", help="For which day, e.g. tomorrow, '5 Nov'. [today]"
+)
+_OUT = [
     click.option(
         "--out",
         type=click.Path(path_type=Path, dir_okay=False),

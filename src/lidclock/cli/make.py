@@ -7,6 +7,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
+from lidclock.cli.make_occasion import (
+    about_one,
+    choice_lines,
+    occasion_options,
+    show_one,
+)
 from lidclock.cli.options import echo_json, echo_lines, json_option
 from lidclock.cli.show import columns, plural, say_when
 from lidclock.errors import InputError
@@ -15,29 +21,18 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from lidclock.app.amounts import Amount
-    from lidclock.app.one_off import OneOff, Outcome
 
 _METHODS = {
     "ours": "smoothed gaps and sizes",
     "last week": "same weekday last week",
     "four weeks": "mean of 4 weeks",
 }
-_ONE_OFF = ("spread", "short", "worth", "service", "on_hand")
-_AFTERWARDS = ("came", "made", "last_time")
 
 
 @click.command()
 @click.argument("food", required=False)
 @click.option("--days", type=int, help="How many days it has to last. [the kitchen's]")
-@click.option("--eaters", type=float, help="One occasion: how many are expected.")
-@click.option("--spread", type=float, help="Their standard deviation. [0]")
-@click.option("--short", type=float, help="What one missing portion costs.")
-@click.option("--worth", type=float, help="What one wasted portion costs.")
-@click.option("--service", type=float, help="How sure, without costs. [0.95]")
-@click.option("--on-hand", type=int, help="Portions that are there already. [0]")
-@click.option("--came", type=int, help="Afterwards: how many came.")
-@click.option("--made", type=int, help="Afterwards: how many portions there were.")
-@click.option("--last-time", type=int, help="Afterwards: how many came last time.")
+@occasion_options
 @json_option
 @pass_desk
 def make(
@@ -46,92 +41,23 @@ def make(
     """Say how many portions to make: of each food, of FOOD, or for one occasion.
 
     It counts what was eaten, what meals plan, and what is there and will still be good.
-    With --eaters it is about one occasion, and needs no kitchen.
+    With --eaters or --before it is about one occasion, and needs no kitchen. With
+    --occasion it goes by what is on record of it; with --came as well, how it came out
+    is recorded.
 
     \b
     Example:
       lidclock make
       lidclock make "leek soup" --days 4
       lidclock make --eaters 112 --spread 6 --short 9 --worth 3
+      lidclock make --occasion "club dinner" --came 115 --made 117 --wasted 2
     """
-    if asked["eaters"] is not None:
+    if about_one(asked):
         if food is not None or days is not None:
-            raise InputError("--eaters is one occasion: leave FOOD and --days out")
-        _show_one_off(as_json, asked)
+            raise InputError("this is one occasion: leave FOOD and --days out")
+        show_one(desk, asked, as_json=as_json)
         return
-    given = [name for name in (*_ONE_OFF, *_AFTERWARDS) if asked[name] is not None]
-    if given:
-        option = "--" + given[0].replace("_", "-")
-        raise InputError(f"{option} goes with --eaters, the number expected")
     _show_amounts(desk, food, days, as_json)
-
-
-def _show_one_off(as_json: bool, given: dict[str, Any]) -> None:
-    from lidclock.app.one_off import Asked, one_off, one_off_json, outcome
-
-    named = {name: given[name] for name in _ONE_OFF if given[name] is not None}
-    asked = Asked(given["eaters"], **named)
-    found = one_off(asked)
-    after = [given[name] for name in _AFTERWARDS]
-    if after[0] is None and after != [None] * 3:
-        raise InputError("--made and --last-time go with --came, how many came")
-    came_out = None if after[0] is None else outcome(asked, *after)
-    if as_json:
-        echo_json(one_off_json(found, came_out))
-    else:
-        echo_lines(_one_off_lines(found, came_out))
-
-
-def _one_off_lines(found: OneOff, came_out: Outcome | None) -> list[str]:
-    asked = found.asked
-    more = f", give or take {asked.spread:g}" if asked.spread else ""
-    why = (
-        f"critical ratio {found.ratio:.3g}: one too few costs {asked.short:g}, one too "
-        f"many {asked.worth:g}"
-        if found.by_costs
-        else f"enough with {found.ratio:.3g}: no costs given"
-    )
-    lines = [f"prepare {plural(found.portions, 'portion')} for {asked.eaters:g}{more}"]
-    if asked.on_hand:
-        lines.append(f"  {asked.on_hand} are there, so make {found.to_make}")
-    lines.append(f"  {why}")
-    if not asked.spread:
-        lines.append("  no --spread given, so exactly that many are taken to come")
-    lines += _choice_lines(
-        [(x.portions, x.short_odds, x.missing, x.left) for x in found.choices],
-        found.portions,
-    )
-    return lines + ([] if came_out is None else _outcome_lines(found, came_out))
-
-
-def _outcome_lines(found: OneOff, out: Outcome) -> list[str]:
-    lines = [f"came {out.came}, expected {found.asked.eaters:g}: off by {out.off_by:g}"]
-    if out.last_time_off_by is not None:
-        better = "nearer" if out.off_by < out.last_time_off_by else "no nearer"
-        lines.append(
-            f"  {better} than the same as last time, which was off by "
-            f"{out.last_time_off_by}"
-        )
-    if out.left is not None and out.missing is not None:
-        lines.append(f"  {out.left} left over, {out.missing} missing")
-    return lines
-
-
-def _choice_lines(
-    rows: list[tuple[int, float, float, float]], chosen: int, word: str = "prepare"
-) -> list[str]:
-    head = [word, "runs short", "missing", "left over", ""]
-    cells = [
-        [
-            f"{number:>{len(word)}}",
-            f"{100 * odds:>8.1f} %",
-            f"{missing:>7.1f}",
-            f"{left:>9.1f}",
-            "<-" if number == chosen else "",
-        ]
-        for number, odds, missing, left in rows
-    ]
-    return columns([head, *cells], indent=2)
 
 
 def _show_amounts(
@@ -212,7 +138,7 @@ def _amount_lines(one: Amount, zone: ZoneInfo) -> list[str]:
         f"  {one.wanted_at_most} are enough with {100 * one.share:.3g} % "
         f"({_level(one)})",
         *_stock_lines(one),
-        *_choice_lines(
+        *choice_lines(
             [(x.make, x.short_odds, x.short, x.left) for x in one.options],
             one.make,
             "make",

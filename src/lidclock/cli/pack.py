@@ -42,6 +42,7 @@ use_by_option = click.option(
 @click.option("--opened", metavar="TIME", help="When it was opened. [now]")
 @place_option
 @lot_option
+@click.option("--maker", default="", metavar="NAME", help="Who made it, for a trace.")
 @food_options
 @print_option
 @pass_desk
@@ -81,6 +82,7 @@ def open_pack(desk: Desk, food: str | None, **options: Any) -> None:
                 place=place,
                 lot=pack.lot if pack else options["lot"],
                 gtin=pack.gtin if pack else "",
+                maker=options["maker"],
             )
             drawn = draw_filled(unit, filled, printer) if printer else None
         said = [f"on the pack: {pack.words}"] if pack else []

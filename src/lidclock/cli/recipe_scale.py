@@ -27,7 +27,13 @@ def size_options(function: Callable[..., Any]) -> Callable[..., Any]:
 
 
 _SIZE: list[Decorator] = [
-    click.option("--count", metavar="N", required=True, help="How many portions."),
+    click.option("--count", metavar="N", default="", help="How many portions."),
+    click.option(
+        "--factor",
+        metavar="NUMBER",
+        default="",
+        help="Instead of a count: so many times what is written, e.g. 2, 1.5, 3/4.",
+    ),
     click.option(
         "--portion", metavar="MASS", default="", help="Of each, e.g. 300g, 4oz."
     ),

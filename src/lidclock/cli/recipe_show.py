@@ -96,7 +96,7 @@ def planned(source: Source, size: dict[str, Any]) -> Plan:
     from lidclock.app.recipes import Size, plan_recipe
 
     wanted = Size(**{**size, "units": size["units"] or source.units})
-    return plan_recipe(source.text, wanted, is_toml=source.is_toml)
+    return plan_recipe(source.text, wanted, is_toml=source.is_toml, tree=source.tree)
 
 
 def _lines(plan: Plan, version: int | None) -> list[str]:

@@ -71,6 +71,8 @@ class Container:
     place: str = ""
     state: str = ""
     lot: str = ""
+    maker: str = ""
+    gtin: str = ""
     end: End | None = None
     components: tuple[str, ...] = ()
     parent: str | None = None

@@ -146,6 +146,8 @@ def _container(event: Event) -> Container:
         of=body.get("of"),
         maker_use_by=date.fromisoformat(use_by) if use_by else None,
         lot=body.get("lot", ""),
+        maker=body.get("maker", ""),
+        gtin=body.get("gtin", ""),
         components=tuple(body.get("from", ())),
         parent=body.get("parent"),
         facts=_facts(body),
@@ -271,6 +273,7 @@ def _inherit(parent: Container, child: Container) -> None:
     child.mixed_at = parent.mixed_at
     child.opened_at = parent.opened_at or child.opened_at
     child.maker_use_by, child.lot = parent.maker_use_by, parent.lot
+    child.maker, child.gtin = parent.maker, parent.gtin
     child.components = parent.components
     child.reheated = [*parent.reheated, *child.reheated]
     child.coolings = [*parent.coolings, *child.coolings]

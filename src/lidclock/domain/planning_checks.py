@@ -9,6 +9,7 @@ from typing import Any
 from lidclock.domain.events import Event
 from lidclock.domain.fold import corrected
 from lidclock.domain.moments import checked_year, zone_of
+from lidclock.domain.occasions import OCCASION_SUBJECT, read_occasion_body
 from lidclock.domain.planning import (
     CHOICES_SUBJECT,
     FOOD_PLAN_SUBJECT,
@@ -213,13 +214,14 @@ def _keyed(
 
 
 def is_planning_subject(subject: str) -> bool:
-    """Whether events of that subject say something of a meal or a choice."""
-    is_listed = subject.startswith((MEAL_SUBJECT, FOOD_PLAN_SUBJECT))
+    """Whether events of that subject say something of a meal, an occasion, a choice."""
+    named = (MEAL_SUBJECT, FOOD_PLAN_SUBJECT, OCCASION_SUBJECT)
+    is_listed = subject.startswith(named)
     return is_listed or subject == CHOICES_SUBJECT
 
 
 def refuse_bad_planning(events: Iterable[Event]) -> None:
-    """InputError if a meal or choice that stands could not be read later.
+    """InputError if a meal, occasion or choice that stands could not be read later.
 
     Corrections may come with other events than those they correct, so all that is
     known about the subjects has to be given.
@@ -246,6 +248,8 @@ def _read(event: Event) -> None:
         read_meal_body(_rest(subject, MEAL_SUBJECT), event.body)
     elif subject == CHOICES_SUBJECT:
         read_choices_body(event.body)
+    elif subject.startswith(OCCASION_SUBJECT):
+        read_occasion_body(subject, event.body)
     else:
         _rest(subject, FOOD_PLAN_SUBJECT)
         read_food_plan_body(event.body)

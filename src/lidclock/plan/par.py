@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from lidclock.plan.demand import SAME, Demand
 
@@ -28,13 +29,18 @@ def to_make(
 
 
 def to_order(
-    use_per_day: float, lead_days: float, review_days: float, on_hand: float
-) -> float:
+    use_per_day: Fraction,
+    lead_days: Fraction,
+    review_days: Fraction,
+    on_hand: Fraction,
+) -> Fraction:
     """The order form of the trade: (lead + review) x use - on hand, never below none.
 
-    It orders up to the average: half the time that is too little. `to_make` does not.
+    What is promised beside the use of each day is taken off what is on hand, which may
+    then be below nothing. It orders up to the average: half the time that is too
+    little. `to_make` does not.
     """
-    return max(0.0, (lead_days + review_days) * use_per_day - on_hand)
+    return max(Fraction(0), (lead_days + review_days) * use_per_day - on_hand)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,8 @@ class Input:
     """One thing that goes in: so many parts, usable, beside the parts of the others.
 
     `usable` is the share of what was bought that remains after trimming (edible
-    portion over as purchased). `allergens=None` means that nobody recorded them.
+    portion over as purchased). `allergens=None` means that nobody recorded them all;
+    `traced` are those that are known to be in it even so.
     """
 
     name: str
@@ -31,10 +32,16 @@ class Input:
     usable: Fraction = Fraction(1)
     price: Price | None = None
     allergens: tuple[str, ...] | None = None
+    traced: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.parts <= 0 or self.usable <= 0:
             raise ValueError(f"{self.name}: parts and usable share must be above zero")
+
+    @property
+    def known_allergens(self) -> tuple[str, ...]:
+        """What is known to be in it, whether or not that is all."""
+        return self.traced if self.allergens is None else self.allergens
 
 
 @dataclass(frozen=True, slots=True)

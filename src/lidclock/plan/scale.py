@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 
 from lidclock.plan.recipe import Input, Recipe
 
@@ -86,6 +86,30 @@ def _multiplied(
     mix = recipe.parts * factor
     made = None if portion is None else count * portion
     return Scaled(recipe, count, portion, loss, mix, mix, made, factor)
+
+
+def multiply(
+    recipe: Recipe, factor: Fraction, *, loss: Fraction | None = None
+) -> Scaled:
+    """The recipe as it is written, so many times; nothing is rounded.
+
+    What comes of it is divided evenly over the whole portions that are in it, or is one
+    portion where the recipe does not say what it makes.
+
+    ValueError for no factor, and for a recipe in percentages alone: it has no size.
+    """
+    share = recipe.loss if loss is None else loss
+    if factor <= 0 or not recipe.is_weighed or not 0 <= share < 1:
+        raise ValueError(f"cannot make {recipe.name} {factor} times")
+    mix, makes = recipe.parts * factor, recipe.makes
+    if makes is None:
+        made = mix * (1 - share)
+        return Scaled(recipe, 1, made, share, mix, mix, made, factor)
+    count = max(1, floor(makes.count * factor))
+    if makes.portion_g is None:
+        return Scaled(recipe, count, None, share, mix, mix, None, factor)
+    made = makes.count * makes.portion_g * factor
+    return Scaled(recipe, count, made / count, share, mix, mix, made, factor)
 
 
 def to_buy_g(one: Input, mass_g: Fraction) -> Fraction:

@@ -28,7 +28,6 @@ _NUMBER = re.compile(
 )
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}", re.ASCII)
 _TERM = re.compile(r"\s*([0-9][0-9., /]*?)\s*([A-Za-z]+)", re.ASCII)
-_EXAMPLE = "write it like 350 g, 1.2 kg, 1 1/2 lb, 4 lb 5 oz or 250 ml"
 # What is shown: to a tenth of a gram or ounce, and what is lighter than ten grams or
 # one ounce to a hundredth. Our choice; kitchen scales show one or the other.
 _TENTH, _HUNDREDTH = Fraction(1, 10), Fraction(1, 100)
@@ -49,8 +48,11 @@ class Amount:
             return self.mass_g
         if density is None:
             raise InputError(
-                f"{self.text!r} is a volume: give density, in grams a millilitre, or "
-                "weigh it"
+                sentence(
+                    "{text} is a volume: give density, in grams a millilitre, or weigh "
+                    "it",
+                    text=repr(self.text),
+                )
             )
         return self.mass_g + self.volume_ml * density
 
@@ -93,28 +95,46 @@ def read_amount(text: str) -> Amount:
     """
     if re.search(r"\bfl\b", text, re.IGNORECASE):
         raise InputError(
-            f"{text!r}: a fluid ounce is another in Britain than in the United States; "
-            "write millilitres"
+            sentence(
+                "{text}: a fluid ounce is another in Britain than in the United "
+                "States; write millilitres",
+                text=repr(text),
+            )
         )
     mass, volume, at = Fraction(0), Fraction(0), 0
     bare = text.strip()
     if not bare or len(bare) > _LONGEST:
-        raise InputError(f"{_short(text)} is not an amount; {_EXAMPLE}")
+        raise InputError(_no_amount(text))
     while at < len(bare):
         term = _TERM.match(bare, at)
         number = read_number(term[1]) if term else None
         unit = term[2].lower() if term else ""
         if term is None or number is None:
-            raise InputError(f"{_short(text)} is not an amount; {_EXAMPLE}")
+            raise InputError(_no_amount(text))
         if unit in MASS_UNITS:
             mass += number * MASS_UNITS[unit]
         elif unit in VOLUME_UNITS:
             volume += number * VOLUME_UNITS[unit]
         else:
             known = ", ".join([*MASS_UNITS, *VOLUME_UNITS])
-            raise InputError(f"{_short(text)}: {unit!r} is not one of {known}")
+            raise InputError(
+                sentence(
+                    "{text}: {unit} is not one of {units}",
+                    text=_short(text),
+                    unit=repr(unit),
+                    units=known,
+                )
+            )
         at = term.end()
     return Amount(bare, mass, volume)
+
+
+def _no_amount(text: str) -> str:
+    return sentence(
+        "{text} is not an amount; write it like 350 g, 1.2 kg, 1 1/2 lb, 4 lb 5 oz or "
+        "250 ml",
+        text=_short(text),
+    )
 
 
 def read_step(text: str) -> Step:

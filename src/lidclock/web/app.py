@@ -44,16 +44,22 @@ from lidclock.web.pages import (
     language,
     login,
     more,
+    occasion,
     offline,
+    order,
     people,
     plan,
     prep,
     printers,
+    recipe_form,
+    recipes,
     report,
     scan,
     shelf,
+    slip,
     stock_take,
     temperatures,
+    trace,
 )
 from lidclock.web.people import Elsewhere, OnceMore, came_from, known
 from lidclock.web.render import render
@@ -67,7 +73,11 @@ PAGES = (
     container,
     prep,
     filled,
+    recipes,
+    recipe_form,
     labels,
+    occasion,
+    order,
     plan,
     guidance,
     kitchen,
@@ -84,6 +94,8 @@ PAGES = (
     report,
     temperatures,
     cooling,
+    trace,
+    slip,
 )
 # Nothing comes from anywhere else, and nothing runs that does not lie in a file here.
 # `wasm-unsafe-eval` lets scripts of ours compile WebAssembly, which the reader of

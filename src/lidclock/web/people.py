@@ -34,16 +34,18 @@ OPEN = (
 KIOSK_READS = ("/", "/shelf", "/api/v1/shelf", "/api/v1/card", "/api/v1/changes")
 # Only owners look at these.
 OWNER_READS = (
-    *("/people", "/devices", "/kitchen/printers"),
+    *("/people", "/devices", "/kitchen/printers", "/recipes/write"),
     *("/api/v1/people", "/api/v1/devices", "/api/v1/printers"),
 )
 # What helpers may do: record facts, answer the card, print labels, and go.
 HELPER_DOES = (
     *("/card", "/c", "/C", "/scan", "/prep", "/undo", "/labels", "/label", "/print"),
     *("/alerts", "/switch", "/logout", "/stock-take", "/temperatures", "/cooling"),
+    "/plan/occasion",
     *("/api/v1/events", "/api/v1/card", "/api/v1/scan", "/api/v1/photos"),
     *("/api/v1/labels", "/api/v1/alerts", "/api/v1/stock-takes", "/api/v1/prep"),
-    *("/api/v1/readings", "/api/v1/coolings"),
+    *("/api/v1/readings", "/api/v1/coolings", "/api/v1/occasions"),
+    "/api/v1/containers",
 )
 NOBODY = Visitor("", OWNER)
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from lidclock.plan.recipe import Input, Makes, Price, Recipe, heaviest_first
-from lidclock.plan.scale import cost, scale, to_buy_g, usable_price
+from lidclock.plan.scale import cost, multiply, scale, to_buy_g, usable_price
 from lidclock.plan.split import split_whole
 
 FLOUR, WATER = Input("flour", Fraction(100)), Input("water", Fraction(60))
@@ -163,3 +163,34 @@ def test_what_is_left_goes_to_the_largest_fractions():
 def test_what_cannot_be_split_is_refused(total, weights):
     with pytest.raises(ValueError, match="cannot split"):
         split_whole(total, weights)
+
+
+def test_so_many_times_what_is_written_keeps_the_factor_in_full():
+    """26910/6475 of 35 x 185 g are 145 whole portions, of 26910/145 g each."""
+    salad = replace(SOUP, makes=Makes(35, Fraction(185)))
+    factor = Fraction(26910, 6475)
+    scaled = multiply(salad, factor)
+
+    assert scaled.masses_g == (500 * factor, 1500 * factor)
+    assert scaled.made_g == 26910
+    assert (scaled.count, scaled.portion_g) == (145, Fraction(26910, 145))
+
+
+def test_less_than_a_portion_is_one_and_an_unsaid_size_stays_so():
+    assert multiply(SOUP, Fraction(1, 12)).count == 1
+    assert multiply(SOUP, Fraction(1, 12)).portion_g == 150
+    assert multiply(replace(SOUP, makes=Makes(8)), Fraction(2)).portion_g is None
+
+
+def test_what_a_recipe_loses_is_lost_of_every_multiple():
+    """Twice 2000 g less a tenth."""
+    lossy = replace(SOUP, makes=None, loss=Fraction(1, 10))
+    scaled = multiply(lossy, Fraction(2))
+
+    assert (scaled.mix_g, scaled.made_g, scaled.count) == (4000, 3600, 1)
+
+
+@pytest.mark.parametrize(("recipe", "factor"), [(DOUGH, 2), (SOUP, 0), (SOUP, -1)])
+def test_percentages_alone_have_no_size_to_multiply(recipe, factor):
+    with pytest.raises(ValueError, match="cannot make"):
+        multiply(recipe, Fraction(factor))

@@ -7,11 +7,14 @@ from lidclock.web.api import (
     changes,
     events,
     look,
+    planning,
     prep,
     printers,
+    recipes,
     report,
     stock_takes,
     temperatures,
+    trace,
 )
 
 # Events first: for every request they are looked through in this order.
@@ -26,5 +29,8 @@ ROUTERS = (
     stock_takes.router,
     report.router,
     prep.router,
+    recipes.router,
+    planning.router,
     temperatures.router,
+    trace.router,
 )

@@ -1,11 +1,11 @@
-"""Filling containers by an order, by a recipe, and by what the scale says."""
+"""Filling containers by an order, and by what the scale says."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Query, Request
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
@@ -13,37 +13,16 @@ from lidclock.app import filling as app
 from lidclock.app import weighing
 from lidclock.app.container_facts import listed_facts
 from lidclock.app.lists import listed
-from lidclock.app.mixing import mix_json
 from lidclock.app.prep import Input
-from lidclock.app.recipe_book import list_recipes
 from lidclock.app.session import Session, View
 from lidclock.domain.moments import read_iso
 from lidclock.web.api import prep_models as models
 from lidclock.web.api.bodies import read_as
-from lidclock.web.api.parts import PREFIX, body_of, errors, get
+from lidclock.web.api.parts import PREFIX, body_of, errors
 from lidclock.web.pages.parts import Kitchen
 
 router = APIRouter(prefix=PREFIX, tags=["prep"])
 _REFUSALS = errors(400, 404, 408, 409, 413, 415, 422)
-
-
-@get(router, "/recipes", list[models.Recipe])
-def recipes(session: Kitchen) -> JSONResponse:
-    """The recipes that this kitchen keeps."""
-    found = [kept for kept, _ in list_recipes(session)]
-    return JSONResponse([{"name": x.name, "version": x.version} for x in found])
-
-
-@get(router, "/recipes/{name}/mix", models.Mix, 404, 422)
-def mix(
-    name: str,
-    session: Kitchen,
-    count: Annotated[str, Query(description="how many containers")] = "1",
-    portion: Annotated[str, Query(description="of each, such as 300g")] = "",
-    loss: Annotated[str, Query(description="a share such as 2.5%")] = "",
-) -> JSONResponse:
-    """What to weigh for so many containers of so much each."""
-    return JSONResponse(mix_json(session, name, count, portion, loss))
 
 
 @router.post(

@@ -1,8 +1,6 @@
-"""The shapes of filling containers, of recipes and of what a scale says."""
+"""The shapes of filling containers, and of what a scale says."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -15,33 +13,6 @@ class _Sent(BaseModel):
     """What is sent names nothing that is not known here."""
 
     model_config = ConfigDict(extra="forbid", allow_inf_nan=False)
-
-
-class Recipe(BaseModel):
-    """A recipe on the list, in its latest version."""
-
-    name: str
-    version: int
-
-
-class Mix(BaseModel):
-    """A recipe at a size; masses are decimals in grams, written as text."""
-
-    name: str
-    version: int
-    count: int
-    portion_g: str | None
-    loss: str
-    factor: str | None
-    needed_g: str
-    mix_g: str
-    made_g: str | None
-    inputs: list[dict[str, Any]]
-    split: dict[str, Any] | None
-    allergens: list[str] | None
-    known_allergens: list[str]
-    unknown: list[str]
-    remarks: list[str]
 
 
 class NewFood(_Sent):

@@ -36,6 +36,7 @@ router = Pages()
 # Pages of acts that are about no single container.
 _BACK = (
     *("/plan", "/alerts", "/stock-take", "/prep/filled", "/temperatures", "/cooling"),
+    "/plan/occasion",
 )
 _KEPT = ("do", "place", "mass", "temp", "text", "ready")
 
@@ -125,6 +126,16 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
     return go_to(f"/c/{done.view.code}", did=done.act)
 
 
+@router.post("/c/{code}/allergens", dependencies=[FromOurPage])
+def correct_allergens(code: str, session: Kitchen, sent: Sent) -> Response:
+    """What is really in it; then where it went, and which lids no longer say so."""
+    done = deeds.correct_allergens(
+        session, code, sent.text("allergens"), has_none=bool(sent.text("none"))
+    )
+    page = f"/c/{done.view.code}"
+    return go_to(f"{page}/trace" if done.labels else page, did=done.act)
+
+
 @router.post("/undo", dependencies=[FromOurPage])
 def undo(session: Kitchen, sent: Sent) -> Response:
     """Take one act back; `back` is the container whose page asked, or `to` the page."""
@@ -133,5 +144,5 @@ def undo(session: Kitchen, sent: Sent) -> Response:
     with session.read() as unit:
         is_there = back and unit.snapshots.get(back) is not None
     if sent.text("to") in _BACK:
-        return go_to(sent.text("to"), act=sent.text("act"))
+        return go_to(sent.text("to"), act=sent.text("act"), name=sent.text("name"))
     return go_to(f"/c/{back}" if is_there else "/")

@@ -167,6 +167,7 @@ def _filling(session: Session, sent: Fields) -> app.Filling:
         at=moment_in(session, sent.text("at")) if sent.text("when") != "now" else None,
         place=sent.text("place"),
         lot=sent.text("lot"),
+        maker=sent.text("maker"),
         code=sent.text("code"),
         use_by=sent.day("use_by"),
         inputs=tuple(_inputs(session, sent)),

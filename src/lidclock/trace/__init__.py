@@ -1,0 +1,1 @@
+"""From packs and lots through batches to containers, and back again; pure."""

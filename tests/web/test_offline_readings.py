@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone
-from tests.web.scanning import until
+from tests.web.scanning import hold_clock, until
 
 from lidclock.app import cooling_page, temps
 from lidclock.app.temp_page import readings_of
@@ -218,3 +218,64 @@ def test_a_reading_of_a_cooling_is_taken_back_like_any_other(house, phone):
 
     (log,) = cooling_page.open_logs(house.session())
     assert [entry.temp_c for entry in log.entries] == [80.0]
+
+
+def test_a_reading_that_is_tapped_twice_counts_once(signal, phone):
+    page = phone.open(0)
+    away(page, signal)
+    opened(page)
+    page.locator('form[data-what="Fridge"] [name=temp]').fill("4")
+    page.evaluate(
+        """() => { const form = document.querySelector('form[data-what="Fridge"]');
+            form.requestSubmit(); form.requestSubmit(); }"""
+    )
+    until(page, HAS, 1)
+    page.wait_for_timeout(300)
+
+    assert len(page.evaluate(KEPT)) == 1
+
+
+def test_what_is_typed_of_the_next_place_stays_while_the_first_is_sent(
+    house, signal, phone
+):
+    page = phone.open(0)
+    opened(page)
+    signal.slow_s = 0.5
+    answer = type_it(page, "Fridge", "4")
+    page.locator('form[data-what="Freezer"] [name=temp]').fill("-18")
+    until(page, SAYS, "Fridge: 4 °C")
+    page.wait_for_timeout(500)
+
+    assert answer.is_visible()
+    assert page.locator('form[data-what="Freezer"] [name=temp]').input_value() == "-18"
+    assert len(kept_in(house)) == 1
+
+
+def test_a_page_that_was_opened_in_the_morning_takes_the_hours_since(
+    house, signal, phone
+):
+    page = phone.open(0)
+    opened(page)
+    signal.cut()
+    hold_clock(page, house.now + timedelta(hours=3))
+    form = page.locator('form[data-what="Fridge"]')
+    form.get_by_text("It was earlier").click()
+    form.locator("[name=at]").fill("2026-11-03T09:00")
+    type_it(page, "Fridge", "4")
+    until(page, HAS, 1)
+
+    (event,) = page.evaluate(KEPT)
+    assert event["happened_at"] == "2026-11-03T14:00:00.000Z"
+
+
+@pytest.mark.parametrize(
+    "typed", ["\u0664\u066b\u0665", "\uff14\uff0e\uff15", "4,5"], ids=str
+)
+def test_a_number_of_any_keyboard_is_one(signal, phone, typed):
+    page = phone.open(0)
+    away(page, signal)
+    opened(page)
+    type_it(page, "Fridge", typed)
+    until(page, HAS, 1)
+
+    assert page.evaluate(KEPT)[0]["body"]["temp_c"] == 4.5

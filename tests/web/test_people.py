@@ -1005,6 +1005,19 @@ def test_a_display_on_the_wall_is_only_to_look_at(locked):
     assert "Ilse" not in wall.get("/shelf").text
 
 
+def test_nothing_on_a_wall_leads_to_what_it_may_not_show(locked):
+    """Who brushes against it must not leave it at a refusal until a person comes."""
+    wall = locked.paired("wall")
+    pages = [wall.get(path).text for path in ("/", "/shelf")]
+    parts = [page[page.index("<main") :] for page in pages]
+    refused = wall.get("/people").text
+
+    for part in parts:
+        assert set(re.findall('href="(.*?)"', part)) <= {"/", "/shelf"}
+        assert "<form" not in part.replace('<form method="get" action="/shelf"', "")
+    assert '<meta http-equiv="refresh" content="20;url=/">' in refused
+
+
 # What every answer carries
 
 

@@ -1,8 +1,10 @@
 """Filling containers without scripts: known and new foods, packs, what was there."""
 
 from tests.web.pages import hidden_fields
+from tests.web.scanning import scan, until
 
 from lidclock.app import moves
+from lidclock.domain.codes import new_code
 
 
 def form_of(client, path):
@@ -142,3 +144,37 @@ def test_the_label_is_that_of_a_box_that_is_there(house, client):
     assert "<span>used</span>" in one_left
     assert ".png" not in none_left
     assert ".png" not in client.get("/labels", params={"code": codes[0]}).text
+
+
+FIELDS = "() => [...document.getElementsByName('input')].map(one => one.value)"
+
+
+def test_a_scanner_in_a_field_fills_it_and_not_the_containers(house, phone):
+    """It ends with Enter, which would send the form before its masses are typed."""
+    sauce, soup = house.prep("sauce", count=2)
+    phone.goto("/prep?food=sauce")
+    phone.wait_for_selector("html[data-ready]")
+    phone.get_by_text("Made out of containers that are here").click()
+    phone.locator("[name=input]").first.focus()
+    phone.keyboard.type(f"{sauce}\n")
+
+    assert phone.url.endswith("/prep?food=sauce")
+    assert len(live(house)) == 2
+    assert phone.evaluate("() => document.activeElement.name") == "input_mass"
+    phone.evaluate("() => document.activeElement.blur()")
+    scan(phone, soup)
+    until(phone, f"() => ({FIELDS})().filter(Boolean).length === 2")
+    assert phone.evaluate(FIELDS)[:2] == [sauce, soup]
+
+
+def test_a_lid_that_is_scanned_while_it_is_taken_in_goes_into_its_field(phone):
+    phone.goto("/prep/adopt?food=lentil soup")
+    phone.wait_for_selector("html[data-ready]")
+    phone.locator("[name=at]").fill("2026-11-02T18:00")
+    phone.evaluate("() => document.activeElement.blur()")
+    code = new_code(lambda _: 5)
+    scan(phone, code)
+    until(phone, "() => document.getElementsByName('code')[0].value !== ''")
+
+    assert phone.locator("[name=code]").input_value() == code
+    assert phone.locator("[name=at]").input_value() == "2026-11-02T18:00"

@@ -128,6 +128,8 @@ def test_an_odd_fact_is_asked_and_a_second_scan_records_it(house, held):
     assert "--" not in held.inner_text("#answer")
     assert states(house, [code]) != ["ended"]
 
+    # A person has read it by then.
+    held.wait_for_timeout(900)
     scan(held, code)
     settled(held, 1)
 
@@ -308,3 +310,25 @@ def test_from_right_to_left_values_keep_their_own_direction(
 
     assert said.count("\u2068") == said.count("\u2069") == marks
     assert "no such lid" in said
+
+
+def test_a_lid_that_the_scanner_read_twice_is_no_answer(house, held):
+    (code,) = prep(house, days_ago=9)
+    open_scan(held)
+    choose(held, "Use")
+    for _ in range(2):
+        scan(held, code)
+    until(held, HAS_LINES, 3)
+
+    assert held.get_attribute("#answer", "data-kind") == "odd"
+    assert states(house, [code]) != ["ended"]
+
+
+def test_the_way_to_the_content_is_no_lid(house, held):
+    (code,) = prep(house)
+    held.goto("/scan#main")
+    held.wait_for_selector("html[data-ready]")
+    scan(held, code)
+    until(held, HAS_LINES, 1)
+
+    assert held.locator("#lines li").count() == 1

@@ -1,5 +1,5 @@
-// What this device can say of a lid by itself: the code in what was scanned, the lids as
-// they were last seen, and the keyboard's own way of changing what is scanned.
+// What this device can say of a lid by itself: its code, how it was last seen, and how the
+// keyboard changes what is scanned.
 
 const ALPHABET = "0123456789BCDEFGHJKMNPRSTVWX";
 const KEYBOARD = "lidclock keyboard";

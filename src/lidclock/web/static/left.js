@@ -1,5 +1,4 @@
-// What is left on this device: what waits to be sent, what the kitchen did not take, and
-// how far the device's clock is off.
+// What is left on this device: what waits or was not taken, and how far its clock is off.
 
 import { counts, forget, problems } from "./queue.js";
 import { lastClock } from "./sender.js";
@@ -10,7 +9,6 @@ const MOST_LINES = 60;
 const SHOW_MS = 1000;
 
 let showing = null;
-let shownAt = -SHOW_MS;
 
 /** Show it from now on; `zoneOf` resolves with the kitchen's time zone. */
 export function showLeft(zoneOf) {
@@ -20,13 +18,13 @@ export function showLeft(zoneOf) {
   addEventListener("lidclock:stopped", (event) => showStopped(event.detail));
   new BroadcastChannel("lidclock-queue").onmessage = show;
   showClock(lastClock());
-  show();
+  showQueueNow(zoneOf);
 }
 
-/** Show what waits; while much of it is being sent, once a second. */
+/** Show what waits, a second later: what is sent at once is not worth a word. */
 function showQueue(zoneOf) {
-  showing ??= new Promise((resolve) => setTimeout(resolve, Math.max(0, shownAt + SHOW_MS - performance.now())))
-    .then(() => { showing = null; shownAt = performance.now(); return showQueueNow(zoneOf); });
+  showing ??= new Promise((resolve) => setTimeout(resolve, SHOW_MS))
+    .then(() => { showing = null; return showQueueNow(zoneOf); });
 }
 
 async function showQueueNow(zoneOf) {
@@ -36,7 +34,10 @@ async function showQueueNow(zoneOf) {
   const zone = await zoneOf();
   const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
   if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
-  document.getElementById("problems").replaceChildren(...items);
+  const list = document.getElementById("problems");
+  const at = [...list.querySelectorAll("button")].indexOf(document.activeElement);
+  list.replaceChildren(...items);
+  list.querySelectorAll("button")[at]?.focus();
 }
 
 /** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
@@ -45,7 +46,12 @@ function problem(event, zone) {
   const what = `${event.what}, ${when(event.happened_at, zone)}`;
   item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
   const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
-  seen.addEventListener("click", () => { item.remove(); forget([event.seq]); });
+  seen.addEventListener("click", () => {
+    item.remove();
+    // Who goes by keyboard goes on to the next one.
+    (document.querySelector("#problems button") ?? document.getElementById("main")).focus();
+    forget([event.seq]);
+  });
   item.append(" ", seen);
   return item;
 }

@@ -1,13 +1,13 @@
-// Shows what was recorded elsewhere within a second, without losing what somebody types,
-// and once a minute what ended meanwhile: what ends, ends without anybody recording it.
+// Shows what was recorded elsewhere within a second, and what ended meanwhile within a
+// minute, without losing what somebody types.
 //
-// The server tells the ledger's position as it grows. Where it is not the one that this
-// page was made at, the page is asked for again, and only what differs is put in place.
+// The server tells the ledger's position as it grows. Where it is not that of this page,
+// the page is asked for again, and only what differs is put in place.
 
 const CHANGES = "/api/v1/changes";
 const AGAIN_MS = 10_000;
 const OLD_MS = 60_000;
-const PATIENCE_MS = 15_000; // an answer that never comes must not end the looking
+const PATIENCE_MS = 15_000;
 const FIELDS = "input:not([type=hidden]):not([type=submit]), textarea, select";
 // What a person changed by hand, and the server knows nothing of.
 const THEIRS = new Set(["open", "value", "checked", "selected"]);
@@ -16,7 +16,6 @@ export function start() {
   const state = { shown: position(document), told: null, busy: false, isOld: false, at: Date.now() };
   follow((told) => { state.told = told; catchUp(state); }, () => reload().catch(() => {}));
   const look = () => {
-    // Either way: a clock may also have been set back.
     state.isOld = Math.abs(Date.now() - state.at) >= OLD_MS;
     if (state.isOld) catchUp(state);
   };
@@ -31,9 +30,9 @@ function position(page) {
 }
 
 /**
- * Call `heard` with the ledger's position, now and whenever it grew, and `sentAway` where
- * this page may not listen. A browser keeps few lines to one server, and a phone its
- * battery: a page that nobody sees listens to nothing, and asks when it is seen again.
+ * Call `heard` with the ledger's position, now and when it grew, and `sentAway` where this
+ * page may not listen. A browser keeps few lines to one server, and a phone its battery: a
+ * page that nobody sees listens to nothing.
  */
 export function follow(heard, sentAway = () => {}) {
   let source = null;
@@ -43,8 +42,7 @@ export function follow(heard, sentAway = () => {}) {
     const own = source = new EventSource(CHANGES);
     own.addEventListener("change", (event) => heard(String(JSON.parse(event.data).position)));
     own.addEventListener("error", () => {
-      // The browser tries again by itself, unless it was sent away: then this page may
-      // not be shown here any more either.
+      // The browser tries again by itself, unless it was sent away.
       if (own.readyState !== EventSource.CLOSED || own !== source) return;
       hush();
       sentAway();
@@ -70,7 +68,7 @@ async function catchUp(state) {
       if (Number(state.shown) > Number(state.told)) state.told = state.shown;
     }
   } catch {
-    // No connection: it is tried again when the server is heard again.
+    // No connection: it is tried again when the server is heard, or in a minute.
   } finally {
     state.busy = false;
   }

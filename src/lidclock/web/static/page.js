@@ -10,8 +10,9 @@ const PAGES = { scan: "./scan.js", "stock-take": "./stock-take.js", prep: "./pre
 
 const part = document.querySelector("[data-page]")?.dataset.page;
 const loading = part in PAGES ? import(PAGES[part]) : null;
-// At once, so that a lid is heard that is scanned while the rest is loading.
-listen(async (line) => ((await loading)?.hear ?? elsewhere)(line));
+// At once, so that a lid is heard that is scanned while the rest is loading. A display only
+// shows.
+if (!document.body.matches(".kiosk")) listen(async (line) => ((await loading)?.hear ?? elsewhere)(line));
 parts.push(loading?.then((page) => page.begin?.()));
 
 // A worker needs a trusted address; without one the page works as long as it is open.
@@ -37,10 +38,11 @@ async function count() {
   if (number) link.append(Object.assign(document.createElement("span"), { className: "kept", textContent: ` (${number})` }));
 }
 
-// Pages that show what others change too.
-const LIVE = ["/", "/shelf", "/alerts"];
+// The latest time that a page allows is when it was made, hours ago maybe.
+addEventListener("focusin", ({ target }) => { if (target.type === "datetime-local") target.removeAttribute("max"); });
 
-if (LIVE.includes(location.pathname) || document.querySelector("[data-live]")) {
+// Pages that show what others change too.
+if (document.querySelector("[data-live]")) {
   parts.push(import("./live.js").then((live) => live.start()));
 }
 

@@ -1,10 +1,22 @@
-// A batch: a lid that is scanned here went into it.
+// A batch: a lid that is scanned here went into it. What was there already bears its code.
 
-import { keyboard } from "./known.js";
+import { codeOf, keyboard, undone } from "./known.js";
 import { sound } from "./sound.js";
+import { spaced } from "./words.js";
 
+const CHECK_MS = 4000;
+const form = document.querySelector("[data-page=prep]");
 const fold = document.getElementById("inputs");
 let queued = Promise.resolve(); // one lid after another, in the order scanned
+
+export function begin() {
+  // A scanner ends with Enter, which would send the form: the next field is meant.
+  form.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.target.matches("[name=input], [name=code]")) return;
+    event.preventDefault();
+    form.elements[[...form.elements].indexOf(event.target) + 1].focus();
+  });
+}
 
 /** Hear one line: the lid's code goes into the first field that is free. */
 export function hear(line) {
@@ -13,15 +25,23 @@ export function hear(line) {
 }
 
 async function heard(line) {
+  if (!fold) return heardOfOne(codeOf(undone(line)));
   const response = await fetch("/scan/check", {
     method: "POST",
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ line, action: "LOOK", keyboard: keyboard().typed }),
+    signal: AbortSignal.timeout(CHECK_MS),
   });
   if (response.status >= 500) throw new Error(String(response.status));
   const told = await response.json();
   if (told.kind === "lid") take(told.code, told.says);
   else tell("bad", told.says ?? told.error ?? line);
+}
+
+/** What was there already has one code, which the kitchen need not know yet. */
+function heardOfOne(code) {
+  if (code) form.elements.code.value = code;
+  tell(code ? "good" : "bad", code && spaced(code));
 }
 
 function take(code, says) {
@@ -40,7 +60,7 @@ function added() {
 }
 
 function tell(kind, says) {
-  fold.open = true;
+  if (fold) fold.open = true;
   document.getElementById("heard").textContent = says;
   sound(kind);
 }

@@ -1,8 +1,6 @@
-// What was recorded on this device and has not reached the kitchen yet. It lies in the
-// browser's database, so it survives the closing of the page, of the browser, a flat
-// battery. An event leaves it only when the kitchen says it has it; what the kitchen
-// refuses, or calls a contradiction, stays until a person has seen to it.
-//
+// What was recorded on this device and has not reached the kitchen yet, in the browser's
+// database, which outlives a flat battery. An event leaves it when the kitchen says it has
+// it; what it refuses, or calls a contradiction, stays until a person has seen to it.
 // The worker runs this file too: it imports nothing and touches no page.
 
 const EVENTS = "events";
@@ -16,7 +14,13 @@ let opened = null;
 let sending = null;
 
 function database() {
-  opened ??= new Promise((resolve, reject) => {
+  // What failed once, on a full device say, may work the next time.
+  opened ??= open().catch((error) => { opened = null; throw error; });
+  return opened;
+}
+
+function open() {
+  return new Promise((resolve, reject) => {
     const request = indexedDB.open("lidclock", 2);
     request.onupgradeneeded = ({ oldVersion }) => {
       // `seq` keeps the order in which things were recorded, whatever the clock did.
@@ -29,13 +33,15 @@ function database() {
       events.createIndex("subject", "subject");
     };
     request.onsuccess = () => {
-      // Another tab with a newer page does not wait for this one to be closed.
+      // Another tab with a newer page does not wait for this one.
       request.result.onversionchange = () => { request.result.close(); opened = null; };
+      // The browser may close it too.
+      request.result.onclose = () => { opened = null; };
       resolve(request.result);
     };
+    request.onblocked = () => reject(new Error("another tab holds an older one"));
     request.onerror = () => reject(request.error);
   });
-  return opened;
 }
 
 /** Run `work` on the events; resolves with its answer once all of it is on the disk. */
@@ -102,10 +108,8 @@ function changed() {
 
 /**
  * Send what waits, in order. Resolves with the answers by id, and how far the clock of
- * this device is ahead, in seconds; rejects where the kitchen cannot be reached.
- *
- * One tab sends at a time where the browser has locks. Where it has none two tabs may send
- * the same event: the kitchen knows it by its id and has it once.
+ * this device is ahead, in seconds; rejects where the kitchen cannot be reached. Without
+ * locks two tabs may send the same event: the kitchen has it once, by its id.
  */
 export function send() {
   // Whoever asks while a round is under way may have added something: another follows.

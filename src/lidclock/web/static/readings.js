@@ -1,5 +1,5 @@
-// Temperatures that hands type, of a place or of what cools: kept on this device first, then
-// sent. So none is lost without a signal, and none counts twice.
+// Temperatures that hands type, of a place or of what cools: kept first, then sent. So none
+// is lost without a signal, and none counts twice.
 
 import { MUCH_OFF_S, showLeft } from "./left.js";
 import { clockOff, eventOf, keep } from "./queue.js";
@@ -55,6 +55,8 @@ async function record(form) {
     return say(form, word(place ? "odd" : "warmer", { temp }));
   }
   const body = place ? { temp_c: tempC, ...(odd && { anyway: true }) } : { phase: "read", temp_c: tempC };
+  if (form.dataset.keeping) return; // tapped twice
+  form.dataset.keeping = "yes";
   const id = uuid7();
   await keep([{
     id, body,
@@ -62,7 +64,7 @@ async function record(form) {
     subject: form.dataset.subject,
     happened_at: new Date(at).toISOString(),
     what: `${form.dataset.what} ${temp}`,
-  }]);
+  }]).finally(() => delete form.dataset.keeping);
   delete form.dataset.doubted;
   form.reset();
   say(form, word("sending"));
@@ -78,6 +80,8 @@ async function sent(form, id, beyond, temp, at) {
   }
   if (left) return say(form, left.says);
   say(form, answer?.says ?? word("recorded"));
+  // Not away from what somebody types meanwhile.
+  if ([...page.querySelectorAll("input")].some((field) => field.value !== field.defaultValue)) return;
   const { subject } = form.dataset;
   if (!subject.startsWith("place/")) return location.assign(`/cooling?did=${id}`);
   const name = encodeURIComponent(subject.slice("place/".length));
@@ -92,9 +96,10 @@ function say(form, words) {
   told.textContent = words;
 }
 
-/** The number that was typed, as it was typed; null for none. */
+/** The number that was typed, by whichever keyboard; null for none. */
 function degreesIn(text) {
-  const plain = text.trim().replace(",", ".").replace("−", "-");
+  const digits = text.normalize("NFKC").replace(/[٠-٩]/g, (digit) => digit.charCodeAt(0) - 0x660);
+  const plain = digits.trim().replace(/[,٫]/, ".").replace("−", "-");
   return /^[-+]?\d+(\.\d+)?$/.test(plain) ? Number(plain) : null;
 }
 

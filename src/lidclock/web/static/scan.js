@@ -1,13 +1,13 @@
 // The scan page: what was chosen happens to each lid, however the lid comes in.
 //
-// An event is made here, kept on this device, and only then shown and sent. While there is
-// a signal the kitchen is asked first what the line means: it undoes keyboards, knows every
-// lid, and asks back where a fact would be odd. Without one the device says what it knew.
+// An event is made here, kept on this device, and only then shown and sent. With a signal
+// the kitchen is asked first what the line means, and asks back where a fact would be odd.
+// Without one the device says what it knew.
 
 import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
 import { showLeft } from "./left.js";
 import { fromPhoto, offerCamera } from "./pictures.js";
-import { keep, waitingOf } from "./queue.js";
+import { eventOf, keep, waitingOf } from "./queue.js";
 import { sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
@@ -17,11 +17,13 @@ import { spaced, when, word } from "./words.js";
 const CHECK_MS = 4000;
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
+const TWICE_MS = 800; // read twice by a scanner, a lid is no answer to a question
 const MOST_LINES = 60;
 const BATCH = "lidclock batch";
 
 const form = document.getElementById("scan");
 let doubted = ""; // the lid that was asked about: scanned again, it is so
+let askedAt = -TWICE_MS;
 let knowing = null; // the lids as last seen, as soon as they are there
 let aloneUntil = 0;
 let queued = Promise.resolve(); // one line after another, in the order scanned
@@ -37,7 +39,7 @@ export function begin() {
   knowing = shelf();
   showLeft(async () => (await knowing)?.kitchen.zone);
   addEventListener("online", () => { aloneUntil = 0; });
-  const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.slice(1));
+  const stashed = sessionStorage.getItem(STASH) ?? decodeURIComponent(location.hash.replace("#main", "").slice(1));
   sessionStorage.removeItem(STASH);
   if (stashed) hear(stashed);
 }
@@ -45,13 +47,15 @@ export function begin() {
 /** Hear one line; the next waits until this one is kept. What a camera saw, no keyboard
  * has changed. */
 export function hear(line, { isTyped = true } = {}) {
-  queued = queued.then(() => heard(line, isTyped)).catch(() => answer("bad", word("full")));
+  const at = performance.now();
+  queued = queued.then(() => heard(line, isTyped, at)).catch(() => answer("bad", word("full")));
   return queued;
 }
 
 const seen = (line) => hear(line, { isTyped: false });
 
-async function heard(line, isTyped) {
+async function heard(line, isTyped, at) {
+  if (at - askedAt < TWICE_MS) doubted = "";
   const told = await check(line, isTyped);
   if (!told) return heardAlone(isTyped ? undone(line) : line);
   if (told.kind === "keyboard") {
@@ -188,10 +192,11 @@ async function undo() {
 }
 
 async function sent(ids, line) {
-  const arriving = sendNow().then((answers) => {
-    const told = ids.map((id) => answers.get(id)).filter(Boolean);
-    if (told.length < ids.length) return mark(line, "kept");
-    const bad = told.find((one) => one.result === "refused" || one.contradiction);
+  const arriving = sendNow().then(async () => {
+    // Another round, tab or the worker may have sent it: what is left here tells.
+    const left = (await Promise.all(ids.map(eventOf))).filter(Boolean);
+    if (left.some((one) => one.state === "waiting")) return mark(line, "kept");
+    const [bad] = left;
     if (bad) sound("odd");
     mark(line, "recorded", bad?.says);
     if (bad) document.getElementById("answer").textContent = bad.says;
@@ -207,6 +212,7 @@ function rememberBatch() {
 
 function asked(code, says) {
   doubted = code;
+  askedAt = performance.now();
   return answer("odd", `? ${says}`, code);
 }
 

@@ -23,8 +23,9 @@ function trySoon() {
   sendNow();
 }
 
-/** Send, and come back to it; resolves with the answers by id, none where it failed. */
-export async function sendNow() {
+/** Send, and come back to it, less often where its own tries fail; resolves with the
+ * answers by id, none where it failed. */
+export async function sendNow(isOwn = false) {
   clearTimeout(timer);
   // The page may be closed before a weak signal has given up.
   const late = setTimeout(wakeLater, LATE_MS);
@@ -35,7 +36,7 @@ export async function sendNow() {
     wait = EVERY_MS;
     return answers;
   } catch (error) {
-    wait = Math.min(wait * 2, LONGEST_MS);
+    if (isOwn) wait = Math.min(wait * 2, LONGEST_MS);
     // Only an answer is worth a word: without a signal there is none, and that is usual.
     tellStopped(error.status ? String(error.status) : "");
     wakeLater();
@@ -43,7 +44,8 @@ export async function sendNow() {
   } finally {
     clearTimeout(late);
     // Not all at the same moment, after a power cut say.
-    timer = setTimeout(sendNow, wait * (0.8 + 0.4 * Math.random()));
+    clearTimeout(timer);
+    timer = setTimeout(sendNow, wait * (0.8 + 0.4 * Math.random()), true);
   }
 }
 

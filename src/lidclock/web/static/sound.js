@@ -1,5 +1,4 @@
-// A scan answers to eyes, ears and hand: text, a beep and a buzz. The sounds differ in
-// pitch, length and number, so that they are told apart without looking.
+// A beep and a buzz for each answer, told apart by pitch, length and number.
 
 const SOUNDS = {
   good: { tones: [[1320, 0.09]], buzz: [60] },

@@ -1,7 +1,7 @@
 // A recount: each lid goes to the kitchen at once, or waits on this device for a signal.
 //
-// The answer is the page itself, in its language; what changed of it is put in place. A
-// lid that is sent twice does no harm, so whatever may not have arrived is sent again.
+// The answer is the page itself; what changed of it is put in place. A lid that is sent
+// twice does no harm, so whatever may not have arrived is sent again.
 
 import { codeOf, keyboard } from "./known.js";
 import { follow, update } from "./live.js";
@@ -11,13 +11,15 @@ import { word } from "./words.js";
 
 const AGAIN_MS = 5000;
 const MOST_AT_ONCE = 50;
-const ENDED = 409; // the count: what was scanned for it says nothing of another one
+const ENDED = 409; // what was scanned for one count says nothing of another
 const form = document.getElementById("count");
-const KEPT = `lidclock count ${form.elements.place.value}`;
+const KEPT = `lidclock counted ${form.elements.place.value}`;
 // What the kitchen says anew with every page.
 const PARTS = ["seen", "so-far", "count-id"];
 
 let busy = false;
+let asked = 0; // the number of the last request whose answer is the page
+let isBehind = false;
 
 export function begin() {
   form.addEventListener("submit", onSubmit);
@@ -40,10 +42,9 @@ export function hear(line) {
   return send();
 }
 
-/** Lines that wait, by whichever tab, each with the count it was scanned for: an empty
- * one where none was begun. */
+/** Lines that wait, of whichever tab, each with its count: empty where none was begun. */
 function kept() {
-  return JSON.parse(localStorage.getItem(KEPT) ?? "[]").map((one) => (Array.isArray(one) ? one : ["", one]));
+  return JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 }
 
 function keep(lines) {
@@ -64,7 +65,7 @@ async function send() {
       data.append("keyboard", keyboard().typed);
       const status = await post(data);
       if (status !== 200 && status !== ENDED) return;
-      // Not the first so many: another tab may have sent some of them too.
+      // Another tab may have sent some of them too.
       const sent = new Set(some.map(String));
       keep(kept().filter((one) => !sent.has(String(one))));
       if (status === ENDED) return;
@@ -75,11 +76,13 @@ async function send() {
     setTimeout(send, AGAIN_MS);
   } finally {
     busy = false;
+    if (isBehind) showOthers();
   }
 }
 
 /** Send a form; the status of the answer, 0 for another page. Rejects without a signal. */
 async function post(data) {
+  asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
   if (response.status >= 500) throw new Error(String(response.status));
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
@@ -106,10 +109,17 @@ function renew(page) {
   }
 }
 
+/** Show the count as it stands now; an answer that was overtaken by a later one is not. */
 async function showOthers() {
+  isBehind = false;
+  const mine = asked += 1;
   const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
-  if (!response?.ok || response.redirected || busy) return;
-  renew(new DOMParser().parseFromString(await response.text(), "text/html"));
+  if (!response?.ok || response.redirected) return;
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  if (mine !== asked) return;
+  // What is being sent may have been counted before: then once more when it is done.
+  if (busy) isBehind = true;
+  else renew(page);
 }
 
 function tell(says) {

@@ -1,12 +1,13 @@
 // Tells of new alerts on this device, as long as a page of the kitchen is open on it.
 //
-// The words are those of the page of alerts, so they come in its language. Nothing is sent
-// through anybody else: the browser shows what this page found out by asking.
+// The words are those of the page of alerts, in its language. Nothing is sent through
+// anybody else: the browser shows what this page found out by asking.
 
 const ON = "lidclock-tell";
 const TOLD = "lidclock-told";
 const PAGE = "/alerts";
 const EVERY_MS = 60_000;
+const PATIENCE_MS = 15_000;
 // More at once would be a wall: the rest is one line with their number.
 const MOST = 4;
 
@@ -68,7 +69,9 @@ async function look() {
     if (page === null || !isOn()) return;
     const items = [...page.querySelectorAll("li[data-alert]")];
     const told = new Set(JSON.parse(localStorage.getItem(TOLD) ?? "[]"));
-    const registration = await navigator.serviceWorker.ready;
+    // Its promise would wait for ever where none could be set up.
+    const registration = await navigator.serviceWorker.getRegistration();
+    if (!registration?.active) return;
     const fresh = items.filter((item) => !told.has(item.dataset.alert));
     for (const item of fresh.slice(0, MOST)) await show(registration, page, item);
     if (fresh.length > MOST) await rest(registration, page, fresh.length - MOST);
@@ -81,7 +84,7 @@ async function look() {
 /** The page of alerts as it is now; nothing where it is not to be had. */
 async function asked() {
   try {
-    const answer = await fetch(PAGE, { headers: { Accept: "text/html" }, cache: "no-store" });
+    const answer = await fetch(PAGE, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS) });
     if (!answer.ok || answer.redirected) return null;
     return new DOMParser().parseFromString(await answer.text(), "text/html");
   } catch {

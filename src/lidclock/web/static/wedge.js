@@ -1,9 +1,8 @@
-// A scanner that types is a keyboard: only its speed tells its keys from a person's.
-// It works on every page without a field being focused, and leaves fields alone: what is
-// typed or scanned into a field belongs to that field.
+// A scanner that types is a keyboard: only its speed tells its keys from a person's. What
+// is typed or scanned into a field belongs to that field.
 
 // Scanners send a key every few milliseconds, quick typists one in 80 or more (common
-// practice, no source). One late key on a busy device is forgiven, the mean is not.
+// practice, no source). One late key is forgiven, the mean is not.
 const MEAN_MS = 50;
 const PAUSE_MS = 250;
 // Most scanners end with Enter; a line of one that does not ends with silence.

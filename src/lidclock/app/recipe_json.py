@@ -10,6 +10,7 @@ from lidclock.app.recipe_tree import tree_of
 from lidclock.app.recipe_values import parsed
 from lidclock.app.session import Session
 from lidclock.domain.foods import merged_allergens
+from lidclock.plan.recipe import Recipe
 from lidclock.store.recipes import Kept, Recipes
 
 
@@ -34,6 +35,17 @@ def whole_json(session: Session, name: str, version: int | None) -> dict[str, An
         "recipe": _as_text(parsed(kept.text, is_toml=kept.is_toml)),
         "allergens": None if whole is None else list(whole),
         "known_allergens": list(sure),
+    }
+
+
+def listed_json(session: Session, kept: Kept, recipe: Recipe) -> dict[str, Any]:
+    """A version of a recipe as a list shows it; `recipe` is what it says."""
+    return {
+        "name": kept.name,
+        "version": kept.version,
+        "inputs": [one.name for one in recipe.inputs],
+        "added_at": kept.added_at.astimezone(session.kitchen.zone).isoformat(),
+        "who": kept.who,
     }
 
 

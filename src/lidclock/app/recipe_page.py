@@ -48,11 +48,6 @@ class Mixing:
     count: int
     mass: str
 
-    @property
-    def portion(self) -> str:
-        """`300 g`, as it would be typed; empty where nobody says how much."""
-        return "" if self.portion_g is None else f"{decimal_text(self.portion_g, 2)} g"
-
 
 @dataclass(frozen=True, slots=True)
 class RecipePage:

@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     import sqlalchemy as sa
 
 FOLDER = Path(__file__).parent
-# Kept here as well as in the files, so that opening a database needs no Alembic.
+# Kept here as well as in the files, so that opening a database needs no Alembic. The
+# last one is also `REVISION` in store/tables.py, by which a new database is made.
 REVISIONS = (
     *("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009"),
     *("0010", "0011", "0012", "0013", "0014", "0015", "0016", "0017"),

@@ -69,9 +69,10 @@ async function look() {
     if (page === null || !isOn()) return;
     const items = [...page.querySelectorAll("li[data-alert]")];
     const told = new Set(JSON.parse(localStorage.getItem(TOLD) ?? "[]"));
-    // Its promise would wait for ever where none could be set up.
-    const registration = await navigator.serviceWorker.getRegistration();
-    if (!registration?.active) return;
+    // Where none can be set up there would be no end to waiting.
+    const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    const registration = await Promise.race([navigator.serviceWorker.ready, late]);
+    if (!registration) return;
     const fresh = items.filter((item) => !told.has(item.dataset.alert));
     for (const item of fresh.slice(0, MOST)) await show(registration, page, item);
     if (fresh.length > MOST) await rest(registration, page, fresh.length - MOST);

@@ -4,7 +4,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.stamp
 
 .DEFAULT_GOAL := help
-.PHONY: help venv demo test lint bench replay simulation guidance words contact \
+.PHONY: help venv demo test long lint bench replay simulation guidance words contact \
 	figures pages unverified clean
 
 help: ## List these targets.
@@ -27,6 +27,10 @@ demo: venv ## Show a week in two invented kitchens.
 
 test: venv ## Run every test.
 	$(BIN)/python -m pytest -q --numprocesses auto --dist worksteal
+
+long: venv ## The same of what is otherwise tried in small: a queue of 10,000, the API.
+	QUEUE=10000 SCHEMA_EXAMPLES=100 $(BIN)/python -m pytest -q \
+		tests/web/test_long_queue.py tests/web/test_api_schema.py
 
 lint: venv ## Check style, formatting and types.
 	$(BIN)/ruff check .

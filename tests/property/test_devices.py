@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lidclock.app import prep, setup, transfer
-from lidclock.app.devices import Parcel, receive, take_in
+from lidclock.app.devices import receive, take_in
+from lidclock.app.parcels import Parcel
 from lidclock.app.session import Session
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen

@@ -16,7 +16,6 @@ from typing import Any
 
 import httpx
 import pytest
-from tests.page_server import NOBODY_TRUSTED
 from tests.web.radio_signal import Signal
 
 from lidclock.app import prep, setup
@@ -25,6 +24,7 @@ from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen
 from lidclock.web.app import create_app
 from lidclock.web.server import Server
+from page_server import NOBODY_TRUSTED
 
 ZONE = "America/New_York"
 # Tue 3 Nov 2026, 07:30 in New York.

@@ -18,7 +18,8 @@ def at(house, phone, *local):
 
 
 def seen(phone, where="main"):
-    """What a person reads there, in one line."""
+    """What a person reads there, in one line, when all of the page has come."""
+    phone.wait_for_load_state()
     return " ".join(phone.inner_text(where).split())
 
 

@@ -171,6 +171,8 @@ def test_one_pan_is_on_course_and_the_slow_one_is_split(kitchen, phone, pans):
     one.get_by_label("Pans in all").fill("2")
     one.get_by_role("button", name="Split").click()
     phone.get_by_text("Recorded.").wait_for()
+    phone.locator("ul.pans > li").nth(2).wait_for()
+    phone.wait_for_load_state()
     assert phone.locator("ul.pans > li").count() == 3
     one = pan(phone, slow)
     one.get_by_text("Something was done").click()

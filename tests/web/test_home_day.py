@@ -188,5 +188,6 @@ def test_in_the_night_a_box_is_taken_out_and_clocks_go_back(house, phone):
     assert "ready Sun 1 Nov 06:30" in seen(phone)
     phone.get_by_role("link", name="bun dough, box 1 of 6").click()
     phone.get_by_role("button", name="Used").first.click()
+    phone.get_by_text("Recorded: used").wait_for()
     phone.goto("/alerts")
     assert "ready" not in seen(phone)

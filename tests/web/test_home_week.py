@@ -205,6 +205,7 @@ def test_recount_of_the_freezer_misses_one_box_which_was_lost(house, phone, doug
     until(phone, SEEN_ONE)
     phone.get_by_role("link", name="That is all: what is missing?").click()
 
+    phone.get_by_role("button", name="Record the count").wait_for()
     assert "1 missing: box 5, 308 g" in seen(phone)
     assert phone.locator("fieldset.became").count() == 1
     phone.locator("fieldset.became").get_by_text("Lost", exact=True).click()

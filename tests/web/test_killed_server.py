@@ -14,13 +14,13 @@ from typing import Any
 
 import httpx
 import pytest
-from tests.page_server import NOBODY_TRUSTED
 
 from lidclock.app import prep, setup, transfer
 from lidclock.app.now import now
 from lidclock.app.session import Session
 from lidclock.domain.foods import Food
 from lidclock.domain.kitchens import Kitchen
+from page_server import NOBODY_TRUSTED
 
 SERVE = """
 import socket, sys

@@ -1,6 +1,13 @@
 """A kitchen's settings, and two owners who change them at once."""
 
+import pytest
 from tests.web.pages import hidden_fields
+
+from lidclock.app import transfer
+from lidclock.app.lids import action_labels
+from lidclock.app.session import Session
+
+PLACES = ("Fridge", "Freezer", "Counter")
 
 
 def settings(page):
@@ -58,6 +65,17 @@ def test_the_second_of_two_owners_is_told_what_changed_and_loses_nothing(house, 
     assert (kitchen.name, chosen.worth) == ("Galley", 2.0)
 
 
+@pytest.mark.parametrize("hours", ["0", "337", "1e2", "00000199999", "1" * 5000])
+def test_hours_ahead_that_nobody_plans_are_refused(house, client, hours):
+    """Noughts in front must not hide how many there are."""
+    form = settings(client.get("/kitchen").text)
+    answer = client.post("/kitchen", data={**form, "lead_h": hours})
+
+    assert answer.status_code == 422
+    assert "hours ahead lie from 1 to 336" in answer.text
+    assert choices(house)[0].lead_h == int(form["lead_h"])
+
+
 def test_two_owners_with_the_same_place(client):
     first = hidden_fields(client.get("/kitchen").text, "/kitchen/places", "state")
     second = dict(first)
@@ -74,6 +92,45 @@ def test_two_owners_with_the_same_place(client):
         "/kitchen/places", data={**form, "name": "cellar", "state": "hot"}
     )
     assert "there is a place" in twin.text
+
+
+def test_a_printed_symbol_means_its_place_when_places_are_moved(house, client):
+    """A lid that is scanned into the freezer must not count as in the fridge."""
+    (code,) = house.prep("stew")
+    before = {x.word: x.code for x in action_labels(house.session())}
+    form = hidden_fields(client.get("/kitchen").text, "/kitchen/places", "state")
+    client.post("/kitchen/places", data={**form, "up": "Freezer"})
+    session = house.session()
+    scan = hidden_fields(client.get("/scan").text, "/scan")
+    page = client.post(
+        "/scan",
+        data={**scan, "line": code, "action": before["Freezer"]},
+        files={"photo": ("", b"")},
+    ).text
+
+    assert [one.name for one in session.places] == ["Freezer", "Fridge", "Counter"]
+    assert {x.word: x.code for x in action_labels(session)} == before
+    assert {name: session.place(before[name][3:]).name for name in PLACES} == {
+        name: name for name in PLACES
+    }
+    assert "frozen" in page
+    with session.read() as unit:
+        assert unit.find(code).place == "Freezer"
+
+
+def test_numbers_of_places_come_along_into_another_database(house, client, tmp_path):
+    form = hidden_fields(client.get("/kitchen").text, "/kitchen/places", "state")
+    client.post("/kitchen/places", data={**form, "up": "Counter"})
+    session = house.session()
+    there = tmp_path / "there.db"
+    with session.read() as unit:
+        lines = [*transfer.export_lines(unit)]
+    transfer.ensure_kitchen(there, transfer.read_lines(lines, "kitchen"))
+    other = Session.open(there, now=house.now)
+    found = [(one.name, one.number) for one in other.places]
+    other.close()
+
+    assert found == [("Fridge", 1), ("Counter", 3), ("Freezer", 2)]
 
 
 def test_a_place_moves_up_and_is_then_the_one_that_a_tap_means(house, client):

@@ -34,6 +34,23 @@ def test_an_ended_container_leaves_the_shelf(house, phone):
     assert phone.locator("ul.lids li").count() == 1
 
 
+def test_a_second_tap_is_the_same_act_though_the_page_heard_of_the_first(house, phone):
+    """The answer to the first may take longer than the word that something changed."""
+    from lidclock.app import moves
+
+    (code,) = house.prep("stew")
+    phone.goto(f"/c/{code}")
+    form = phone.locator("form", has=phone.locator("input[name=mass]"))
+    name = form.locator("input[name=once]").get_attribute("value")
+    session = house.session()
+    with session.write() as unit:
+        moves.measured(unit, code, 3.0)
+    phone.locator("ol.history li", has_text="measured").wait_for(timeout=SOON_MS)
+
+    assert name
+    assert form.locator("input[name=once]").get_attribute("value") == name
+
+
 def test_what_somebody_types_is_not_lost(house, phone):
     """Also where what it belongs to is gone: then it stays until they are done."""
     from lidclock.app import moves

@@ -165,8 +165,9 @@ def test_a_lid_that_is_scanned_on_the_form_went_into_the_batch(baker, phone, sau
     assert "chilli sauce" in phone.inner_text("#heard")
     assert phone.url.endswith("dough")
     # The same lid once more is the same lid.
+    phone.evaluate("() => { document.getElementById('heard').textContent = ''; }")
     scan(phone, sauce)
-    phone.wait_for_timeout(400)
+    until(phone, "() => document.getElementById('heard').textContent")
     assert phone.locator("[name=input]").nth(1).input_value() == ""
     assert len(live(baker, "chilli sauce")) == 1
 

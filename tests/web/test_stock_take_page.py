@@ -228,6 +228,9 @@ def test_a_form_of_another_site_counts_nothing(client, boxes):
     assert "Seen: 0 of 6" in client.get("/stock-take?place=Freezer").text
 
 
+SEES = "n => document.getElementById('seen').textContent.includes(n)"
+
+
 def open_count(page):
     page.goto("/stock-take?place=Freezer")
     page.wait_for_selector("html[data-ready] #count")
@@ -243,11 +246,11 @@ def test_a_scanner_counts_lid_after_lid_and_two_devices_see_it(
         scan(phone, code)
         until(
             phone,
-            "n => document.getElementById('seen').textContent.includes(n)",
+            SEES,
             f"{number} of 6",
         )
     assert "3 of 6" in phone.inner_text("#answer")
-    until(other, "n => document.getElementById('seen').textContent.includes(n)", "3 of")
+    until(other, SEES, "3 of")
 
     scan(phone, boxes[0])
     until(
@@ -259,7 +262,45 @@ def test_a_scanner_counts_lid_after_lid_and_two_devices_see_it(
     phone.reload()
     assert "3 of 6" in phone.inner_text("#seen")
     phone.get_by_role("link", name="That is all: what is missing?").click()
-    assert "3 missing: 923 g" in phone.inner_text("main")
+    phone.get_by_text("3 missing: 923 g").wait_for()
+
+
+SEEN_EACH = """() => { window.said = [];
+    const told = () => said.push(document.getElementById("seen").textContent.trim());
+    new MutationObserver(told).observe(document.getElementById("seen").parentElement,
+        { childList: true, subtree: true, characterData: true }); }"""
+
+
+def test_an_answer_that_comes_late_is_not_shown_over_a_newer_one(
+    house, client, boxes, browser
+):
+    """The first of three changes is asked for, and answered after the second."""
+    page = browser.new_context(base_url=house.address).new_page()
+    open_count(page)
+    tell(client, boxes[0])
+    until(page, SEES, "1 of 6")
+    late = []
+
+    def hold_the_first(route):
+        if late:
+            route.continue_()
+        else:
+            late.append((route, route.fetch()))
+
+    page.route("**/stock-take?place=Freezer", hold_the_first)
+    page.evaluate(SEEN_EACH)
+    tell(client, boxes[1])
+    while not late:
+        page.wait_for_timeout(10)
+    tell(client, boxes[2])
+    until(page, SEES, "3 of 6")
+    route, answer = late[0]
+    route.fulfill(response=answer)
+    tell(client, boxes[3])
+    until(page, SEES, "4 of 6")
+
+    assert "2 of 6" not in " ".join(page.evaluate("said"))
+    page.context.close()
 
 
 def test_without_a_signal_lids_wait_on_the_device(house, browser, boxes):
@@ -275,7 +316,7 @@ def test_without_a_signal_lids_wait_on_the_device(house, browser, boxes):
     phone.evaluate("dispatchEvent(new Event('online'))")
     until(phone, "() => document.getElementById('seen').textContent.includes('2 of 6')")
 
-    assert not phone.is_visible("#waiting")
+    phone.locator("#waiting").wait_for(state="hidden")
     assert phone.evaluate("Object.values(localStorage).join()").count(boxes[0]) == 0
     phone.context.close()
 

@@ -48,13 +48,16 @@ def test_prep_label_scan_freeze_thaw_use(house, phone):
     assert "use by Fri 6 Nov 2026" in phone.inner_text("main")
     phone.get_by_role("button", name="Frozen").click()
     phone.get_by_text("Recorded: placed in Freezer").wait_for()
+    phone.wait_for_load_state()
     assert "3 days left after thawing" in phone.inner_text("main")
     phone.get_by_role("button", name="Taken out to thaw").click()
     phone.get_by_text("Recorded: placed in Fridge").wait_for()
     phone.get_by_role("button", name="Used").click()
     # An older one of the same food is there, so it is asked once more.
+    anyway = phone.get_by_role("button", name="Record it anyway")
+    anyway.wait_for()
     assert "first" in phone.inner_text("main")
-    phone.get_by_role("button", name="Record it anyway").click()
+    anyway.click()
     phone.get_by_text("Recorded: used").wait_for()
     assert state_of(house, code).end_kind == "used"
 

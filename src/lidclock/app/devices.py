@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from lidclock.app.device_events import (
@@ -23,62 +23,30 @@ from lidclock.app.device_events import (
     read_event,
 )
 from lidclock.app.device_words import is_contradicted, says
+from lidclock.app.parcels import (
+    KNOWN,
+    RECORDED,
+    REFUSED,
+    Parcel,
+    Received,
+    Result,
+    check_count,
+    clock_remark,
+    is_undo,
+    portions,
+    rejoined,
+)
 from lidclock.app.session import CHECK_SYMBOLS, Session, Unit
 from lidclock.app.told_readings import is_reading, take_reading
 from lidclock.domain.advice import without_commands
 from lidclock.domain.codes import is_code, spaced
 from lidclock.domain.events import Event
-from lidclock.domain.moments import say_span
 from lidclock.domain.phrases import with_semicolons
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError, UnknownThingError
 
-RECORDED, KNOWN, REFUSED = "recorded", "known", "refused"
-# So many events are one transaction: enough to share its cost, few enough that others
-# get their turn.
-CHUNK = 250
-MOST_EVENTS = 10_000
-# A device whose clock is off by more than this is told.
-MUCH_OFF = timedelta(minutes=2)
 _LONGEST_ID = 36
 _KNOWN_ALREADY = sentence("known already")
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What became of one event; `contradiction` where it and another cannot both be."""
-
-    id: str
-    result: str
-    says: str
-    contradiction: bool = False
-
-    def as_dict(self) -> dict[str, Any]:
-        """As JSON-ready data."""
-        return {
-            "id": self.id,
-            "result": self.result,
-            "says": self.says,
-            "contradiction": self.contradiction,
-        }
-
-
-@dataclass(frozen=True, slots=True)
-class Parcel:
-    """What one device sent at once, and who had it in hand."""
-
-    events: Sequence[Any]
-    who: str = ""
-    device: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Received:
-    """The results in the order sent; `clock_off` is how far the device is ahead."""
-
-    results: tuple[Result, ...]
-    clock_off: timedelta
-    remark: str = ""
 
 
 def receive(session: Session, events: Sequence[Any], sent_at: datetime) -> Received:
@@ -94,47 +62,6 @@ def receive(session: Session, events: Sequence[Any], sent_at: datetime) -> Recei
     ]
     off = sent_at - session.now
     return Received(tuple(rejoined(results)), off, clock_remark(off))
-
-
-def portions(parcel: Parcel) -> Iterator[tuple[list[int], Parcel]]:
-    """What is recorded in one transaction each, with the numbers of its events.
-
-    What takes back comes last, whatever order it was sent in.
-    """
-    events = parcel.events
-    order = sorted(range(len(events)), key=lambda number: _is_undo(events[number]))
-    for start in range(0, len(order), CHUNK):
-        numbers = order[start : start + CHUNK]
-        some = [events[number] for number in numbers]
-        yield numbers, Parcel(some, parcel.who, parcel.device)
-
-
-def rejoined(results: Iterable[tuple[list[int], list[Result]]]) -> list[Result]:
-    """The results of portions, in the order in which their events were sent."""
-    pairs = [
-        pair for numbers, some in results for pair in zip(numbers, some, strict=True)
-    ]
-    return [result for _, result in sorted(pairs, key=lambda pair: pair[0])]
-
-
-def check_count(events: Sequence[Any]) -> None:
-    """InputError for more events than are taken at once."""
-    if len(events) > MOST_EVENTS:
-        raise InputError(f"send at most {MOST_EVENTS} events at once")
-
-
-def clock_remark(off: timedelta) -> str:
-    """What to tell about a clock that is far off; nothing where it is near enough."""
-    if abs(off) <= MUCH_OFF:
-        return ""
-    span = say_span(abs(off))
-    if off > timedelta(0):
-        return sentence(
-            "this device's clock is {span} ahead of the kitchen's: set it", span=span
-        )
-    return sentence(
-        "this device's clock is {span} behind the kitchen's: set it", span=span
-    )
 
 
 def take_in(session: Session, parcels: Sequence[Parcel]) -> list[list[Result]]:
@@ -320,14 +247,10 @@ def _codes(events: Iterable[Any]) -> Iterator[str]:
 
 
 def _targets(events: Iterable[Any]) -> Iterator[str]:
-    bodies = (facts.get("body") for facts in events if _is_undo(facts))
+    bodies = (facts.get("body") for facts in events if is_undo(facts))
     for body in bodies:
         if isinstance(body, dict):
             yield from _ids([{"id": body.get("event")}])
-
-
-def _is_undo(facts: Any) -> bool:
-    return isinstance(facts, dict) and facts.get("kind") == UNDONE
 
 
 def _shown_id(facts: Any) -> str:

@@ -27,6 +27,7 @@ CHOICES = (
 _NUMBERS = {"worth": float, "freezing": float, "short": float, "service": float}
 _COUNTS = {"most_shown": int, "cover_days": int}
 _MOST_LEAD_H = 24 * 14
+_MOST_FIGURES = 6
 
 
 def settings_of(session: Session) -> dict[str, str]:
@@ -155,7 +156,8 @@ def _value(name: str, text: str) -> Any:
 
 def _lead(text: str) -> int:
     bare = text.strip()
-    if not (bare.isascii() and bare.isdecimal() and 1 <= int(bare[:6]) <= _MOST_LEAD_H):
+    is_number = bare.isascii() and bare.isdecimal() and len(bare) <= _MOST_FIGURES
+    if not (is_number and 1 <= int(bare) <= _MOST_LEAD_H):
         raise InputError(f"hours ahead lie from 1 to {_MOST_LEAD_H}, not {text!r}")
     return int(bare)
 

@@ -221,8 +221,12 @@ def action_labels(session: Session) -> tuple[ActionLabel, ...]:
     base = session.kitchen.symbol_base
     words = [(word, word, hint) for word, hint in _HINTS.items()]
     words += [
-        (place.name, action_text(PLACE_ACTION, str(number)), "then scan lids into it")
-        for number, place in enumerate(session.places, start=1)
+        (
+            place.name,
+            action_text(PLACE_ACTION, str(place.number)),
+            "then scan lids into it",
+        )
+        for place in session.places
     ]
     actions = [
         ActionLabel(word, code, f"{base}/A/{code}", hint) for word, code, hint in words

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from lidclock.app.occasion_answer import Answer
 from lidclock.app.occasion_words import answer_lines, occasion_lines, there_line
-from lidclock.app.occasions import Answer, History, Recorded
+from lidclock.app.occasions import History, Recorded
 from lidclock.app.one_off import one_off_json
 from lidclock.domain.occasions import Occasion
 

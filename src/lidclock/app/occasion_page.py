@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from lidclock.app.occasion_answer import Answer, Question, answer, read_before
 from lidclock.app.occasion_words import (
     answer_lines,
     error_lines,
@@ -14,15 +15,11 @@ from lidclock.app.occasion_words import (
     there_line,
 )
 from lidclock.app.occasions import (
-    Answer,
     History,
-    Question,
     Recorded,
     Told,
-    answer,
     histories,
     history_of,
-    read_before,
     recorded_by,
 )
 from lidclock.app.planning import choices_of

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lidclock.app.occasions import (
-    FEW,
-    Answer,
-    History,
-)
+from lidclock.app.occasion_answer import FEW, Answer
+from lidclock.app.occasions import History
 from lidclock.app.one_off import OneOff
 from lidclock.domain.occasions import Occasion
 from lidclock.domain.sentences import Figure, figure, sentence, sentences

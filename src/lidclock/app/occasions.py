@@ -1,4 +1,4 @@
-"""Occasions that come again: how many to prepare, and what how it came out teaches."""
+"""Occasions that come again: how they came out, on record, taken back, replaced."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from lidclock.app import corrections
-from lidclock.app.one_off import Asked, OneOff, one_off
 from lidclock.app.session import Fact, Session, Unit
 from lidclock.domain.joiners import without_joiners
 from lidclock.domain.moments import checked_year, local_date, say_day
@@ -26,42 +25,7 @@ from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.plan.headcount import Errors, HeadCount, errors, head_count
 
-# Where the number expected is from: said as it is, out of numbers that were typed, or
-# out of what was recorded.
-SAID, TYPED, RECORD = BASES = ("said", "typed", "record")
-# Under so many earlier ones the spread is a guess; common practice, without a source.
-FEW = 8
 _MOST_TYPED = 200
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """How many to prepare: for so many, or for as many as came to such ones `before`.
-
-    Else what is on record of the occasion called `name` counts. The rest is as in
-    `one_off.Asked`; a `spread` of None is that of the earlier ones.
-    """
-
-    name: str = ""
-    eaters: float | None = None
-    spread: float | None = None
-    before: tuple[int, ...] = ()
-    short: float | None = None
-    worth: float | None = None
-    service: float | None = None
-    on_hand: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """How many to prepare, and by what: `basis` is one of `BASES`.
-
-    `count` is what the earlier ones say, None where the number was said.
-    """
-
-    found: OneOff
-    basis: str
-    count: HeadCount | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,67 +81,18 @@ class Recorded:
     occasion: Occasion
     history: History
 
-    @property
-    def last_time_off_by(self) -> int | None:
-        """How far the same as last time was off; None where there is no last time."""
-        last = self.history.last_time(self.occasion.on)
-        return None if last is None else abs(self.occasion.came - last.came)
 
+def typed_count(before: Sequence[int]) -> HeadCount | None:
+    """What numbers of earlier ones say that somebody typed; None where there are none.
 
-def answer(question: Question, history: History | None = None) -> Answer:
-    """How many to prepare; needs no kitchen where the question says enough.
-
-    InputError where nobody said how many are expected, or for a number out of range.
+    InputError for one out of range.
     """
-    count, basis = None, SAID
-    if question.eaters is None:
-        basis = TYPED if question.before else RECORD
-        count = _typed_count(question.before) or (history.count if history else None)
-        if count is None:
-            raise InputError(_NOTHING)
-    eaters = question.eaters if count is None else count.mean
-    spread = question.spread
-    if spread is None and count is not None:
-        spread = count.spread
-    assert eaters is not None  # said, or counted
-    asked = Asked(
-        eaters,
-        0.0 if spread is None else spread,
-        question.short,
-        question.worth,
-        question.service,
-        question.on_hand,
-    )
-    return Answer(one_off(asked), basis, count)
-
-
-_NOTHING = sentence(
-    "say how many are expected, or how many came to such occasions before"
-)
-
-
-def _typed_count(before: Sequence[int]) -> HeadCount | None:
     if len(before) > _MOST_TYPED:
         raise InputError(f"{len(before)} numbers are too many: {_MOST_TYPED} at most")
     for one in before:
         if not 0 <= one <= MOST_EATERS:
             raise InputError(f"how many came lies from 0 to {MOST_EATERS:,}, not {one}")
     return head_count(before)
-
-
-def read_before(text: str) -> tuple[int, ...]:
-    """`112, 105 118` as numbers; InputError for what is none."""
-    found = []
-    for word in text.replace(",", " ").replace(";", " ").split():
-        if not word.isascii() or not word.isdecimal() or len(word) > 6:
-            raise InputError(
-                sentence(
-                    "{text} is not how many came; write numbers such as 112, 105, 118",
-                    text=repr(word[:40]),
-                )
-            )
-        found.append(int(word))
-    return tuple(found)
 
 
 def history_of(session: Session, name: str) -> History:
@@ -244,7 +159,7 @@ def tell(session: Session, told: Told) -> Recorded:
 def _expected(told: Told, earlier: History) -> float | None:
     if told.expected is not None:
         return told.expected
-    count = _typed_count(told.before) or earlier.count
+    count = typed_count(told.before) or earlier.count
     return None if count is None else count.mean
 
 

@@ -58,14 +58,10 @@ def order_question(session: Session, sent: Mapping[str, str]) -> OrderQuestion:
 def read_order(sent: Mapping[str, str]) -> Asked:
     """What the fields ask."""
     rows = _rows(sent)
-    asked = _about(sent)
-    # What is on hand of another recipe, which was chosen before, is of no matter.
-    is_same = sent.get("of", "") == asked["recipe"]
-    there = [pair for pair in _there(sent) if asked["recipe"] and is_same]
     return asked_of(
         [(name, use) for name, use, _ in rows],
-        [*((name, hand) for name, _, hand in rows), *there],
-        **asked,
+        [*((name, hand) for name, _, hand in rows), *_there(sent)],
+        **_about(sent),
     )
 
 
@@ -83,6 +79,10 @@ def _rows(sent: Mapping[str, str]) -> list[tuple[str, str, str]]:
 
 
 def _there(sent: Mapping[str, str]) -> list[tuple[str, str]]:
+    """What is on hand of the recipe's inputs; none of a recipe chosen before."""
+    recipe = sent.get("recipe", "").strip()
+    if not recipe or sent.get("of", "") != recipe:
+        return []
     pairs = [
         (sent.get(f"input{at}", "").strip(), sent.get(f"there{at}", "").strip())
         for at in range(_MOST_ROWS * 2)

@@ -104,8 +104,8 @@ def choices(session: Session) -> list[Choice]:
             found.append(Choice(action, "placed", first[state]))
     found.append(Choice("DISCARD", "discarded"))
     return found + [
-        Choice(action_text(PLACE_ACTION, str(number)), "placed", place)
-        for number, place in enumerate(session.places, start=1)
+        Choice(action_text(PLACE_ACTION, str(place.number)), "placed", place)
+        for place in session.places
     ]
 
 
@@ -214,8 +214,7 @@ def _acted(number: int, code: str, act: Act) -> Heard:
 def _action(session: Session, read: ActionRead) -> Heard:
     if read.action == PLACE_ACTION:
         place = session.place(read.place)
-        number = session.places.index(place) + 1
-        action = action_text(PLACE_ACTION, str(number))
+        action = action_text(PLACE_ACTION, str(place.number))
         says = sentence("now scan the lids for {place}", place=place.name)
         return Heard(ACTION, says, action=action)
     if read.action == "LABEL":

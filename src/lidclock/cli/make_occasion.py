@@ -17,7 +17,8 @@ from lidclock.errors import InputError
 if TYPE_CHECKING:
     from datetime import date
 
-    from lidclock.app.occasions import Answer, History, Question, Recorded
+    from lidclock.app.occasion_answer import Answer, Question
+    from lidclock.app.occasions import History, Recorded
     from lidclock.app.one_off import OneOff, Outcome
     from lidclock.app.session import Session
 
@@ -100,7 +101,7 @@ def _check(asked: dict[str, Any]) -> None:
 
 
 def _question(asked: dict[str, Any]) -> Question:
-    from lidclock.app.occasions import Question, read_before
+    from lidclock.app.occasion_answer import Question, read_before
 
     named = {name: asked[name] for name in _ASKED if asked[name] is not None}
     before = read_before(asked["before"] or "")
@@ -108,7 +109,7 @@ def _question(asked: dict[str, Any]) -> Question:
 
 
 def _show_without_kitchen(asked: dict[str, Any], *, as_json: bool) -> None:
-    from lidclock.app.occasions import answer
+    from lidclock.app.occasion_answer import answer
     from lidclock.app.one_off import one_off_json, outcome
 
     found = answer(_question(asked))
@@ -127,14 +128,10 @@ def _show_without_kitchen(asked: dict[str, Any], *, as_json: bool) -> None:
 
 
 def _show_named(session: Session, asked: dict[str, Any], *, as_json: bool) -> None:
+    from lidclock.app.occasion_answer import ask
     from lidclock.app.occasion_json import answer_json, history_json
-    from lidclock.app.occasions import answer, find_history, history_of
 
-    question = _question(asked)
-    is_told = question.eaters is not None or question.before
-    look_up = history_of if is_told else find_history
-    history = look_up(session, question.name)
-    found = answer(question, history)
+    found, history = ask(session, _question(asked))
     if as_json:
         echo_json({**answer_json(found), "history": history_json(history)})
     else:
@@ -142,8 +139,9 @@ def _show_named(session: Session, asked: dict[str, Any], *, as_json: bool) -> No
 
 
 def _record(session: Session, asked: dict[str, Any], *, as_json: bool) -> None:
+    from lidclock.app.occasion_answer import read_before
     from lidclock.app.occasion_json import recorded_json
-    from lidclock.app.occasions import Told, read_before, tell
+    from lidclock.app.occasions import Told, tell
 
     told = Told(
         asked["occasion"],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -13,14 +13,21 @@ STATES = ("fridge", "freezer", "counter", "hot")
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A fridge, freezer, counter or hot hold."""
+    """A fridge, freezer, counter or hot hold.
+
+    `number` is what its printed symbol bears: it is given when the place is added, and
+    stays when places are put in another order.
+    """
 
     name: str
     state: str
+    number: int = field(default=0, compare=False)
 
     def __post_init__(self) -> None:
         if self.state not in STATES:
             raise ValueError(f"a place is one of {STATES}, not {self.state!r}")
+        if type(self.number) is not int:
+            raise ValueError(f"a place has a whole number, not {self.number!r}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,7 @@ def _is_only_code(text: str, pieces: list[str], number: int) -> bool:
 
 
 def action_text(action: str, place: str = "") -> str:
-    """What an action symbol holds: the bare word, or `TO=2` for the second place."""
+    """What an action symbol holds: the bare word, or `TO=2` for place 2."""
     return f"{PLACE_ACTION}={place}" if place else action
 
 

@@ -20,7 +20,12 @@ _ADD_PLACE = adding(places)
 _ALL = sa.select(kitchens).order_by(kitchens.c.id)
 _ONE = sa.select(kitchens).where(kitchens.c.id == sa.bindparam("id"))
 _PLACES = (
-    sa.select(places.c.name, places.c.state)
+    sa.select(
+        places.c.name,
+        places.c.state,
+        # SQLite gives each new row a rowid above all others (documentation, "ROWIDs").
+        sa.func.row_number().over(order_by=sa.literal_column("rowid")),
+    )
     .where(places.c.kitchen_id == sa.bindparam("kitchen_id"))
     .order_by(places.c.position)
 )
@@ -52,13 +57,18 @@ class Kitchens:
         self._connection = connection
 
     def add(self, kitchen: Kitchen, places: Iterable[Place] = ()) -> None:
-        """Set up a kitchen with its places; RefusedError if its id is in use."""
+        """Set up a kitchen with its places; RefusedError if its id is in use.
+
+        They stand as they are given, and keep the numbers that they have.
+        """
         if self._run(_ADD, kitchen_row(kitchen)).rowcount != 1:
             raise RefusedError(
                 f"there is a kitchen {kitchen.id!r} already: choose another id"
             )
-        for place in places:
+        wanted = list(places)
+        for place in sorted(wanted, key=lambda one: one.number):
             self.add_place(kitchen.id, place)
+        self.order_places(kitchen.id, [place.name for place in wanted])
 
     def get(self, kitchen_id: str | None = None) -> Kitchen:
         """The kitchen with that id; without one, the first."""
@@ -77,9 +87,9 @@ class Kitchens:
         return [kitchen_of(row) for row in self._run(_ALL, {})]
 
     def places(self, kitchen_id: str) -> list[Place]:
-        """The places of a kitchen, in the order in which they were added."""
+        """The places of a kitchen in its order, numbered as they were added."""
         rows = self._run(_PLACES, {"kitchen_id": kitchen_id})
-        return [Place(name, state) for name, state in rows]
+        return [Place(*row) for row in rows]
 
     def add_place(self, kitchen_id: str, place: Place) -> None:
         """Add a place; RefusedError if one of that name, in any case, is there."""

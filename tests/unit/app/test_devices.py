@@ -8,7 +8,8 @@ from datetime import timedelta
 import pytest
 
 from lidclock.app import prep, transfer
-from lidclock.app.devices import MOST_EVENTS, receive
+from lidclock.app.devices import receive
+from lidclock.app.parcels import MOST_EVENTS
 from lidclock.domain.foods import Food
 from lidclock.errors import InputError
 

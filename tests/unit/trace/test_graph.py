@@ -126,6 +126,19 @@ def test_a_split_is_followed_to_the_children_and_back():
     assert forward == {"b1", "TUB1", "TUB2", "SPOON"}
 
 
+@pytest.mark.parametrize("told_by", ["filled", "split"])
+def test_a_part_is_linked_though_half_of_the_splitting_is_known_here(told_by):
+    """What another device recorded of it may come later."""
+    both = {
+        "filled": event(9, "filled", "SPOON", parent="TUB1", mass_g=100.0),
+        "split": event(9, "split", "TUB1", into={"SPOON": 100.0}),
+    }
+    graph = graph_of([*PACK_OPENED, *SALAD, both[told_by]])
+
+    assert graph.inward["SPOON"] == [Link("TUB1", "SPOON", SPLIT, 100.0)]
+    assert "SPOON" in {step.key for step in walk(graph, ["DRESS"], FORWARD)}
+
+
 def test_all_that_a_part_held_went_into_a_mixture():
     mixed = [
         event(9, "filled", "BOWL", "mix2", food="salad", **{"from": ["TUB1", "TUB2"]}),

@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import APIRouter, HTTPException, Request, Response
 
 from lidclock.app.device_events import read_sent_at
-from lidclock.app.devices import MOST_EVENTS, Parcel, clock_remark
+from lidclock.app.parcels import MOST_EVENTS, Parcel, clock_remark
 from lidclock.web.api import models
 from lidclock.web.api.bodies import read_json
 from lidclock.web.api.parts import PREFIX, body_of, errors, sender_of

@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app import occasions as app
+from lidclock.app.occasion_answer import Question, ask, read_before
 from lidclock.app.occasion_json import answer_json, history_json, recorded_json
 from lidclock.app.order_form import asked_of, order_form, read_pair
 from lidclock.app.order_page import order_json
@@ -49,16 +50,12 @@ def amount(
     on_hand: Annotated[int, Query(description="portions there already")] = 0,
 ) -> JSONResponse:
     """How many portions to prepare, and why."""
-    question = app.Question(
-        *(name, eaters, spread, app.read_before(before)),
+    question = Question(
+        *(name, eaters, spread, read_before(before)),
         *(short, worth, service, on_hand),
     )
-    history = None
-    if name:
-        is_told = eaters is not None or question.before
-        look_up = app.history_of if is_told else app.find_history
-        history = look_up(session, name)
-    return JSONResponse(answer_json(app.answer(question, history)))
+    found, _ = ask(session, question)
+    return JSONResponse(answer_json(found))
 
 
 @router.post(

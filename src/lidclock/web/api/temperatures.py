@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Annotated, TypeVar
+from typing import Annotated
 
-from fastapi import APIRouter, HTTPException, Query, Request
+from fastapi import APIRouter, Query, Request
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel, ValidationError
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app import cooling_page as cooling
@@ -20,12 +19,11 @@ from lidclock.app.temp_page import place_now, places_now, readings_of
 from lidclock.app.temps import type_reading
 from lidclock.domain.advice import without_commands
 from lidclock.web.api import temp_models as models
-from lidclock.web.api.bodies import read_object
+from lidclock.web.api.bodies import read_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
 from lidclock.web.pages.parts import Kitchen
 
 router = APIRouter(prefix=PREFIX, tags=["temperatures"])
-Model = TypeVar("Model", bound=BaseModel)
 Hours = Annotated[int, Query(ge=1, le=744)]
 MOST_READINGS = 5_000
 
@@ -66,7 +64,7 @@ def readings(session: Kitchen, place: str, hours: Hours = 24) -> JSONResponse:
 )
 async def record(request: Request, session: Kitchen) -> JSONResponse:
     """Record what somebody read. The same reading of the same second is one."""
-    given = await _given(request, models.NewReading)
+    given = await read_as(models.NewReading, request)
     return JSONResponse(await run_in_threadpool(_record, session, given))
 
 
@@ -107,7 +105,7 @@ async def act(request: Request, session: Kitchen) -> JSONResponse:
     """Start a log, read, change how it cools, finish. A fact is never refused: where a
     stage was missed the reading is recorded, and the log stays open.
     """
-    given = await _given(request, models.CoolingAct)
+    given = await read_as(models.CoolingAct, request)
     return JSONResponse(await run_in_threadpool(_act, session, given))
 
 
@@ -125,12 +123,3 @@ def _act(session: Session, given: models.CoolingAct) -> dict[str, object]:
 
 def _at(text: str) -> datetime | None:
     return moment_of({"at": text}, "at") if text else None
-
-
-async def _given(request: Request, model: type[Model]) -> Model:
-    try:
-        return model.model_validate(await read_object(request))
-    except ValidationError as error:
-        first = error.errors()[0]
-        where = ".".join(str(part) for part in first["loc"])
-        raise HTTPException(422, f"{where}: {first['msg']}") from error

@@ -12,14 +12,8 @@ from collections.abc import Sequence
 
 from starlette.concurrency import run_in_threadpool
 
-from lidclock.app.devices import (
-    CHUNK,
-    Parcel,
-    Result,
-    portions,
-    rejoined,
-    take_in,
-)
+from lidclock.app.devices import take_in
+from lidclock.app.parcels import CHUNK, Parcel, Result, portions, rejoined
 from lidclock.errors import EventConflictError, StoreError
 from lidclock.web.house import House
 

@@ -39,7 +39,7 @@ class _Page(APIRoute):
 
     def __init__(self, path: str, endpoint: Callable[..., Any], **more: Any) -> None:
         super().__init__(path, endpoint, **more)
-        if "GET" in self.methods:
+        if self.methods and "GET" in self.methods:
             self.methods.add("HEAD")
 
 

@@ -124,7 +124,7 @@ def _sorted(faults: Iterable[tuple[str, str]]) -> Problems:
         field = where.rpartition(".")[2]
         field = _CALLED.get(field, field)
         line = _OF_LINE.match(where)
-        said = (str(FIELDS.get(field, "")) and FIELDS[field], what)
+        said = (FIELDS.get(field, ""), what)
         if line is None:
             found.whole.append(said)
         else:

@@ -21,6 +21,8 @@ export function start() {
   };
   setInterval(look, OLD_MS);
   document.addEventListener("visibilitychange", look);
+  // Gone back to as it was left: its forms were sent already, and would count as sent.
+  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
 }
 
 function position(page) {
@@ -112,6 +114,8 @@ export function update(old, fresh) {
     return;
   }
   if (old.matches(FIELDS) && isTyping(old)) return;
+  // A form keeps its name: a second tap at it may still come, and is the same act.
+  if (old.matches('input[name="once"]')) return;
   updateAttributes(old, fresh);
   updateChildren(old, fresh);
 }

@@ -18,6 +18,8 @@ const KEPT = `lidclock counted ${form.elements.place.value}`;
 const PARTS = ["seen", "so-far", "count-id"];
 
 let busy = false;
+let asked = 0; // the number of the last request whose answer is the page
+let isBehind = false;
 
 export function begin() {
   form.addEventListener("submit", onSubmit);
@@ -74,11 +76,13 @@ async function send() {
     setTimeout(send, AGAIN_MS);
   } finally {
     busy = false;
+    if (isBehind) showOthers();
   }
 }
 
 /** Send a form; the status of the answer, 0 for another page. Rejects without a signal. */
 async function post(data) {
+  asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
   if (response.status >= 500) throw new Error(String(response.status));
   const page = new DOMParser().parseFromString(await response.text(), "text/html");
@@ -105,10 +109,17 @@ function renew(page) {
   }
 }
 
+/** Show the count as it stands now; an answer that was overtaken by a later one is not. */
 async function showOthers() {
+  isBehind = false;
+  const mine = asked += 1;
   const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
-  if (!response?.ok || response.redirected || busy) return;
-  renew(new DOMParser().parseFromString(await response.text(), "text/html"));
+  if (!response?.ok || response.redirected) return;
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  if (mine !== asked) return;
+  // What is being sent may have been counted before: then once more when it is done.
+  if (busy) isBehind = true;
+  else renew(page);
 }
 
 function tell(says) {

@@ -8,7 +8,6 @@ const TOLD = "lidclock-told";
 const PAGE = "/alerts";
 const EVERY_MS = 60_000;
 const PATIENCE_MS = 15_000;
-// More at once would be a wall: the rest is one line with their number.
 const MOST = 4;
 
 export function begin() {
@@ -16,7 +15,6 @@ export function begin() {
   if (field !== null) offer(field);
   document.addEventListener("lidclock:changed", look);
   document.addEventListener("visibilitychange", look);
-  // What ends, ends without anybody recording anything.
   setInterval(look, EVERY_MS);
   look();
 }

@@ -3,7 +3,7 @@
 More days of the cook in `test_home_day.py`. Expected figures are our own worked
 examples, with their sums beside them; days are real calendar days (zoneinfo).
 
-The recipe itself is put in by a function: there is no page to write one.
+The recipe is put in by a function; test_recipes_page.py writes one.
 """
 
 from pathlib import Path

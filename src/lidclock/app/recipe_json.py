@@ -37,6 +37,16 @@ def whole_json(session: Session, name: str, version: int | None) -> dict[str, An
     }
 
 
+def listed_json(session: Session, kept: Kept) -> dict[str, Any]:
+    """A recipe in few words: its name, what goes in, and whose version it is."""
+    recipe = written(kept.text, is_toml=kept.is_toml).recipe
+    return {
+        "name": kept.name,
+        "inputs": [one.name for one in recipe.inputs],
+        **_version_json(session, kept),
+    }
+
+
 def _version_json(session: Session, kept: Kept) -> dict[str, Any]:
     return {
         "version": kept.version,

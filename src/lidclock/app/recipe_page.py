@@ -43,10 +43,10 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Mixing:
-    """How many containers of how many grams would be filled by what is shown."""
+    """How many containers of how much would be filled; no mass where nobody knows."""
 
     count: int
-    portion_g: Fraction | None
+    mass: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +139,13 @@ def _sized(page: RecipePage, plan: Plan, tree: Tree) -> RecipePage:
         shares=tuple((many, plan.say(Fraction(one))) for one, many in shares.items()),
         cost=_cost(plan),
         remarks=plan.remarks,
-        mixing=Mixing(scaled.count, scaled.portion_g),
+        mixing=Mixing(scaled.count, _typed(scaled.portion_g)),
     )
+
+
+def _typed(grams: Fraction | None) -> str:
+    """A mass as it might be typed into a form."""
+    return "" if grams is None else f"{decimal_text(grams, 2)} g"
 
 
 def _of(one: Input, tree: Tree) -> tuple[str, str]:

@@ -10,11 +10,10 @@ from starlette.concurrency import run_in_threadpool
 
 from lidclock.app import recipe_edits
 from lidclock.app.mixing import mix_json
-from lidclock.app.recipe_book import Kept, list_recipes, written
-from lidclock.app.recipe_json import whole_json
+from lidclock.app.recipe_book import list_recipes
+from lidclock.app.recipe_json import listed_json, whole_json
 from lidclock.app.recipes import Size
 from lidclock.app.session import Session
-from lidclock.plan.recipe import Recipe
 from lidclock.web.api import recipe_models as models
 from lidclock.web.api.bodies import read_as
 from lidclock.web.api.parts import PREFIX, body_of, errors, get
@@ -31,7 +30,7 @@ _LARGEST = 2**31
 def recipes(session: Kitchen) -> JSONResponse:
     """The recipes that this kitchen keeps."""
     found = list_recipes(session)
-    return JSONResponse([_listed(session, x, asked.recipe) for x, asked in found])
+    return JSONResponse([listed_json(session, kept) for kept, _ in found])
 
 
 @get(router, f"{ONE}/mix", models.Mix, 404, 422)
@@ -105,24 +104,13 @@ def remove(
 ) -> JSONResponse:
     """Take a recipe off the list; its versions stay."""
     gone = recipe_edits.take_off(session, name, was)
-    read = written(gone.text, is_toml=gone.is_toml).recipe
-    return JSONResponse(_listed(session, gone, read))
+    return JSONResponse(listed_json(session, gone))
 
 
 def _save(session: Session, document: models.Document, was: int) -> dict[str, Any]:
     said = document.model_dump(exclude_none=True, by_alias=True)
     kept = recipe_edits.save_document(session, said, was).kept
-    return _listed(session, kept, written(kept.text, is_toml=kept.is_toml).recipe)
-
-
-def _listed(session: Session, kept: Kept, recipe: Recipe) -> dict[str, Any]:
-    return {
-        "name": kept.name,
-        "version": kept.version,
-        "inputs": [one.name for one in recipe.inputs],
-        "added_at": kept.added_at.astimezone(session.kitchen.zone).isoformat(),
-        "who": kept.who,
-    }
+    return listed_json(session, kept)
 
 
 def _bare(name: str) -> str:

@@ -16,7 +16,6 @@ from lidclock.app.recipe_sheet import sheet_pdf
 from lidclock.app.recipes import Size
 from lidclock.app.session import Session
 from lidclock.errors import EditClashError
-from lidclock.plan.units import decimal_text
 from lidclock.web.fields import Sent
 from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, Pages, go_to
@@ -140,8 +139,8 @@ def _mix(name: str, mixing: Mixing | None, typed: dict[str, str]) -> dict[str, s
     if mixing is None:
         return {"food": name}
     asked = {"food": name, "count": str(mixing.count)}
-    if mixing.portion_g is not None:
-        asked["mass"] = f"{decimal_text(mixing.portion_g, 2)} g"
+    if mixing.mass:
+        asked["mass"] = mixing.mass
     if typed["loss"]:
         asked["loss"] = typed["loss"]
     return asked

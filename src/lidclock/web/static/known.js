@@ -43,7 +43,6 @@ export function learnKeyboard(typed, table) {
   localStorage.setItem(KEYBOARD, JSON.stringify({ typed, table }));
 }
 
-/** A typed line as the scanner meant it. */
 export function undone(line) {
   const { table } = keyboard();
   // What hands typed stands as it is: only a line that reads as no code is changed.

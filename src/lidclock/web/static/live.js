@@ -89,7 +89,7 @@ async function reload() {
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   const [main, fresh] = [document, page].map((one) => one.querySelector("main"));
   const [mine, theirs] = [document, page].map((one) => one.querySelector("script")?.getAttribute("src"));
-  // The kitchen has newer scripts: an older page does not know what they show.
+  // The kitchen has newer scripts.
   if (mine !== theirs && !isTyping(main)) location.reload();
   const focused = document.activeElement;
   if (fresh !== null) update(main, fresh);

@@ -1,4 +1,3 @@
-// Small modules by subject; each page loads what it needs.
 import { counts } from "./queue.js";
 import { beginSending } from "./sender.js";
 import { STASH, listen } from "./wedge.js";
@@ -41,7 +40,6 @@ async function count() {
 // The latest time that a page allows is when it was made, hours ago maybe.
 addEventListener("focusin", ({ target }) => { if (target.type === "datetime-local") target.removeAttribute("max"); });
 
-// Pages that show what others change too.
 if (document.querySelector("[data-live]")) {
   parts.push(import("./live.js").then((live) => live.start()));
 }

@@ -50,7 +50,6 @@ function take(code, says) {
   tell("good", says);
 }
 
-/** One more pair of fields, like the last. */
 function added() {
   const last = [...fold.querySelectorAll(".input")].at(-1);
   const more = last.cloneNode(true);

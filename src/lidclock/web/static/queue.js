@@ -35,7 +35,6 @@ function open() {
     request.onsuccess = () => {
       // Another tab with a newer page does not wait for this one.
       request.result.onversionchange = () => { request.result.close(); opened = null; };
-      // The browser may close it too.
       request.result.onclose = () => { opened = null; };
       resolve(request.result);
     };
@@ -54,7 +53,7 @@ async function transact(mode, work) {
   });
 }
 
-/** Keep events to be sent: all of them or, where that fails, none. */
+/** Keep events to be sent: all or none. */
 export async function keep(events) {
   await transact("readwrite", (store) => {
     for (const event of events) store.add({ ...event, state: "waiting", says: "" });
@@ -62,19 +61,19 @@ export async function keep(events) {
   changed();
 }
 
-/** How many events wait, and how many want a person to see to them. */
+/** How many wait, and how many want a person to see to them. */
 export async function counts() {
   const count = (state) => transact("readonly", (store) => store.index("state").count(state));
   const [waiting, ...problems] = await Promise.all(["waiting", ...PROBLEMS].map(count));
   return { waiting, problems: problems.reduce((all, one) => all + one) };
 }
 
-/** The first `most` events that wait, in the order in which they were recorded. */
+/** The first `most` events that wait, in order. */
 function firstWaiting(most) {
   return transact("readonly", (store) => store.index("state").getAll("waiting", most));
 }
 
-/** The first `most` events that somebody must see to, in the order recorded. */
+/** The first `most` events that somebody must see to, in order. */
 export async function problems(most) {
   const all = (state) => transact("readonly", (store) => store.index("state").getAll(state, most));
   const found = (await Promise.all(PROBLEMS.map(all))).flat();
@@ -100,7 +99,7 @@ export async function forget(seqs) {
   changed();
 }
 
-/** Tell the other tabs, and this one, that there is more or less to show. */
+/** Tell every tab that there is more or less to show. */
 function changed() {
   others.postMessage("changed");
   globalThis.dispatchEvent(new Event("lidclock:queue"));

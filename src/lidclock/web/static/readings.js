@@ -80,7 +80,6 @@ async function sent(form, id, beyond, temp, at) {
   }
   if (left) return say(form, left.says);
   say(form, answer?.says ?? word("recorded"));
-  // Not away from what somebody types meanwhile.
   if ([...page.querySelectorAll("input")].some((field) => field.value !== field.defaultValue)) return;
   const { subject } = form.dataset;
   if (!subject.startsWith("place/")) return location.assign(`/cooling?did=${id}`);

@@ -109,8 +109,6 @@ async function question(line, isTyped) {
   }
 }
 
-// ---- without a signal
-
 async function heardAlone(line) {
   const action = actionOf(line);
   const code = codeOf(line);
@@ -133,7 +131,7 @@ function isOver(row) {
   return revives && Boolean(row?.last_moment) && Date.parse(row.last_moment) <= Date.now();
 }
 
-/** What this device knew of a lid, since when, and what it recorded of it meanwhile. */
+/** What this device knew of a lid, and recorded of it since. */
 async function remembered(row, known) {
   const { code } = row;
   const box = (row.of ?? 1) > 1 ? ` ${row.index}/${row.of}` : "";
@@ -143,8 +141,6 @@ async function remembered(row, known) {
   const meanwhile = own.length ? `; ${word("own", { what: own.map((event) => event.what).join(", ") })}` : "";
   return `${spaced(code)} ${row.food}${box}: ${stands}, ${row.place} (${since})${meanwhile}`;
 }
-
-// ---- what is done
 
 function acted(action) {
   doubted = "";
@@ -208,8 +204,6 @@ function rememberBatch() {
   sessionStorage.setItem(BATCH, JSON.stringify(batch));
 }
 
-// ---- what is shown
-
 function asked(code, says) {
   doubted = code;
   askedAt = performance.now();
@@ -243,8 +237,6 @@ function mark(line, name, says = "") {
   const text = says || word(name);
   line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
 }
-
-// ---- the form
 
 function radio(action) {
   return [...form.querySelectorAll("[name=action]")].find((one) => one.value === action);

@@ -37,7 +37,7 @@ export async function sendNow(isOwn = false) {
     return answers;
   } catch (error) {
     if (isOwn) wait = Math.min(wait * 2, LONGEST_MS);
-    // Only an answer is worth a word: without a signal there is none, and that is usual.
+    // Only an answer is worth a word: no signal is usual.
     tellStopped(error.status ? String(error.status) : "");
     wakeLater();
     return new Map();
@@ -63,7 +63,7 @@ function tellStopped(why) {
   dispatchEvent(new CustomEvent("lidclock:stopped", { detail: why }));
 }
 
-/** Remember and tell how many seconds this device's clock is ahead of the kitchen's. */
+/** Remember and tell how many seconds this device's clock is ahead. */
 export function tellClock(seconds) {
   localStorage.setItem(CLOCK, String(seconds));
   dispatchEvent(new CustomEvent("lidclock:clock", { detail: seconds }));

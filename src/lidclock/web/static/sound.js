@@ -14,7 +14,7 @@ export function sound(kind) {
   navigator.vibrate?.(buzz);
   try {
     audio ??= new AudioContext();
-    // Browsers begin it asleep until somebody has touched the page or a key.
+    // Browsers begin it asleep until somebody has touched the page.
     audio.resume();
     let at = audio.currentTime;
     for (const [pitch, length] of tones) {

@@ -8,7 +8,6 @@ const TOLD = "lidclock-told";
 const PAGE = "/alerts";
 const EVERY_MS = 60_000;
 const PATIENCE_MS = 15_000;
-// More at once would be a wall: the rest is one line with their number.
 const MOST = 4;
 
 export function begin() {
@@ -16,7 +15,6 @@ export function begin() {
   if (field !== null) offer(field);
   document.addEventListener("lidclock:changed", look);
   document.addEventListener("visibilitychange", look);
-  // What ends, ends without anybody recording anything.
   setInterval(look, EVERY_MS);
   look();
 }
@@ -69,9 +67,10 @@ async function look() {
     if (page === null || !isOn()) return;
     const items = [...page.querySelectorAll("li[data-alert]")];
     const told = new Set(JSON.parse(localStorage.getItem(TOLD) ?? "[]"));
-    // Its promise would wait for ever where none could be set up.
-    const registration = await navigator.serviceWorker.getRegistration();
-    if (!registration?.active) return;
+    // Where none can be set up there would be no end to waiting.
+    const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+    const registration = await Promise.race([navigator.serviceWorker.ready, late]);
+    if (!registration) return;
     const fresh = items.filter((item) => !told.has(item.dataset.alert));
     for (const item of fresh.slice(0, MOST)) await show(registration, page, item);
     if (fresh.length > MOST) await rest(registration, page, fresh.length - MOST);

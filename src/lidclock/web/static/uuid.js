@@ -5,7 +5,6 @@
 let lastMs = 0;
 let counter = 0;
 
-/** A fresh id; `now` is the time in milliseconds. */
 export function uuid7(now = Date.now()) {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   if (now > lastMs) {

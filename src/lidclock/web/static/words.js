@@ -17,7 +17,6 @@ export function when(iso, zone) {
   return new Intl.DateTimeFormat(language === "en" ? "en-GB" : language, { ...shape, timeZone: zone }).format(new Date(iso));
 }
 
-/** A code as people read it. */
 export function spaced(code) {
   return `${code.slice(0, 3)} ${code.slice(3)}`;
 }

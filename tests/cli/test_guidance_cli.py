@@ -310,12 +310,12 @@ def test_show_says_how_the_list_in_force_declares_the_allergens(cook):
     code = cook.codes()[0]
 
     assert (
-        "declared on the list of US: crustacean shellfish; "
+        "on the US list of allergens: crustacean shellfish; "
         "not on that list: celery, moon dust"
     ) in cook.see("show", code)
     cook.run("guidance", "use", "uk-home")
     assert (
-        "declared on the list of EU and UK: crustaceans, celery; "
+        "on the EU and UK list of allergens: crustaceans, celery; "
         "not on that list: moon dust"
     ) in cook.see("show", code)
 
@@ -334,7 +334,7 @@ def test_the_allergens_of_a_food_follow_from_what_went_in(cook):
 
     seen = cook.see("show", cook.codes("filling")[0])
 
-    assert "declared on the list of EU and UK: soybeans, celery" in seen
+    assert "on the EU and UK list of allergens: soybeans, celery" in seen
 
 
 def test_handing_on_says_what_giving_to_others_needs(stew):

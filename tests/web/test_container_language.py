@@ -160,7 +160,7 @@ def test_refusals_are_in_the_language_of_the_page(house, client):
     odd = client.post(f"/c/{old}", data={**form, "do": "freeze"}).text
     unknown = client.get("/c/0000000").text
 
-    assert "a dépassé son dernier moment : congeler ne le rattrape pas" in odd
+    assert "a dépassé son dernier moment\u00a0: congeler ne le rattrape pas" in odd
     assert "vérifiez les sept signes du couvercle" in unknown
     for page in (odd, unknown):
         assert 'lang="en"' not in page.split("<main")[1]

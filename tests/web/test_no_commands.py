@@ -53,7 +53,11 @@ def page_refusals(code):
         "no such place": (here, shed, "there are Fridge, Freezer, Counter <"),
         "past its day": (here, {"do": "use"}, "is past its last moment"),
         "nobody takes it": (here, {"do": "give"}, "say who takes it <"),
-        "stale proposal": ("/card", {"key": "x", "answer": "accept"}, "no longer so <"),
+        "stale proposal": (
+            "/card",
+            {"key": "x", "answer": "accept"},
+            "no longer so: look at the card again <",
+        ),
         "stale alert": ("/alerts", {"key": "x", "answer": "mine"}, "no longer so"),
         "no such act": ("/undo", {"did": _ID}, "was taken back already"),
         "no printer": ("/labels/print", {"code": code, "printer": "x"}, "none yet <"),
@@ -114,7 +118,7 @@ def api_refusals(code):
         "stale proposal": (
             "/api/v1/card",
             {**stale, "answer": "accept"},
-            'that is no longer so"',
+            'that is no longer so: look at the card again"',
         ),
         "stale alert": ("/api/v1/alerts", stale, "no longer so"),
     }

@@ -11,6 +11,7 @@ from lidclock.domain.alert_answers import (
     alert_answers_from,
 )
 from lidclock.domain.moments import local_date
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, RefusedError
 
 
@@ -40,7 +41,7 @@ def _find(session: Session, key: str) -> Found:
     for one in alerts_found(session):
         if one.key == key:
             return one
-    raise RefusedError("that alert is no longer so: look at the list again")
+    raise RefusedError(sentence("that alert is no longer so: look at the list again"))
 
 
 def _is_said(found: Found, answer: str, who: str) -> bool:

@@ -8,7 +8,7 @@ from typing import Any
 
 from lidclock.app.guidance_words import allergen_names
 from lidclock.app.targets import source_json
-from lidclock.domain.sentences import Wording, sentence
+from lidclock.domain.sentences import Sentence, Wording, sentence
 from lidclock.errors import UnknownThingError
 from lidclock.guidance.allergens import (
     AllergenList,
@@ -88,8 +88,8 @@ def declared_words(list_id: str, allergens: Sequence[str]) -> str:
     # A list's own names stand as its law has them.
     names = Wording(", ".join(name for name, _ in found.listed)) or sentence("nothing")
     words = sentence(
-        "declared on the list of {list}: {names}",
-        list=Wording(chosen.title),
+        "on the {list} list of allergens: {names}",
+        list=Sentence(chosen.title, {}),
         names=names,
     )
     if not found.unlisted:

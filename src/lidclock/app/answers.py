@@ -24,7 +24,7 @@ from lidclock.domain.planning import (
     Meal,
     Occurrence,
 )
-from lidclock.domain.sentences import sentence
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, RefusedError
 from lidclock.plan.card import QUIET, SOON, Card
 from lidclock.plan.proposal import (
@@ -111,7 +111,7 @@ def put_off(session: Session, which: int | str, until: datetime | None = None) -
         one, facts = _proposal(unit, which)
         then = facts.hours[1] if until is None else until
         if then <= session.now:
-            raise InputError("put it off to a time that is still to come")
+            raise InputError(sentence("put it off to a time that is still to come"))
         then = max(then, session.now + QUIET)
         body = {"until": then.isoformat()}
         (recorded,) = unit.record([_fact(session, one, PUT_OFF, **body)])
@@ -125,7 +125,8 @@ def _proposal(unit: Unit, which: int | str) -> tuple[Proposal, Facts]:
     for one in _all(card):
         if one.key == key:
             return one, facts
-    raise RefusedError(f"{was} is no longer so: see `lidclock today`")
+    fact = sentence("that is no longer so: look at the card again")
+    raise RefusedError(f"{was} is no longer so: see `lidclock today`", fact)
 
 
 def _shown(unit: Unit, number: int) -> tuple[str, str]:
@@ -217,7 +218,7 @@ def _discard(deed: _Deed) -> list[moves.Done]:
 
 def _hand_on(deed: _Deed) -> list[moves.Done]:
     if not deed.to.strip():
-        raise InputError("say who takes it: --to NAME")
+        raise InputError("say who takes it: --to NAME", sentence("say who takes it"))
     return [
         moves.give(deed.unit, pick.code, _line(deed.to), at=deed.at)
         for pick in deed.one.picks
@@ -291,5 +292,6 @@ def _line(text: str) -> str:
     """One line of a reason or a name."""
     line = " ".join(text.split())
     if len(line) > LONGEST_REASON:
-        raise InputError(f"say it in {LONGEST_REASON} letters or fewer")
+        most = figure(LONGEST_REASON)
+        raise InputError(sentence("say it in {most} letters or fewer", most=most))
     return line

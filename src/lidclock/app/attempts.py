@@ -12,6 +12,8 @@ from math import ceil
 
 from lidclock.app.session import Session
 from lidclock.domain.moments import say_span
+from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.sentences import sentence, sentences
 from lidclock.errors import TooOftenError, WrongSecretError
 from lidclock.store.people import Attempts, Tries
 
@@ -31,7 +33,7 @@ def tried(
     """
     left = _charge(session, subject)
     if not is_right():
-        raise WrongSecretError(f"{wrong}; {_says(left)}")
+        raise WrongSecretError(with_semicolons([wrong, _says(left)]))
     with session.write() as unit:
         Attempts(unit.connection, session.kitchen.id).forgive(subject)
 
@@ -61,11 +63,14 @@ def wait_after(wrong: int) -> timedelta:
 
 def _says(left: int) -> str:
     if left <= 0:
-        return "wait before the next try"
-    return f"{left} more {'try' if left == 1 else 'tries'} before a wait"
+        return sentence("wait before the next try")
+    return sentences(
+        "{count} more try before a wait", "{count} more tries before a wait", left
+    )
 
 
 def _too_often(wait: timedelta) -> TooOftenError:
     return TooOftenError(
-        f"too many wrong ones: wait {say_span(wait)}", ceil(wait.total_seconds())
+        sentence("too many wrong ones: wait {span}", span=say_span(wait)),
+        ceil(wait.total_seconds()),
     )

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from lidclock.app.card_facts import Facts, called, when
 from lidclock.app.takeout import takeouts
-from lidclock.domain.advice import without_commands
+from lidclock.app.takeout_hours import question_of
 from lidclock.domain.phrases import told_of
 from lidclock.domain.planning import Occurrence
 from lidclock.domain.sentences import Figure, quoted, sentence
@@ -148,7 +148,7 @@ def _option(found: Takeout) -> Option | None:
 
 def _ask(facts: Facts, group: _Group, found: Takeout) -> Iterator[Proposal]:
     """Nothing can be proposed: say why, while something else can be eaten."""
-    reasons = (*map(without_commands, found.asks), *_refused(found))
+    reasons = (*map(question_of, found.asks), *_refused(found))
     lots = [share.lot for share in group.shares]
     portions = sum(share.portions for share in group.shares)
     yield Proposal(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from lidclock.guidance.categories import search
@@ -19,9 +20,14 @@ def tree() -> list[Category]:
     return list(load_categories().values())
 
 
-def find(text: str) -> list[Category]:
-    """Categories that fit everyday words, the best first; what is too long is cut."""
-    return search(text[:_LONGEST], load_categories())
+def find(
+    text: str, phrases: Mapping[str, Iterable[str]] | None = None
+) -> list[Category]:
+    """Categories that fit everyday words, the best first; what is too long is cut.
+
+    `phrases` are their names and words in another language, by id.
+    """
+    return search(text[:_LONGEST], load_categories(), phrases)
 
 
 def set_in_force(database: Path, name: str | None) -> GuidanceSet:

@@ -20,6 +20,8 @@ from lidclock.clock.cooling import can_begin_again
 from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import short
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, RefusedError
 
 __all__ = ["Logged", "Setting", "Target", "finish", "read", "start", "target_of"]
@@ -129,7 +131,7 @@ def finish(
     if reheat_c is not None and discard is not None:
         raise InputError("reheat it or discard it: give one of the two")
     if temp_c is None and reheat_c is None and discard is None:
-        raise InputError("say what the thermometer shows, for example 4.5C")
+        raise InputError(sentence("say what the thermometer shows, for example 4.5C"))
     when = _checked(unit, target, at, anyway)
     act, before = "", tuple[str, ...]()
     views = _cooling_views(unit, target)
@@ -167,8 +169,13 @@ def _checked(unit: Unit, target: Target, at: datetime | None, anyway: bool) -> d
 def _depth(depth_mm: float) -> float:
     if not SHALLOWEST_MM <= depth_mm <= DEEPEST_MM:
         raise InputError(
-            f"a depth of {depth_mm:g} mm cannot be right; it must lie within "
-            f"{SHALLOWEST_MM:g} and {DEEPEST_MM:g} mm"
+            sentence(
+                "a depth of {depth} mm cannot be right; it must lie within {low} and "
+                "{high} mm",
+                depth=short(depth_mm),
+                low=short(SHALLOWEST_MM),
+                high=short(DEEPEST_MM),
+            )
         )
     return round(depth_mm, 1)
 
@@ -190,8 +197,12 @@ def _cooling_views(unit: Unit, target: Target) -> list[View]:
     together = [view for view in views if not view.container.cools_alone]
     if not together:
         raise RefusedError(
-            f"every box of {target.name} is measured on its own: give its code instead "
-            f"of {target.batch_number}"
+            sentence(
+                "every box of {name} is measured on its own: give its code instead of "
+                "{number}",
+                name=target.name,
+                number=figure(target.batch_number),
+            )
         )
     return together
 

@@ -15,6 +15,7 @@ from lidclock.app.portions import split
 from lidclock.app.session import Session, Unit
 from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, RefusedError
 
 # What was made so long ago may still want a log. Our choice: past every published
@@ -99,7 +100,9 @@ def log_of(session: Session, typed: str) -> Log:
         logged = [view for view in views if view.container.cooling is not None]
         logged.sort(key=lambda view: view.container.cools_alone)
         if not logged:
-            raise RefusedError(f"{target.name} has no cooling log: start one")
+            raise RefusedError(
+                sentence("{name} has no cooling log: start one", name=target.name)
+            )
         return _log(standing_of(logged[0], session))
 
 
@@ -194,7 +197,11 @@ def _start(unit: Unit, target: Target, what: Act) -> Logged:
 def _changed(unit: Unit, target: Target, what: Act) -> Logged:
     """It cools otherwise from now on: shallower, uncovered, in a bath, elsewhere."""
     if not any(unit.view(x.code).container.cooling_since for x in target.containers):
-        raise RefusedError(f"{target.name} has no open cooling log: start one first")
+        raise RefusedError(
+            sentence(
+                "{name} has no open cooling log: start one first", name=target.name
+            )
+        )
     return _start(unit, target, what)
 
 
@@ -214,20 +221,28 @@ def _finish(unit: Unit, target: Target, what: Act) -> Logged:
 def _split(unit: Unit, target: Target, what: Act) -> Logged:
     """Into shallower pans: each keeps the start, and is measured on its own."""
     if what.depth_mm is None:
-        raise InputError("say how deep it lies now, such as 50 mm or 2 in")
+        raise InputError(sentence("say how deep it lies now, such as 50 mm or 2 in"))
     if what.pans <= 1:
         return _changed(unit, target, what)
     if what.pans > _MOST_PANS:
-        raise InputError(f"at most {_MOST_PANS} pans at once")
+        raise InputError(
+            sentence("at most {most} pans at once", most=figure(_MOST_PANS))
+        )
     if len(target.containers) != 1:
         raise InputError(
-            f"{target.name} is several containers: split one at a time, by its code"
+            sentence(
+                "{name} is several containers: split one at a time, by its code",
+                name=target.name,
+            )
         )
     (known,) = target.containers
     if known.mass_g is None:
         raise RefusedError(
-            f"nobody recorded how much {spaced(known.code)} holds: weigh it and "
-            "correct its mass first, or record the new depth alone"
+            sentence(
+                "nobody recorded how much {code} holds: weigh it and correct its mass "
+                "first, or record the new depth alone",
+                code=spaced(known.code),
+            )
         )
     share = round(known.mass_g / what.pans, 1)
     new = split(unit, known.code, [share] * (what.pans - 1), at=what.at)
@@ -238,7 +253,7 @@ def _split(unit: Unit, target: Target, what: Act) -> Logged:
 
 def _bath(unit: Unit, target: Target, what: Act) -> Logged:
     if what.medium_c is None:
-        raise InputError("measure the bath and say what it shows")
+        raise InputError(sentence("measure the bath and say what it shows"))
     return _changed(unit, target, what)
 
 
@@ -248,7 +263,7 @@ def _vent(unit: Unit, target: Target, what: Act) -> Logged:
 
 def _move(unit: Unit, target: Target, what: Act) -> Logged:
     if not what.place:
-        raise InputError("say where it stands now")
+        raise InputError(sentence("say where it stands now"))
     return _changed(unit, target, what)
 
 
@@ -265,7 +280,7 @@ def _discard(unit: Unit, target: Target, what: Act) -> Logged:
 
 def _temp(what: Act) -> float:
     if what.temp_c is None:
-        raise InputError("say what the thermometer shows")
+        raise InputError(sentence("say what the thermometer shows"))
     return what.temp_c
 
 

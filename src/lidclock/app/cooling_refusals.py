@@ -9,6 +9,8 @@ from lidclock.app.cooling_watch import kill_c, target_words, temp_words
 from lidclock.app.outlook import Standing
 from lidclock.app.session import Session, View
 from lidclock.domain.codes import spaced
+from lidclock.domain.phrases import short
+from lidclock.domain.sentences import Figure, sentence
 from lidclock.errors import OddFactError
 from lidclock.heat.cooling import NOISE_C
 
@@ -38,16 +40,18 @@ def refuse_warmer(views: list[View], temp_c: float, when: datetime) -> None:
 
 def _warmer(view: View, temp_c: float, other_c: float, order: str) -> str:
     """What is odd about it, and where it stands."""
-    where = f"in {view.container.place}" if view.container.place else "while cooling"
-    one, other = sorted((temp_c, other_c), reverse=True)
-    told = (
-        f"{temp_c:g} °C after {other_c:g} °C"
-        if order == "before"
-        else f"{temp_c:g} °C before {other_c:g} °C"
-    )
-    return (
-        f"{spaced(view.code)} ({view.food.name}) {where}: {told} would mean that it "
-        f"warmed by {one - other:.1f} °C"
+    place, name = view.container.place, f"{spaced(view.code)} ({view.food.name})"
+    where = sentence("in {place}", place=place) if place else sentence("while cooling")
+    temps = {"temp": short(temp_c), "other": short(other_c)}
+    told = sentence("{temp} °C after {other} °C", **temps)
+    if order == "after":
+        told = sentence("{temp} °C before {other} °C", **temps)
+    return sentence(
+        "{name} {where}: {told} would mean that it warmed by {by} °C",
+        name=name,
+        where=where,
+        told=told,
+        by=Figure(f"{abs(temp_c - other_c):.1f}"),
     )
 
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from lidclock.app.session import Unit
 from lidclock.domain.codes import is_code, normalise, spaced
+from lidclock.domain.phrases import boxed
+from lidclock.domain.sentences import figure, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.errors import RefusedError, UnknownThingError
 
@@ -26,7 +28,8 @@ class Target:
         """`batch 7 (bean stew)`, or the code and the food."""
         food = self.containers[0].food
         if self.batch_number is not None:
-            return f"batch {self.batch_number} ({food})"
+            batch = sentence("batch {number}", number=figure(self.batch_number))
+            return boxed(batch, food)
         return f"{spaced(self.containers[0].code)} ({food})"
 
 
@@ -39,21 +42,29 @@ def target_of(unit: Unit, typed: str) -> Target:
         return Target(known.code, (known,))
     batch = unit.snapshots.batch(int(text))
     if batch is None:
+        fact = sentence("no batch {number} in this kitchen", number=figure(int(text)))
         raise UnknownThingError(
-            f"no batch {int(text)} in this kitchen; `lidclock list --json` gives the "
-            "batch of every container, and a code names one of them"
+            f"{fact}; `lidclock list --json` gives the batch of every container, and a "
+            "code names one of them",
+            fact,
         )
     members = unit.snapshots.find(batch=batch.number, live=False)
     ids = {one.batch_id for one in members}
     if len(ids) > 1:
         raise RefusedError(
-            f"two devices gave out the number {batch.number}: name the containers by "
-            "their codes"
+            sentence(
+                "two devices gave out the number {number}: name the containers by "
+                "their codes",
+                number=figure(batch.number),
+            )
         )
     live = tuple(one for one in members if one.is_live)
     if not live:
         raise RefusedError(
-            f"nothing is left of batch {batch.number} ({batch.food}): there is "
-            "nothing to cool"
+            sentence(
+                "nothing is left of batch {number} ({food}): there is nothing to cool",
+                number=figure(batch.number),
+                food=batch.food,
+            )
         )
     return Target(batch.id, live, batch.number)

@@ -9,6 +9,7 @@ from lidclock.app.outlook import SHALLOW_MM, Standing, alike, standing_of
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.codes import spaced
 from lidclock.domain.moments import say_hours
+from lidclock.domain.phrases import boxed, short
 from lidclock.domain.sentences import figure, sentence
 
 
@@ -64,12 +65,15 @@ def alert_note(one: Standing, session: Session) -> str:
     now, zone = session.now, session.kitchen.zone
     if one.missed:
         what = target_words(one.missed[0].target_c, session)
-        left = "reheat or discard" if one.can_reheat else "discard"
-        return f"{what} missed: {left}"
+        if one.can_reheat:
+            return sentence("{what} missed: reheat or discard", what=what)
+        return sentence("{what} missed: discard", what=what)
     for late in one.overdue:
         by = f"{late.due_at.astimezone(zone):%H:%M}" if late.due_at else ""
         what = target_words(late.target_c, session)
-        return f"{what} by {by} passed without a reading: measure it now"
+        return sentence(
+            "{what} by {by} passed without a reading: measure it now", what=what, by=by
+        )
     stage = one.pending.stage if one.pending else None
     if (
         stage is None
@@ -79,7 +83,10 @@ def alert_note(one: Standing, session: Session) -> str:
         return ""
     by = f"{stage.due_at.astimezone(zone):%H:%M}"
     what = target_words(stage.target_c, session)
-    return f"{what} by {by}, {say_hours(stage.due_at - now)} left: measure it"
+    left = say_hours(stage.due_at - now)
+    return sentence(
+        "{what} by {by}, {left} left: measure it", what=what, by=by, left=left
+    )
 
 
 def target_words(temp_c: float, session: Session) -> str:
@@ -91,10 +98,11 @@ def target_words(temp_c: float, session: Session) -> str:
 
 def temp_words(temp_c: float, session: Session) -> str:
     """A temperature as this kitchen reads it."""
-    celsius = f"{round(temp_c, 1):g} °C"
+    celsius = sentence("{temp} °C", temp=short(round(temp_c, 1)))
     if session.kitchen.units != "us":
         return celsius
-    return f"{celsius} ({round(temp_c * 1.8 + 32):g} °F)"
+    fahrenheit = figure(round(temp_c * 1.8 + 32))
+    return boxed(celsius, sentence("{temp} °F", temp=fahrenheit))
 
 
 def kill_c(view: View) -> float:

@@ -17,7 +17,7 @@ from lidclock.app.outlook import (
 from lidclock.app.session import Session
 from lidclock.clock.cooling import Stage
 from lidclock.domain.moments import local_date, say_moment
-from lidclock.domain.sentences import figure, sentence
+from lidclock.domain.sentences import figure, sentence, typed
 
 _HOUR = timedelta(hours=1)
 _MINUTE = timedelta(minutes=1)
@@ -155,7 +155,7 @@ def say_hour(at: datetime, session: Session) -> str:
     zone = session.kitchen.zone
     if local_date(at, zone) != local_date(session.now, zone):
         return say_moment(at, zone)
-    return f"{at.astimezone(zone):%H:%M}"
+    return typed(f"{at.astimezone(zone):%H:%M}")
 
 
 def _rounded_up(at: datetime) -> datetime:

@@ -145,7 +145,7 @@ def _mass(deed: Deed) -> float:
 
 def _temp(deed: Deed) -> float:
     if deed.temp_c is None:
-        raise InputError("say what the thermometer shows in the food")
+        raise InputError(sentence("say what the thermometer shows in the food"))
     return deed.temp_c
 
 

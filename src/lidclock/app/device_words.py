@@ -10,6 +10,7 @@ from lidclock.app.session import View
 from lidclock.domain.events import Event
 from lidclock.domain.masses import say_mass
 from lidclock.domain.phrases import with_semicolons
+from lidclock.domain.readings import say_temp
 from lidclock.domain.sentences import sentence
 from lidclock.domain.snapshots import Snapshot
 
@@ -58,7 +59,7 @@ def _did(event: Event) -> str:
         case "taken":
             return sentence("{mass} taken", mass=say_mass(body["mass_g"]))
         case "cooled" if "phase" in body:
-            return sentence("{temp} read", temp=f"{body['temp_c']:g} °C")
+            return sentence("{temp} read", temp=say_temp(body["temp_c"]))
     return kind_words(event.kind)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -20,6 +20,7 @@ from lidclock.errors import InputError, UnknownThingError
 from lidclock.guidance.categories import leaves
 from lidclock.guidance.load import load_categories
 from lidclock.guidance.model import Category
+from lidclock.guidance.other_words import folded
 
 _ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _MOST_FOUND = 8
@@ -111,14 +112,23 @@ def known_food(session: Session, typed: str, kind: str = BATCH) -> Known | None:
     return next(found, Known(food, portion_g=food.portion_g))
 
 
-def fitting_categories(words: str) -> Sequence[Category]:
-    """The categories that fit everyday words, a handful, the best first."""
-    return find(words)[:_MOST_FOUND] if words.strip() else ()
+def fitting_categories(
+    words: str, phrases: Mapping[str, Iterable[str]] | None = None
+) -> Sequence[Category]:
+    """The categories that fit everyday words, a handful, the best first.
+
+    `phrases` are their names and words in another language, by id.
+    """
+    return find(words, phrases)[:_MOST_FOUND] if words.strip() else ()
 
 
-def every_category() -> Sequence[Category]:
-    """All kinds of food that have none below them, by name."""
-    return sorted(leaves(load_categories()), key=lambda one: one.name.casefold())
+def every_category(named: Callable[[str], str] = str) -> Sequence[Category]:
+    """All kinds of food that have none below them, by name, accents aside.
+
+    `named` says a name in the reader's language.
+    """
+    found = leaves(load_categories())
+    return sorted(found, key=lambda one: folded(named(one.name)))
 
 
 def fill(session: Session, filling: Filling) -> str:

@@ -60,7 +60,7 @@ def _without_figure(food: Food, plan: Plan, guidance: GuidanceSet) -> str:
     said_so = with_semicolons([said, near])
     category = plan.category
     if category is not None and category.offer:
-        return with_semicolons([said_so, Wording(category.offer)])
+        return with_semicolons([said_so, category.offer])
     if category is not None and not category.takes_house_rule:
         return sentence(
             "{words}, and a house rule may not stand in; ask your local authority",

@@ -70,12 +70,11 @@ def of_category(session: Session, category_id: str) -> OfCategory:
         near = plan.offer
         offer = sentence(
             "nearest: {category} ({says})",
-            category=Wording(near.category.name),
+            category=near.category.name,
             says=Wording(near.rule.says),
         )
         if category.offer:
-            own = Wording(category.offer)
-            offer = joined("{near} {own}", near=offer, own=own)
+            offer = joined("{near} {own}", near=offer, own=category.offer)
     return OfCategory(
         category,
         _said(plan.dated or plan.exempt),

@@ -17,6 +17,7 @@ from lidclock.app.food_names import clean_name
 from lidclock.app.planning import choices_of
 from lidclock.app.session import Session, Unit
 from lidclock.domain.kitchens import Kitchen, Place
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import EditClashError, InputError
 from lidclock.store import Kitchens
 
@@ -24,8 +25,8 @@ CHOICES = (
     *("card_hours", "most_shown", "money", "worth", "freezing", "short", "service"),
     *("cover_days", "use_up_at"),
 )
-_NUMBERS = {"worth": float, "freezing": float, "short": float, "service": float}
-_COUNTS = {"most_shown": int, "cover_days": int}
+_NUMBERS = ("worth", "freezing", "short", "service")
+_COUNTS = ("most_shown", "cover_days")
 _MOST_LEAD_H = 24 * 14
 _MOST_FIGURES = 6
 
@@ -97,7 +98,9 @@ def order_places(session: Session, names: list[str], shown: str) -> None:
 def add_place(session: Session, name: str, state: str, shown: str) -> Place:
     """Add a place; RefusedError if there is one of that name."""
     if state not in ("fridge", "freezer", "counter", "hot"):
-        raise InputError("say what the place is: fridge, freezer, counter or hot")
+        raise InputError(
+            sentence("say what the place is: fridge, freezer, counter or hot")
+        )
     place = Place(clean_name(name), state)
     with session.write() as unit:
         kitchens, kitchen = Kitchens(unit.connection), session.kitchen
@@ -147,18 +150,25 @@ def _value(name: str, text: str) -> Any:
         return "" if name == "money" else None
     if name == "use_up_at":
         return _hour(bare)
-    read = _NUMBERS.get(name) or _COUNTS.get(name)
     try:
-        return read(bare) if read else bare
+        if name in _NUMBERS:
+            return float(bare.replace(",", "."))
+        return int(bare) if name in _COUNTS else bare
     except ValueError as error:
-        raise InputError(f"{name}: {text!r} is not a number") from error
+        raise InputError(sentence("{text} is not a number", text=repr(text))) from error
 
 
 def _lead(text: str) -> int:
     bare = text.strip()
     is_number = bare.isascii() and bare.isdecimal() and len(bare) <= _MOST_FIGURES
     if not (is_number and 1 <= int(bare) <= _MOST_LEAD_H):
-        raise InputError(f"hours ahead lie from 1 to {_MOST_LEAD_H}, not {text!r}")
+        raise InputError(
+            sentence(
+                "hours ahead lie from 1 to {most}, not {text}",
+                most=figure(_MOST_LEAD_H),
+                text=repr(text),
+            )
+        )
     return int(bare)
 
 
@@ -166,4 +176,6 @@ def _hour(text: str) -> str:
     try:
         return time.fromisoformat(text.strip()).isoformat("minutes")
     except ValueError as error:
-        raise InputError(f"{text.strip()!r} is not an hour such as 07:30") from error
+        raise InputError(
+            sentence("{text} is not an hour such as 07:30", text=repr(text.strip()))
+        ) from error

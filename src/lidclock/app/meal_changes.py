@@ -21,6 +21,7 @@ from lidclock.domain.planning import MEAL_SUBJECT, Item, Meal
 from lidclock.domain.planning_checks import checked_meal
 from lidclock.domain.recurrence import falls, first_fall, instant_of
 from lidclock.domain.rule_text import read_rule
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, RefusedError
 
 _COMING = "give a time to come, such as 'Thu 18:30' or 'tomorrow 12:00'"
@@ -48,9 +49,14 @@ def add_meal(unit: Unit, draft: Draft) -> Numbered:
     """Put a meal on the list; InputError or UnknownThingError says what is wrong."""
     at = draft.at
     if at is None:
-        raise InputError(f"say when it is eaten: {_COMING}")
+        raise InputError(
+            f"say when it is eaten: {_COMING}", sentence("say when it is eaten")
+        )
     if not draft.items:
-        raise InputError("say what is eaten, such as 'Thu 18:30 buns x2, radish'")
+        raise InputError(
+            "say what is eaten, such as 'Thu 18:30 buns x2, radish'",
+            sentence("say what is eaten"),
+        )
     begins = _wall_time(unit, at)
     zone_name = unit.session.kitchen.zone_name
     meal = Meal(
@@ -142,9 +148,14 @@ def _refuse_past(unit: Unit, meal: Meal) -> None:
     at = instant_of(meal.begins, zone)
     when = say_moment(at, zone)
     if at <= unit.session.now:
-        raise InputError(f"{when} is over; {_COMING}")
+        raise InputError(
+            f"{when} is over; {_COMING}",
+            sentence("{when} is over: give a time still to come", when=when),
+        )
     if at > unit.session.now + _FURTHEST:
-        raise InputError(f"{when} is more than 10 years away; check the year")
+        raise InputError(
+            sentence("{when} is more than 10 years away; check the year", when=when)
+        )
 
 
 def _checked(meal: Meal) -> Meal:

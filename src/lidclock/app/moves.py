@@ -23,8 +23,12 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.kitchens import Place
 from lidclock.domain.masses import checked_mass, say_mass
 from lidclock.domain.moments import say_moment
-from lidclock.domain.phrases import boxed, with_commas
-from lidclock.domain.readings import COLDEST_C, HOTTEST_C, USUAL_C, doubt_about
+from lidclock.domain.phrases import boxed, told_of, with_commas
+from lidclock.domain.readings import (
+    USUAL_C,
+    doubt_about,
+    refuse_outside,
+)
 from lidclock.domain.sentences import Sentence, sentence
 from lidclock.domain.snapshots import Snapshot
 from lidclock.domain.texts import one_line
@@ -247,15 +251,12 @@ def measured(
 ) -> Done:
     """The food in it was measured; warm, it counts as warm for as long as unknown."""
     known = unit.find(typed)
-    if not COLDEST_C <= temp_c <= HOTTEST_C:
-        raise InputError(
-            f"{temp_c:g} °C lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
-        )
+    refuse_outside(temp_c)
     if not anyway:
         refuse_ended(known, "measured")
         doubt = doubt_about(temp_c, known.state) if known.state in USUAL_C else ""
         if doubt:
-            raise OddFactError(f"{spaced(known.code)} ({known.food}): {doubt}")
+            raise OddFactError(told_of(f"{spaced(known.code)} ({known.food})", doubt))
     fact = Fact("measured", known.code, {"temp_c": temp_c}, at)
     return _done(unit, known, fact, f"measured {temp_c:g} °C")
 

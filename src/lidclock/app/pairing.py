@@ -15,6 +15,7 @@ from lidclock.app.people import find_person
 from lidclock.app.session import Session, Unit
 from lidclock.app.visits import OF_DEVICE, Entry, begin
 from lidclock.domain.people import DEVICE_ROLES, HELPER, Device, checked_name
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.store.devices import Devices, Pairing, Pairings
 from lidclock.store.people import People
@@ -104,7 +105,9 @@ def revoke(session: Session, id_: str) -> None:
     """Forget a device: its token and whoever is at it are refused from now on."""
     with session.write() as unit:
         if not Devices(unit.connection, session.kitchen.id).remove(id_):
-            raise UnknownThingError("that device is not paired (any more): look again")
+            raise UnknownThingError(
+                sentence("that device is not paired (any more): look again")
+            )
 
 
 def _paired(
@@ -113,7 +116,7 @@ def _paired(
     settle: Callable[[Unit, Device], T],
 ) -> T:
     """Use a secret up, once: of two that come at once only one finds it."""
-    name = checked_name(knock.name or "device", "a device's name")
+    name = checked_name(knock.name or "device", sentence("a device's name"))
     done: list[T] = []
 
     def is_taken() -> bool:

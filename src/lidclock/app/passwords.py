@@ -20,6 +20,7 @@ from dataclasses import dataclass
 
 from lidclock.app.now import random_bytes
 from lidclock.app.turns import place_in
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, TooOftenError
 
 # NIST SP 800-63B, 5.1.1.2 asks for at least 8, allows 64 and more, and wants no rules
@@ -51,7 +52,11 @@ def checked_password(text: str) -> str:
     """A password long enough to be one; InputError says how long."""
     if not SHORTEST <= len(text) <= LONGEST:
         raise InputError(
-            f"a password has {SHORTEST} to {LONGEST} characters; several words are good"
+            sentence(
+                "a password has {low} to {high} characters; several words are good",
+                low=figure(SHORTEST),
+                high=figure(LONGEST),
+            )
         )
     return text
 

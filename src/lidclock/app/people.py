@@ -17,11 +17,13 @@ from lidclock.domain.people import (
     checked_name,
     checked_role,
 )
+from lidclock.domain.sentences import sentence
 from lidclock.errors import UnknownThingError
 from lidclock.store.devices import Devices, Visits
 from lidclock.store.people import People, Secrets
 
 _PASSWORD, _FORM_KEY = "password", "form-key"
+_HANDLE = sentence("a handle")
 
 
 def list_people(session: Session) -> list[Person]:
@@ -36,7 +38,7 @@ def add_person(
     """Add a person; without a code they cannot be switched to on a shared device."""
     person = Person(
         new_ids(1)[0],
-        checked_name(handle, "a handle"),
+        checked_name(handle, _HANDLE),
         checked_role(role),
         has_code=bool(code.strip()),
     )
@@ -60,7 +62,7 @@ def change_person(
         known = _found(people, id_)
         changed = replace(
             known,
-            handle=checked_name(handle, "a handle") if handle.strip() else known.handle,
+            handle=checked_name(handle, _HANDLE) if handle.strip() else known.handle,
             role=checked_role(role) if role else known.role,
             has_code=bool(code_hash) or known.has_code,
         )
@@ -137,5 +139,7 @@ def _code_hash(code: str) -> str:
 def _found(people: People, id_: str) -> Person:
     person = people.get(id_)
     if person is None:
-        raise UnknownThingError("nobody of that name is in this kitchen: look again")
+        raise UnknownThingError(
+            sentence("nobody of that name is in this kitchen: look again")
+        )
     return person

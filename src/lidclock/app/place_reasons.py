@@ -7,6 +7,7 @@ from datetime import datetime
 
 from lidclock.app.session import Fact, Session
 from lidclock.domain.events import Event, place_note_subject
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError
 
 LONGEST = 200
@@ -29,9 +30,13 @@ def note_reason(session: Session, place: str, text: str) -> str:
     """
     where, reason = session.place(place), " ".join(text.split())
     if not reason:
-        raise InputError("say why: the door, the power, or in your own words")
+        raise InputError(sentence("say why: the door, the power, or in your own words"))
     if len(reason) > LONGEST:
-        raise InputError(f"a reason has at most {LONGEST} letters: shorten it")
+        raise InputError(
+            sentence(
+                "a reason has at most {most} letters: shorten it", most=figure(LONGEST)
+            )
+        )
     fact = Fact("noted", place_note_subject(where.name), {_KEY: reason})
     with session.write() as unit:
         return unit.record([fact])[0].act

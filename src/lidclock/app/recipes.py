@@ -18,6 +18,7 @@ from lidclock.app.recipe_tree import Tree
 from lidclock.app.recipe_values import Values
 from lidclock.domain.foods import merged_allergens
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, HEAVIEST_G
+from lidclock.domain.phrases import with_semicolons
 from lidclock.domain.sentences import Figure, figure, sentence, sentences
 from lidclock.errors import InputError
 from lidclock.guidance.allergens import canonical, nearest_allergens
@@ -225,21 +226,30 @@ def _remarks(
     weights: Sequence[Fraction],
 ) -> tuple[str, ...]:
     """What is odd, and what a cook should look at again."""
-    found = []
+    found: list[str] = []
     made = scaled.made_g
     if scaled.recipe.makes is not None and made is not None and made > scaled.mix_g:
-        found.append("makes more than goes in: is something missing, such as water?")
+        found.append(
+            sentence("makes more than goes in: is something missing, such as water?")
+        )
     room = sum(weights, Fraction(0))
     if divided is not None and min(weights) > 1 and divided > room:
-        over = decimal_text(divided - room, 1)
-        found.append(f"{over} g more than these containers hold")
+        over = Figure(decimal_text(divided - room, 1))
+        found.append(sentence("{over} g more than these containers hold", over=over))
     for one in asked.recipe.inputs:
         for word in one.allergens or ():
             if not canonical(word):
                 close = ", ".join(nearest_allergens(word))
-                hint = f"; nearest: {close}" if close else ""
-                found.append(f"{word!r} of {one.name} is on no allergen list{hint}")
+                found.append(_unlisted(word, one.name, close))
     return tuple(found)
+
+
+def _unlisted(word: str, name: str, close: str) -> str:
+    said = sentence(
+        "{word} of {name} is on no allergen list", word=repr(word), name=name
+    )
+    nearest = sentence("nearest: {names}", names=close) if close else ""
+    return with_semicolons([said, nearest])
 
 
 def plan_json(plan: Plan) -> dict[str, Any]:

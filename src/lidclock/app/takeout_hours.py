@@ -9,9 +9,10 @@ from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
 
+from lidclock.domain.advice import without_commands
 from lidclock.domain.foods import Food
 from lidclock.domain.planning import FoodPlan
-from lidclock.domain.sentences import Figure, sentence
+from lidclock.domain.sentences import Figure, Sentence, joined, sentence
 from lidclock.plan.takeout import COUNTER, FRIDGE, TEMPER, WATER, Hours
 
 if TYPE_CHECKING:
@@ -180,17 +181,22 @@ def _asks(
     asks: list[str] = []
     if not _has_size(plan, mass_g):
         command = f"`lidclock plan food {name} --thick 50mm`"
-        asks.append(sentence("how thick is it? {command}", command=command))
+        asks.append(_asked(sentence("how thick is it?"), command))
     if not has_model:
         command = f"`lidclock plan food {name} --model beef-stew`"
-        asks.append(
-            sentence(
-                "what is it like? {command} ({list})",
-                command=command,
-                list="`lidclock ready --list`",
-            )
-        )
+        command += " (`lidclock ready --list`)"
+        asks.append(_asked(sentence("what is it like?"), command))
     return asks
+
+
+def _asked(question: str, command: str) -> str:
+    return joined("{question} {command}", question=question, command=command)
+
+
+def question_of(ask: str) -> str:
+    """What would settle it, without the command that does."""
+    values = ask.values if isinstance(ask, Sentence) else {}
+    return values.get("question") or without_commands(ask)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 
 from lidclock.domain.history import MELTING_C
 from lidclock.domain.kitchens import Place
+from lidclock.domain.sentences import sentence
 from lidclock.guidance.model import Source
 from lidclock.guidance.sets import GuidanceSet
 from lidclock.guidance.target import Target
 from lidclock.guidance.targets import labels, load_targets
 from lidclock.templog.limits import PlaceLimit, exact_c
 
-_THAWS = "ice melts there and food counts as thawed; this guidance gives no figure"
+_THAWS = sentence(
+    "ice melts there and food counts as thawed; this guidance gives no figure"
+)
 # A target and a rule of one authority may be rounded from °F each in its own way.
 _ROUNDING_C = 0.25
 
@@ -44,8 +47,9 @@ def _limit(
     for one in _holding(guidance):
         if word in one.words and abs(_end(one) - limit_c) <= _ROUNDING_C:
             return PlaceLimit(exact_c(limit_c), is_floor, one.says, _words(one))
-    what = "hot" if is_floor else "cold"
-    says = f"the {what} limit of {guidance.title}"
+    says = sentence("the cold limit of {set}", set=guidance.title)
+    if is_floor:
+        says = sentence("the hot limit of {set}", set=guidance.title)
     return PlaceLimit(exact_c(limit_c), is_floor, says, guidance.authority)
 
 

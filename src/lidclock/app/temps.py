@@ -12,16 +12,17 @@ from lidclock.app.session import Session, Unit
 from lidclock.app.temp_limits import limit_of
 from lidclock.domain.kitchens import Place
 from lidclock.domain.moments import say_moment
+from lidclock.domain.phrases import told_of
 from lidclock.domain.readings import (
-    COLDEST_C,
-    HOTTEST_C,
     UNPLUGGED_C,
     Reading,
     Sensor,
     doubt_about,
     place_at,
+    refuse_outside,
     say_temp,
 )
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, OddFactError, RefusedError, UnknownThingError
 from lidclock.store.reading_values import Added, Correction, Mark
 from lidclock.store.readings import ReadingStore
@@ -93,10 +94,12 @@ def add_typed(
         found.id, [micros(when)], [read.temp_c], mark, compact=not found.is_typed
     )
     if added.clashes:
-        raise RefusedError(
-            f"{found.name} said {say_temp(added.clashes[0].kept_c)} at that very "
-            "time already; put it right with `lidclock temp correct`"
+        fact = sentence(
+            "{sensor} said {temp} at that very time already",
+            sensor=found.name,
+            temp=say_temp(added.clashes[0].kept_c),
         )
+        raise RefusedError(f"{fact}; put it right with `lidclock temp correct`", fact)
     limit = limit_of(where, session.guidance)
     reading = Reading(when, read.temp_c)
     return Typed(where, found, reading, limit, added.new == 1, is_first)
@@ -106,16 +109,17 @@ def refuse_doubtful(temp_c: float, place: Place, *, anyway: bool) -> None:
     """InputError for no temperature at all, OddFactError for what looks like a slip."""
     if temp_c == UNPLUGGED_C:
         raise InputError(
-            f"{say_temp(temp_c)} is what a common sensor says when it is not "
-            "connected: it is no temperature; check its plug"
+            sentence(
+                "{temp} is what a common sensor says when it is not connected: it is "
+                "no temperature; check its plug",
+                temp=say_temp(temp_c),
+            )
         )
-    if not COLDEST_C <= temp_c <= HOTTEST_C:  # also where it is no number
-        raise InputError(
-            f"{temp_c:g} °C lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
-        )
+    refuse_outside(temp_c)
     doubt = doubt_about(temp_c, place.state)
     if doubt and not anyway:
-        raise OddFactError(f"{place.name}: {doubt}", "record it as it is with --anyway")
+        fact = told_of(place.name, doubt)
+        raise OddFactError(fact, "record it as it is with --anyway")
 
 
 def _sensor_for(

@@ -18,6 +18,7 @@ from lidclock.app.passwords import token_hash, waiting
 from lidclock.app.people import find_person, is_code_of, is_password
 from lidclock.app.session import Session, Unit
 from lidclock.domain.people import HELPER, KIOSK, OWNER, Device, Person, Visitor
+from lidclock.domain.sentences import sentence
 from lidclock.errors import NotAllowedError, StoreError, WrongSecretError
 from lidclock.store.devices import Devices, Visit, Visits
 from lidclock.store.people import People
@@ -45,7 +46,7 @@ def log_in(session: Session, password: str, source: str) -> Entry:
             session,
             f"password/{source}",
             lambda: is_password(session, password),
-            "that is not the kitchen's password",
+            sentence("that is not the kitchen's password"),
         )
     with session.write() as unit:
         return begin(unit, OWNER, session.now + OF_PASSWORD)
@@ -58,17 +59,23 @@ def switch(session: Session, visitor: Visitor, person_id: str, code: str) -> Ent
     back to a helper's things.
     """
     if visitor.role == KIOSK or visitor.is_program:
-        raise NotAllowedError("nobody can be switched to here: it is only to look at")
+        raise NotAllowedError(
+            sentence("nobody can be switched to here: it is only to look at")
+        )
     person = find_person(session, person_id)
     if not person.has_code:
-        raise NotAllowedError(f"{person.handle} has no code yet: an owner can set one")
+        raise NotAllowedError(
+            sentence(
+                "{person} has no code yet: an owner can set one", person=person.handle
+            )
+        )
     # Counted for the person, from wherever: more devices are no more tries.
     with waiting():
         tried(
             session,
             f"code/{person.id}",
             lambda: is_code_of(session, person.id, code),
-            "that is not the code",
+            sentence("that is not the code"),
         )
     return _taken_over(session, visitor, person.id)
 
@@ -133,7 +140,9 @@ def program_of(session: Session, token: str) -> Visitor:
         people = People(unit.connection, session.kitchen.id)
         person = people.get(device.person_id) if device else None
     if device is None or bool(device.person_id) != bool(person):
-        raise WrongSecretError("that token is not valid, or not any more: pair again")
+        raise WrongSecretError(
+            sentence("that token is not valid, or not any more: pair again")
+        )
     if session.now - device.seen_at > _SEEN_EVERY:
         _keep(session, lambda unit: _of_devices(unit).seen(device.id, session.now))
     return Visitor(

@@ -13,7 +13,7 @@ from lidclock.app.session import Session
 from lidclock.app.waste import WasteReport, waste_report
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date
-from lidclock.domain.sentences import Figure, joined, sentences
+from lidclock.domain.sentences import Figure, figure, joined, sentence, sentences
 from lidclock.errors import InputError
 from lidclock.plan.amounts import Amount
 from lidclock.plan.waste import Balance
@@ -95,7 +95,11 @@ def month_report(session: Session, month: str, food: str = "") -> WasteReport:
     today = local_date(session.now, session.kitchen.zone)
     last_on = min(_next(first_on) - timedelta(days=1), today)
     if first_on > today:
-        raise InputError(f"{month} is in the future; give a month up to this one")
+        raise InputError(
+            sentence(
+                "{month} is in the future; give a month up to this one", month=month
+            )
+        )
     return waste_report(session, since=first_on, until=last_on, food=food or None)
 
 
@@ -128,9 +132,13 @@ def _first_of(month: str) -> date:
     try:
         first_on = date.fromisoformat(f"{month}-01")
     except ValueError as error:
-        raise InputError(f"{month!r} is not a month such as 2026-11") from error
+        raise InputError(
+            sentence("{month} is not a month such as 2026-11", month=repr(month))
+        ) from error
     if not 2000 <= first_on.year <= 2100:
-        raise InputError(f"the year {first_on.year} cannot be right")
+        raise InputError(
+            sentence("the year {year} cannot be right", year=figure(first_on.year))
+        )
     return first_on
 
 

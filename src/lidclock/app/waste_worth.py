@@ -11,7 +11,9 @@ from lidclock.app.recipe_book import written
 from lidclock.app.session import Unit
 from lidclock.domain.containers import Container, Inventory
 from lidclock.domain.fold import corrected
+from lidclock.domain.phrases import told_of, with_commas
 from lidclock.domain.planning import CHOICES_SUBJECT
+from lidclock.domain.sentences import sentence
 from lidclock.errors import LidclockError
 from lidclock.plan.amounts import MONEY_STEPS, PORTION_STEPS, Amount, tenths
 from lidclock.plan.lots import portions_in
@@ -90,7 +92,7 @@ class Worths:
         if known is None:
             known = self._recipes[recipe] = self._read(recipe)
             if known.problem:
-                self.problems[f"{recipe}: {known.problem}"] = None
+                self.problems[told_of(recipe, known.problem)] = None
         if known.of_gram is not None and mass_g is not None:
             return known.of_gram * _exact(mass_g)
         return None if known.of_portion is None else known.of_portion * count
@@ -101,17 +103,21 @@ class Worths:
         store = Recipes(self._unit.connection, self._unit.session.kitchen.id)
         kept = next((x for x in store.versions(name) if str(x.version) == number), None)
         if kept is None or not kept.text:
-            return RecipeCost(problem="the recipe is not kept here")
+            return RecipeCost(problem=sentence("the recipe is not kept here"))
         try:
             asked = written(kept.text, is_toml=kept.is_toml)
         except LidclockError:
-            return RecipeCost(problem="the recipe cannot be read any more")
+            return RecipeCost(problem=sentence("the recipe cannot be read any more"))
         found = recipe_cost(asked.recipe)
         if found.problem:
             return found
         if asked.currency and self.money and asked.currency != self.money:
             return RecipeCost(
-                problem=f"its prices are in {asked.currency}, not in {self.money}"
+                problem=sentence(
+                    "its prices are in {theirs}, not in {ours}",
+                    theirs=asked.currency,
+                    ours=self.money,
+                )
             )
         self.money = self.money or asked.currency
         return found
@@ -124,10 +130,11 @@ def recipe_cost(recipe: Recipe) -> RecipeCost:
     """
     costs = [cost(one, one.parts) for one in recipe.inputs]
     if all(one is None for one in costs):
-        return RecipeCost(problem="the recipe has no prices")
+        return RecipeCost(problem=sentence("the recipe has no prices"))
     unpriced = [one.name for one in recipe.inputs if one.price is None]
     if unpriced:
-        return RecipeCost(problem=f"no price of {', '.join(unpriced)}")
+        names = with_commas(unpriced)
+        return RecipeCost(problem=sentence("no price of {names}", names=names))
     whole = sum((one for one in costs if one is not None), Fraction(0))
     if recipe.makes is None:
         return RecipeCost(of_gram=whole / recipe.parts / (1 - recipe.loss))

@@ -60,7 +60,7 @@ def no_rule(food: Food, history: History, plan: Plan, guidance: GuidanceSet) -> 
             **known,
             near=say_offer(plan.offer),
         )
-    return boxed(reason, Wording(category.offer)) if category.offer else reason
+    return boxed(reason, category.offer) if category.offer else reason
 
 
 def _made_by(food: Food, category: Category) -> str:

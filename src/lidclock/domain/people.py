@@ -7,6 +7,7 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import datetime
 
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError
 
 OWNER, HELPER, KIOSK = "owner", "helper", "kiosk"
@@ -71,8 +72,13 @@ def checked_name(text: str, what: str) -> str:
     tidy = " ".join(unicodedata.normalize("NFC", text).split())
     if not tidy or not tidy.isprintable() or len(tidy) > LONGEST_NAME:
         raise InputError(
-            f"{tidy[: 2 * LONGEST_NAME]!r} cannot be {what}: write 1 to "
-            f"{LONGEST_NAME} characters that can be seen"
+            sentence(
+                "{name} cannot be {what}: write 1 to {most} characters that can be "
+                "seen",
+                name=repr(tidy[: 2 * LONGEST_NAME]),
+                what=what,
+                most=figure(LONGEST_NAME),
+            )
         )
     return tidy
 
@@ -91,10 +97,12 @@ def checked_code(text: str) -> str:
     """
     code = text.strip()
     if not _CODE.fullmatch(code):
-        raise InputError(f"a switch code is {CODE_DIGITS} digits")
+        raise InputError(
+            sentence("a switch code is {count} digits", count=figure(CODE_DIGITS))
+        )
     in_turn = code in _DIGITS_IN_TURN or code in _DIGITS_IN_TURN[::-1]
     if in_turn or len(set(code)) == 1:
         raise InputError(
-            "that code is among the first that anybody tries: choose another"
+            sentence("that code is among the first that anybody tries: choose another")
         )
     return code

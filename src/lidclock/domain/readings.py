@@ -173,20 +173,50 @@ def doubt_about(temp_c: float, state: str) -> str:
     A degree given in the wrong scale is named with what it would be in the other.
     """
     if temp_c == POWER_ON_C and state != "hot":
-        return "85 °C is what a common sensor says when it was just switched on"
+        return sentence(
+            "85 °C is what a common sensor says when it was just switched on"
+        )
     low, high = USUAL_C[state]
     if low <= temp_c <= high:
         return ""
     from_f, as_f = (temp_c - 32) / 1.8, temp_c * 1.8 + 32
-    what = f"{say_temp(temp_c)} is unusual for a {_NAMES[state]}"
+    what = _unusual(say_temp(temp_c), state)
     if low <= from_f <= high:
-        return f"{what}; {temp_c:g} °F would be {from_f:.1f} °C"
+        return sentence(
+            "{what}; {typed} °F would be {meant} °C",
+            what=what,
+            typed=Figure(f"{temp_c:g}"),
+            meant=Figure(f"{from_f:.1f}"),
+        )
     if low <= as_f <= high:
-        return f"{what}; it is {as_f:.1f} °F, was {as_f:.1f} °C meant?"
+        other = Figure(f"{as_f:.1f}")
+        return sentence(
+            "{what}; it is {other} °F, was {other} °C meant?", what=what, other=other
+        )
     return what
 
 
-_NAMES = {x: x for x in USUAL_C} | {"hot": "hot hold"}
+def _unusual(temp: str, state: str) -> str:
+    if state == "fridge":
+        return sentence("{temp} is unusual for a fridge", temp=temp)
+    if state == "freezer":
+        return sentence("{temp} is unusual for a freezer", temp=temp)
+    if state == "counter":
+        return sentence("{temp} is unusual for a counter", temp=temp)
+    return sentence("{temp} is unusual for a hot hold", temp=temp)
+
+
+def refuse_outside(temp_c: float, typed: str = "") -> None:
+    """InputError for what no food and no place is; also where it is no number."""
+    if not COLDEST_C <= temp_c <= HOTTEST_C:
+        raise InputError(
+            sentence(
+                "{temp} lies outside {low} to {high} °C; check it",
+                temp=typed or sentence("{temp} °C", temp=Figure(f"{temp_c:g}")),
+                low=Figure(f"{COLDEST_C:g}"),
+                high=Figure(f"{HOTTEST_C:g}"),
+            )
+        )
 
 
 def say_temp(temp_c: float, units: str = "metric") -> str:
@@ -210,12 +240,13 @@ def read_temp(text: str) -> float:
     """Degrees Celsius of `6.5C`, `41F` or `5 °C`."""
     match = _TYPED.fullmatch(text.strip())
     if match is None:
-        raise InputError(f"{text!r} is not a temperature; write it like 4C or 40F")
+        raise InputError(
+            sentence(
+                "{text} is not a temperature; write it like 4C or 40F", text=repr(text)
+            )
+        )
     degrees = float(match[1].replace(",", ".").replace("−", "-"))
     if match[2].lower() == "f":
         degrees = round((degrees - 32) / 1.8, 2)
-    if not COLDEST_C <= degrees <= HOTTEST_C:
-        raise InputError(
-            f"{text!r} lies outside {COLDEST_C:g} to {HOTTEST_C:g} °C; check it"
-        )
+    refuse_outside(degrees, repr(text))
     return degrees

@@ -6,6 +6,7 @@ import unicodedata
 from typing import Any
 
 from lidclock.domain.joiners import JOINERS
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError
 
 LONGEST_NAME, LONGEST_LINE, LONGEST_TEXT = 120, 200, 2000
@@ -49,7 +50,11 @@ def check_texts(value: Any) -> None:
 def _check(text: str) -> None:
     if len(text) > LONGEST_TEXT:
         raise InputError(
-            f"{text[:_SHOWN]!r}... is too long: write at most {LONGEST_TEXT} letters"
+            sentence(
+                "{text}... is too long: write at most {most} letters",
+                text=repr(text[:_SHOWN]),
+                most=figure(LONGEST_TEXT),
+            )
         )
     if text.isascii() and text.isprintable():
         return
@@ -57,6 +62,9 @@ def _check(text: str) -> None:
         is_control = unicodedata.category(sign) in ("Cc", "Cs") and sign not in _BREAKS
         if is_control or sign in _TURNING:
             raise InputError(
-                f"{text[:_SHOWN]!r} holds a sign that cannot be seen "
-                f"(U+{ord(sign):04X}): write it anew"
+                sentence(
+                    "{text} holds a sign that cannot be seen ({sign}): write it anew",
+                    text=repr(text[:_SHOWN]),
+                    sign=f"U+{ord(sign):04X}",
+                )
             )

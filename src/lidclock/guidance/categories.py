@@ -6,13 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from lidclock.errors import GuidanceError
+from lidclock.guidance import other_words
 from lidclock.guidance.model import NATURES, TCS, Category
+from lidclock.guidance.other_words import ALL, HEAD, PARTS, SOME, TAIL, WHOLE
 from lidclock.guidance.words import stems
 
 _INHERITED = ("nature", "tcs", "handling", "cautions", "takes_house_rule")
-# From here on every wanted word was found; below that only some were.
-_FITS = 1.0
-_HEAD, _SOME = 0.6, 0.3
 _KEYS = frozenset(
     {"name", "parent", "words", "offered_days", "offer", *_INHERITED},
 )
@@ -77,41 +76,43 @@ def leaves(categories: Mapping[str, Category]) -> list[Category]:
     return [one for one in categories.values() if one.id not in parents]
 
 
-def search(text: str, categories: Mapping[str, Category]) -> list[Category]:
+def search(
+    text: str,
+    categories: Mapping[str, Category],
+    phrases: Mapping[str, Iterable[str]] | None = None,
+) -> list[Category]:
     """Categories that fit everyday words, the best first; empty where none does.
 
     Those that fit some of the words only are found where none fits them all, but for
-    those that are the last word itself: lentil soup is a soup.
+    those that are the last word itself: lentil soup is a soup. `phrases` are names and
+    words of another language by category; English is asked too where they tell nothing.
     """
     wanted = stems(text)
-    if not wanted:
-        return []
-    scored = [
-        (score, order, one)
-        for order, one in enumerate(categories.values())
-        if (score := _score(wanted, one)) > 0
-    ]
-    scored.sort(key=lambda entry: (-entry[0], entry[1]))
-    if scored and scored[0][0] >= _FITS:
-        scored = [entry for entry in scored if entry[0] >= _HEAD]
-    return [one for _, _, one in scored]
+    scores = {key: other_words.fit(text, said) for key, said in (phrases or {}).items()}
+    if wanted and max(scores.values(), default=0.0) < TAIL:
+        for key, one in categories.items():
+            scores[key] = max(scores.get(key, 0.0), _score(wanted, one))
+    best = max(scores.values(), default=0.0)
+    least = HEAD if best >= PARTS else 0.0
+    found = [one for one in categories.values() if 0 < scores.get(one.id, 0.0) >= least]
+    return sorted(found, key=lambda one: -scores[one.id])
 
 
 def _score(wanted: tuple[str, ...], category: Category) -> float:
     """How well: every wanted word must be there, a whole synonym counts most."""
     phrases = [stems(phrase) for phrase in _phrases(category)]
     if wanted in phrases:
-        return 3 * _FITS
+        return WHOLE
     known = {word for phrase in phrases for word in phrase}
     hits = sum(1 for word in wanted if word in known)
     if hits == len(wanted):
-        return 2 * _FITS
+        return ALL
     starts = sum(1 for word in wanted if any(one.startswith(word) for one in known))
     if starts == len(wanted) and all(len(word) > 2 for word in wanted):
-        return _FITS
+        return PARTS
     # In English the last word says what it is, the ones before it what is in it.
-    head = _HEAD if wanted[-1:] in phrases else 0.0
-    return head + _SOME * hits / len(wanted) if hits else 0.0
+    head = HEAD if wanted[-1:] in phrases else 0.0
+    return head + SOME * hits / len(wanted) if hits else 0.0
 
 
 def _phrases(category: Category) -> Iterator[str]:

@@ -40,7 +40,7 @@ def load_set(name: str) -> GuidanceSet:
     data = _read(f"{name}.json")
     sources = [Source(**facts) for facts in data["sources"]]
     return GuidanceSet(
-        **data["head"] | {"advice": Sentence(data["head"]["advice"], {})},
+        **data["head"] | _said(data["head"], "advice", "title"),
         counting=Counting(**{k: _tuple(v) for k, v in data["counting"].items()}),
         rules=tuple(_rule(facts, sources) for facts in data["rules"]),
         categories=load_categories(),
@@ -58,9 +58,14 @@ def _rule(facts: dict[str, Any], sources: list[Source]) -> Rule:
 
 @cache
 def load_categories() -> dict[str, Category]:
-    """All food categories by id, a parent before its children."""
+    """All food categories by id, a parent before its children.
+
+    Their names, and what is offered for one, are sentences: pages say them.
+    """
     return {
-        key: Category(**{k: _tuple(v) for k, v in facts.items()})
+        key: Category(
+            **{k: _tuple(v) for k, v in facts.items()} | _said(facts, "name", "offer")
+        )
         for key, facts in _tree()["category"].items()
     }
 
@@ -81,6 +86,11 @@ def _read(name: str) -> dict[str, Any]:
     folder = resources.files("lidclock.guidance") / "compiled"
     found: dict[str, Any] = json.loads((folder / name).read_bytes())
     return found
+
+
+def _said(facts: dict[str, Any], *keys: str) -> dict[str, Sentence]:
+    """What is the program's own wording, for pages to say in their language."""
+    return {key: Sentence(facts[key], {}) for key in keys if key in facts}
 
 
 def _tuple(value: Any) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from lidclock.domain.kitchens import Kitchen, Place
+from lidclock.domain.sentences import sentence
 from lidclock.errors import RefusedError, StoreError, UnknownThingError
 from lidclock.store.rows import kitchen_of, kitchen_row
 from lidclock.store.statements import adding, run
@@ -102,7 +103,10 @@ class Kitchens:
         }
         if self._run(_ADD_PLACE, row).rowcount != 1:
             raise RefusedError(
-                f"there is a place {place.name!r} already: choose another name"
+                sentence(
+                    "there is a place {name} already: choose another name",
+                    name=repr(place.name),
+                )
             )
 
     def order_places(self, kitchen_id: str, names: Iterable[str]) -> None:

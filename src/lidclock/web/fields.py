@@ -37,7 +37,7 @@ class Fields:
         """
         values = [x.strip() for x in self._form.getlist(name) if isinstance(x, str)]
         if any(len(one) > _LONGEST for one in values):
-            raise InputError("that is longer than anybody types: write less")
+            raise InputError(sentence("that is longer than anybody types: write less"))
         return values
 
     def pairs(self, without: tuple[str, ...]) -> list[tuple[str, str]]:
@@ -120,7 +120,12 @@ def depth_in(session: Session, text: str) -> float | None:
         return None
     match = _DEPTH.fullmatch(bare)
     if match is None:
-        raise InputError(f"{text!r} is not a depth; write it like 50 mm, 5 cm or 2 in")
+        raise InputError(
+            sentence(
+                "{text} is not a depth; write it like 50 mm, 5 cm or 2 in",
+                text=repr(text),
+            )
+        )
     unit = match[2].lower() or ("in" if session.kitchen.units == "us" else "mm")
     return float(match[1]) * _MM[unit]
 

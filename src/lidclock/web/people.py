@@ -16,6 +16,7 @@ from fastapi.concurrency import run_in_threadpool
 from lidclock.app.session import Session
 from lidclock.app.visits import OF_PASSWORD, Entry, program_of, visitor_of
 from lidclock.domain.people import KIOSK, OWNER, Visitor
+from lidclock.domain.sentences import sentence
 from lidclock.errors import NotAllowedError, WrongSecretError
 from lidclock.web.forms import cookie_name
 
@@ -75,9 +76,9 @@ async def known(request: Request) -> None:
         raise _unknown(request)
     if not may(person, request.method, path):
         raise NotAllowedError(
-            "this display is only to look at"
+            sentence("this display is only to look at")
             if person.role == KIOSK
-            else "only an owner may do that: ask one, or switch to one"
+            else sentence("only an owner may do that: ask one, or switch to one")
         )
 
 

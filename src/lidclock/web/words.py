@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -31,6 +32,11 @@ _MOST_RANGES = 32
 _QUALITY = re.compile(r"q=(0(?:\.\d{0,3})?|1(?:\.0{0,3})?)", re.IGNORECASE)
 # Chinese as it is written in these places has signs of its own: not what we have.
 _TRADITIONAL = ("zh-tw", "zh-hk", "zh-mo", "zh-hant")
+
+# Unicode's no-break space, and where plain ones stand for it.
+_HOLDS = "\u00a0"
+_DEGREES = re.compile(r"(?<=[}\d]) (?=°)")
+_APART = re.compile("(?<=\u00ab) | (?=[:;?!\u00bb])")
 
 Translate = Callable[[str], str]
 
@@ -95,9 +101,24 @@ def direction_of(language: str) -> str:
 
 @cache
 def catalogue_of(language: str) -> Catalogue:
-    """The catalogue of a language other than English."""
+    """The catalogue of a language other than English, as pages say it."""
     name = language.replace("-", "_")
-    return read_catalogue(LOCALE / name / "LC_MESSAGES" / "page.po")
+    found = read_catalogue(LOCALE / name / "LC_MESSAGES" / "page.po")
+    entries = {
+        key: replace(one, says=tuple(_held(language, said) for said in one.says))
+        for key, one in found.entries.items()
+    }
+    return replace(found, entries=entries)
+
+
+def _held(language: str, said: str) -> str:
+    """What must not be parted at the end of a line, held together.
+
+    A figure and its degrees, and in French the signs that stand apart from their word.
+    Catalogues have plain blanks there, which everybody can type.
+    """
+    held = _DEGREES.sub(_HOLDS, said)
+    return _APART.sub(_HOLDS, held) if language == "fr" else held
 
 
 def is_in_catalogues(text: str) -> bool:

@@ -22,6 +22,7 @@ from lidclock.web.forms import FromOurPage
 from lidclock.web.pages.parts import Kitchen, Pages, address_of, is_loopback
 from lidclock.web.people import Person, let_in, source_of
 from lidclock.web.render import render
+from lidclock.web.words import marked
 
 router = APIRouter()
 pages = Pages()
@@ -119,7 +120,7 @@ def authority(request: Request) -> Response:
     found = request.app.state.settings.certificates
     if found is None:
         raise HTTPException(
-            404, "there is no certificate: this is served without --https"
+            404, marked("There is no certificate: this is served without encryption.")
         )
     return Response(
         authority_for_phones(found.authority),

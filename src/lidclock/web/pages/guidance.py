@@ -8,8 +8,10 @@ from fastapi.responses import HTMLResponse
 from lidclock.app import guidance_pages as app
 from lidclock.app.categories import find
 from lidclock.app.guidance import shipped
+from lidclock.web.guidance_names import kind_phrases
 from lidclock.web.pages.parts import Kitchen, Pages
 from lidclock.web.render import render
+from lidclock.web.words import language_of
 
 router = Pages()
 
@@ -29,7 +31,7 @@ def guidance(request: Request, session: Kitchen, q: str = "") -> str:
         limits=limits,
         unchecked=unchecked,
         wanted=wanted,
-        found=find(wanted) if wanted else [],
+        found=find(wanted, kind_phrases(language_of(request))) if wanted else [],
         sets=[(one, *app.about(one)) for one in shipped()],
         kitchen=session.kitchen,
     )

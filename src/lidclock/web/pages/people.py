@@ -10,6 +10,7 @@ from pydantic import BaseModel
 
 from lidclock.app import people
 from lidclock.domain.people import HELPER
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, LidclockError
 from lidclock.web.answers import says_of, told
 from lidclock.web.forms import FromOurPage
@@ -82,7 +83,9 @@ def password(
     """Set the kitchen's password; whoever came in by the old one comes again."""
     try:
         if password != again:
-            raise InputError("the two passwords differ: type the same one twice")
+            raise InputError(
+                sentence("the two passwords differ: type the same one twice")
+            )
         people.set_password(session, password)
     except LidclockError as error:
         return told(error, _page(request, session, says_of(error)))

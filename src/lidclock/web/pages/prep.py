@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 from urllib.parse import quote
 
@@ -18,8 +19,11 @@ from lidclock.app.session import Session
 from lidclock.errors import OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
+from lidclock.web.guidance_names import kind_phrases
 from lidclock.web.pages.parts import Kitchen, Pages, go_to
 from lidclock.web.render import render
+from lidclock.web.sentences import spoken
+from lidclock.web.words import language_of
 
 router = Pages()
 PATHS = {app.BATCH: "/prep", app.PACK: "/prep/pack", app.ADOPT: "/prep/adopt"}
@@ -82,7 +86,7 @@ def _page(
         request,
         "prep_form.html",
         **given,
-        **_described(session, chosen, words or food),
+        **_described(session, chosen, words or food, language_of(request)),
         food=chosen.food.name if chosen else " ".join(food.split()),
         chosen=chosen,
         words=words,
@@ -107,12 +111,12 @@ def _usual(
 
 
 def _described(
-    session: Session, chosen: app.Known | None, words: str
+    session: Session, chosen: app.Known | None, words: str, language: str
 ) -> dict[str, Any]:
     """What is known of the food, or the kinds of food that a new one may be."""
     if chosen is None:
-        found = app.fitting_categories(words)
-        every = () if found else app.every_category()
+        found = app.fitting_categories(words, kind_phrases(language))
+        every = () if found else app.every_category(partial(spoken, language))
         return {"categories": found, "every": every, "allergens": "", "limit": ""}
     return {
         "categories": (),

@@ -19,6 +19,7 @@ from lidclock.app.temp_words import standing_line
 from lidclock.app.temps import correct_reading, type_reading
 from lidclock.domain.moments import read_iso
 from lidclock.domain.readings import say_temp
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, OddFactError
 from lidclock.web.fields import Sent, local_text, moment_in, temp_in
 from lidclock.web.forms import FromOurPage
@@ -53,7 +54,7 @@ def record(request: Request, session: Kitchen, sent: Sent) -> Response:
     """Record a reading; on to its place if that is beyond its limit."""
     temp_c = temp_in(session, sent.text("temp"))
     if temp_c is None:
-        raise InputError("say what the thermometer shows")
+        raise InputError(sentence("say what the thermometer shows"))
     name, at = sent.text("place"), moment_in(session, sent.text("at"))
     try:
         typed = type_reading(

@@ -48,7 +48,7 @@ async function record(form) {
   if (at === null) return say(form, word("notime"));
   const place = form.dataset.subject.startsWith("place/");
   const tempC = celsius(shown, place ? 2 : 1);
-  const temp = together(`${shown} ${isUs ? "°F" : "°C"}`);
+  const temp = together(`${inLanguage(shown)} ${isUs ? "°F" : "°C"}`);
   const odd = place ? isUnusual(form.dataset, tempC) : tempC > Number(form.dataset.last ?? Infinity) + WARMER_C;
   if (odd && form.dataset.doubted !== `${tempC}`) {
     form.dataset.doubted = `${tempC}`;
@@ -100,6 +100,11 @@ function degreesIn(text) {
   const digits = text.normalize("NFKC").replace(/[٠-٩]/g, (digit) => digit.charCodeAt(0) - 0x660);
   const plain = digits.trim().replace(/[,٫]/, ".").replace("−", "-");
   return /^[-+]?\d+(\.\d+)?$/.test(plain) ? Number(plain) : null;
+}
+
+/** With the language's sign before its decimals, in the digits that labels have. */
+function inLanguage(number) {
+  return number.toLocaleString(document.documentElement.lang, { numberingSystem: "latn", maximumFractionDigits: 4 });
 }
 
 /** Held together in text that runs from right to left: Unicode UAX 9, 2.4. */

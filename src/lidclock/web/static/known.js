@@ -2,6 +2,7 @@
 // keyboard changes what is scanned.
 
 const ALPHABET = "0123456789BCDEFGHJKMNPRSTVWX";
+const CHECK_MS = 4000;
 const KEYBOARD = "lidclock keyboard";
 const LOOKALIKE = { O: "0", I: "1", L: "1" };
 
@@ -47,6 +48,18 @@ export function undone(line) {
   const { table } = keyboard();
   // What hands typed stands as it is: only a line that reads as no code is changed.
   return Object.keys(table).length && !/^[\s0-9A-Z-]{7,8}$/i.test(line) ? [...line].map((seen) => table[seen] ?? seen).join("") : line;
+}
+
+/** What a line means to the kitchen; rejects where it cannot be asked. */
+export async function meaning(said) {
+  const response = await fetch("/scan/check", {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify(said),
+    signal: AbortSignal.timeout(CHECK_MS),
+  });
+  if (response.status >= 500 || response.redirected) throw new Error(String(response.status));
+  return response.json();
 }
 
 /** The lids as the kitchen told them last, or null: from the worker if there is no signal. */

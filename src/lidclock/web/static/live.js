@@ -4,6 +4,8 @@
 // The server tells the ledger's position as it grows. Where it is not that of this page,
 // the page is asked for again, and only what differs is put in place.
 
+import { pageOf } from "./words.js";
+
 const CHANGES = "/api/v1/changes";
 const AGAIN_MS = 10_000;
 const OLD_MS = 60_000;
@@ -86,7 +88,7 @@ async function reload() {
     return "";
   }
   if (!answer.ok) throw new Error(String(answer.status));
-  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const page = await pageOf(answer);
   const [main, fresh] = [document, page].map((one) => one.querySelector("main"));
   const [mine, theirs] = [document, page].map((one) => one.querySelector("script")?.getAttribute("src"));
   // The kitchen has newer scripts.

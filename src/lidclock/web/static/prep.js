@@ -1,10 +1,9 @@
 // A batch: a lid that is scanned here went into it. What was there already bears its code.
 
-import { codeOf, keyboard, undone } from "./known.js";
+import { codeOf, keyboard, meaning, undone } from "./known.js";
 import { sound } from "./sound.js";
 import { spaced } from "./words.js";
 
-const CHECK_MS = 4000;
 const form = document.querySelector("[data-page=prep]");
 const fold = document.getElementById("inputs");
 let queued = Promise.resolve(); // one lid after another, in the order scanned
@@ -26,14 +25,7 @@ export function hear(line) {
 
 async function heard(line) {
   if (!fold) return heardOfOne(codeOf(undone(line)));
-  const response = await fetch("/scan/check", {
-    method: "POST",
-    headers: { "Content-Type": "application/json" },
-    body: JSON.stringify({ line, action: "LOOK", keyboard: keyboard().typed }),
-    signal: AbortSignal.timeout(CHECK_MS),
-  });
-  if (response.status >= 500) throw new Error(String(response.status));
-  const told = await response.json();
+  const told = await meaning({ line, action: "LOOK", keyboard: keyboard().typed });
   if (told.kind === "lid") take(told.code, told.says);
   else tell("bad", told.says ?? told.error ?? line);
 }

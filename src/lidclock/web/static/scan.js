@@ -4,7 +4,7 @@
 // the kitchen is asked first what the line means, and asks back where a fact would be odd.
 // Without one the device says what it knew.
 
-import { actionOf, codeOf, keyboard, learnKeyboard, shelf, undone } from "./known.js";
+import { actionOf, codeOf, keyboard, learnKeyboard, meaning, shelf, undone } from "./known.js";
 import { showLeft } from "./left.js";
 import { fromPhoto, offerCamera } from "./pictures.js";
 import { eventOf, keep, waitingOf } from "./queue.js";
@@ -14,7 +14,6 @@ import { uuid7 } from "./uuid.js";
 import { STASH } from "./wedge.js";
 import { spaced, when, word } from "./words.js";
 
-const CHECK_MS = 4000;
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
 const TWICE_MS = 800; // read twice by a scanner, a lid is no answer to a question
@@ -63,7 +62,7 @@ async function heard(line, isTyped, at) {
     return answer("good", told.says);
   }
   if (told.kind === "action") return acted(told.action);
-  if (told.kind !== "lid") return refused(told.says);
+  if (told.kind !== "lid") return refused(told.says ?? told.error ?? word("unread"));
   if (told.is_odd) return asked(told.code, told.says);
   doubted = "";
   if (!choice().kind) return answer("good", told.says, told.code);
@@ -88,24 +87,12 @@ async function question(line, isTyped) {
     keyboard: isTyped ? keyboard().typed : "",
     doubted,
   };
-  const control = new AbortController();
-  const timer = setTimeout(() => control.abort(), CHECK_MS);
   try {
-    const response = await fetch("/scan/check", {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify(said),
-      signal: control.signal,
-    });
-    if (response.status >= 500 || response.redirected) return null;
-    const told = await response.json();
-    if (!response.ok) return { kind: "nothing", says: told.error ?? word("unread") };
-    tellClock((Date.now() - Date.parse(told.now)) / 1000);
+    const told = await meaning(said);
+    if (told.now) tellClock((Date.now() - Date.parse(told.now)) / 1000);
     return told;
   } catch {
     return null;
-  } finally {
-    clearTimeout(timer);
   }
 }
 

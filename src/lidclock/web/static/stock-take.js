@@ -7,7 +7,7 @@ import { codeOf, keyboard } from "./known.js";
 import { follow, update } from "./live.js";
 import { offerCamera } from "./pictures.js";
 import { sound } from "./sound.js";
-import { word } from "./words.js";
+import { pageOf, word } from "./words.js";
 
 const AGAIN_MS = 5000;
 const MOST_AT_ONCE = 50;
@@ -85,7 +85,7 @@ async function post(data) {
   asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
   if (response.status >= 500) throw new Error(String(response.status));
-  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  const page = await pageOf(response);
   if (!response.ok || response.redirected) {
     // Logged out, or the count has ended on another device: the words say which.
     tell(page.querySelector("main").innerText.trim());
@@ -115,7 +115,7 @@ async function showOthers() {
   const mine = asked += 1;
   const response = await fetch(location.href, { cache: "no-store" }).catch(() => null);
   if (!response?.ok || response.redirected) return;
-  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  const page = await pageOf(response);
   if (mine !== asked) return;
   // What is being sent may have been counted before: then once more when it is done.
   if (busy) isBehind = true;

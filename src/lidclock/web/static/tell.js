@@ -3,6 +3,8 @@
 // The words are those of the page of alerts, in its language. Nothing is sent through
 // anybody else: the browser shows what this page found out by asking.
 
+import { pageOf } from "./words.js";
+
 const ON = "lidclock-tell";
 const TOLD = "lidclock-told";
 const PAGE = "/alerts";
@@ -85,7 +87,7 @@ async function asked() {
   try {
     const answer = await fetch(PAGE, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS) });
     if (!answer.ok || answer.redirected) return null;
-    return new DOMParser().parseFromString(await answer.text(), "text/html");
+    return await pageOf(answer);
   } catch {
     return null; // no connection: the next time may be better
   }

@@ -17,6 +17,11 @@ export function when(iso, zone) {
   return new Intl.DateTimeFormat(language === "en" ? "en-GB" : language, { ...shape, timeZone: zone }).format(new Date(iso));
 }
 
+/** The page that an answer bears. */
+export async function pageOf(answer) {
+  return new DOMParser().parseFromString(await answer.text(), "text/html");
+}
+
 export function spaced(code) {
   return `${code.slice(0, 3)} ${code.slice(3)}`;
 }

@@ -22,7 +22,7 @@ from tests.web.days import (
     sums,
     type_temp,
 )
-from tests.web.scanning import choose, open_scan, scan, settled, until
+from tests.web.scanning import choose, open_scan, scan, scan_again, settled, until
 
 from lidclock.app import prep
 from lidclock.app.recipe_book import add_recipe
@@ -126,7 +126,7 @@ def test_monday_the_partner_says_who_he_is_and_takes_another_box(house, phone, d
     choose(phone, "Use")
     scan(phone, dough[3])
     phone.locator("#lines").get_by_text("box 2, already open").wait_for()
-    scan(phone, dough[3])
+    scan_again(phone, dough[3])
     settled(phone, 1)
     phone.goto(f"/c/{dough[3]}")
     assert "Used, Mon 2 Nov 2026 18:00" in seen(phone)

@@ -86,3 +86,26 @@ def test_what_nobody_put_into_the_cold_gets_no_slip(cook):
     told = cook.fail(13, "slip", cook.codes()[0], now="2026-10-31T18:00")
 
     assert "nobody recorded that it was put into the cold" in told
+
+
+def test_what_has_no_last_day_gets_no_slip(cook):
+    """The home charts give mixed salads no figure, so nobody can say until when."""
+    cook.run(
+        *("prep", "salad", "--category", "salads", "--no-allergens", "--no-labels"),
+        *("--place", "Fridge"),
+    )
+    told = cook.fail(13, "slip", cook.codes()[0], now="2026-10-31T18:00")
+
+    assert "it has no last day" in told
+
+
+def test_what_was_frozen_with_no_day_left_gets_no_slip(stew):
+    """Frozen at the end of its fourth day of four: all of them are used."""
+    (code, other, _) = stew.codes()
+    stew.run("scan", other, "--freeze", now="2026-11-01T12:00")
+    stew.run("scan", code, "--freeze", now="2026-11-03T20:00")
+    told = stew.fail(13, "slip", code, now="2026-11-10T12:00")
+
+    assert "it is past its last moment" in told
+    (found,) = stew.data("slip", other, now="2026-11-10T12:00")
+    assert found["may_be_handed_on"] is True

@@ -152,6 +152,23 @@ def test_a_lot_or_a_batch_that_is_not_here_is_refused_with_what_to_do(caterer):
     assert "--back or --forward" in caterer.fail(2, "trace", "--back", "--forward")
 
 
+def test_a_number_that_two_batches_bear_is_asked_about(cook, tmp_path):
+    """Two devices that were apart each counted on: neither batch is guessed."""
+    cook.run(*SALAD, "Fridge", "--no-labels")
+    backup, first = tmp_path / "before.db", tmp_path / "first.jsonl"
+    cook.run("backup", str(backup))
+    cook.run(*SALAD, "Fridge", "--no-labels")
+    cook.run("export", str(first))
+    cook.database = backup
+    cook.run(*SALAD, "Fridge", "--no-labels")
+    cook.run("import", str(first))
+    told = cook.fail(2, "trace", "--batch", "2")
+
+    assert "two devices numbered a batch 2 at the same time" in told
+    assert "trace a container" in told
+    assert "batch 1" in cook.see("trace", "--batch", "1")
+
+
 def test_a_recipe_names_what_nobody_recorded_a_pack_of(cook):
     recipe = cook.folder / "salad.toml"
     recipe.write_text(

@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from lidclock.domain.events import Event
 from lidclock.domain.occasions import (
@@ -19,6 +21,8 @@ from lidclock.domain.planning_checks import is_planning_subject, refuse_bad_plan
 from lidclock.errors import InputError
 
 NOW = datetime(2026, 11, 3, 12, tzinfo=UTC)
+DAYS = st.dates(date(2026, 10, 1), date(2026, 10, 4))
+CAME = st.integers(0, 500)
 DINNER = Occasion("Club dinner", date(2026, 11, 2), 115, 112.0, 117, 2)
 
 
@@ -48,6 +52,20 @@ def test_the_same_day_once_more_replaces_and_another_day_does_not() -> None:
     events = [noted(2, again), noted(1, DINNER), noted(3, earlier)]
 
     assert occasions_from(events) == [earlier, again]
+
+
+@given(st.lists(st.tuples(DAYS, CAME), max_size=6), st.randoms())
+def test_the_order_and_number_in_which_events_arrive_change_nothing(told, chance):
+    """No fact is lost: of what was said of a day, what was recorded last counts."""
+    events = [
+        noted(at, replace(DINNER, on=day, came=came))
+        for at, (day, came) in enumerate(told)
+    ]
+    arrived = [*events, *chance.choices(events, k=3)] if events else []
+    chance.shuffle(arrived)
+
+    found = {one.on: one.came for one in occasions_from(arrived)}
+    assert found == dict(told)
 
 
 def test_what_was_taken_back_leaves_what_was_said_before() -> None:

@@ -56,6 +56,20 @@ def test_a_narrow_range_is_a_kelvin_wide():
     assert at_ends == pytest.approx([time, time], rel=0.005)
 
 
+@pytest.mark.parametrize("course", [COOL, THAW])
+def test_the_ends_go_out_to_films_that_do_not_agree_any_more(course):
+    """None is lost that might agree: half a percent further in one does."""
+    told = readings(8, *((45, 25) if course is COOL else (-12, -6)), course=course)
+    left = fit_film(STEW, SLAB, course, FRIDGE, told).film
+    ends = [x for x in (left.low, left.high) if x not in (FRIDGE.low, FRIDGE.high)]
+
+    assert ends
+    for end in ends:
+        inward = end * 1.005 if end == left.low else end / 1.005
+        assert not agrees(STEW, SLAB, course, end, told)
+        assert agrees(STEW, SLAB, course, inward, told)
+
+
 def test_near_the_freezing_point_a_reading_tells_nothing():
     """Half way through its thaw the centre is within 1 K for every film."""
     time = predict(STEW, SLAB, THAW, [8]).hours[0] / 2

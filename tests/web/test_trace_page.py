@@ -204,6 +204,15 @@ def test_what_is_not_here_is_refused_with_what_to_do(client, path, status, says)
     assert says in answer.text
 
 
+def test_several_codes_are_typed_with_commas_between_them(caterer, client):
+    packs = [caterer.codes[name] for name in ("mustard dressing", "root vegetables")]
+    page = client.get("/trace", params={"code": f"{packs[0]}, {packs[1]}"}).text
+
+    for dish in DISHES[:2]:
+        assert dish in page
+    assert DISHES[2] not in page
+
+
 def test_the_api_gives_the_same_steps_and_head_works(caterer, client):
     found = client.get("/api/v1/trace", params={"lot": "AB12", "way": "forward"}).json()
     codes = [one["key"] for one in found["forward"] if one["kind"] == "container"]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lidclock.cli.options import echo_lines
+from lidclock.cli.options import Decorator, echo_lines, paper_option
 from lidclock.cli.show import columns
 from lidclock.domain.screen_text import shown
 
@@ -22,32 +22,23 @@ _WIDTH, _ONE_LINE, _JOIN = 100, 85, " · "
 
 def list_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """For which day, and where to."""
-    return _ON(out_options(function))
+    return _ON(out_options("Write it as a page to hang up.")(function))
 
 
-def out_options(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Where to, and on which paper."""
-    for option in reversed(_OUT):
-        function = option(function)
-    return function
+def out_options(says: str) -> Decorator:
+    """Where to, and on which paper; `says` is what the file is for."""
+    out = click.option(
+        "--out",
+        type=click.Path(path_type=Path, dir_okay=False),
+        metavar="FILE.pdf",
+        help=says,
+    )
+    return lambda function: out(paper_option(function))
 
 
 _ON = click.option(
     "--on", metavar="DAY", help="For which day, e.g. tomorrow, '5 Nov'. [today]"
 )
-_OUT = [
-    click.option(
-        "--out",
-        type=click.Path(path_type=Path, dir_okay=False),
-        metavar="FILE.pdf",
-        help="Write it as a page to hang up.",
-    ),
-    click.option(
-        "--paper",
-        type=click.Choice(["a4", "letter"]),
-        help="[letter in a kitchen of US units, else a4]",
-    ),
-]
 
 
 def show_list(

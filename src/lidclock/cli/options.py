@@ -76,6 +76,11 @@ anyway_option = click.option(
     "--anyway", is_flag=True, help="Record it although it is odd."
 )
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="[letter in a kitchen of US units, else a4]",
+)
 temp_option = click.option(
     "--temp", type=TEMP, metavar="TEMP", help="What the thermometer said, e.g. 4C, 40F."
 )

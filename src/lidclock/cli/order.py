@@ -37,7 +37,7 @@ from lidclock.cli.options import echo_json, json_option
 @click.option("--daily", metavar="N", default="", help="Portions of it a day.")
 @click.option("--once", metavar="N", default="", help="Portions for one occasion.")
 @click.option("--portion", metavar="MASS", default="", help="Of each. [the recipe's]")
-@out_options
+@out_options("Write it as a page to hang up.")
 @json_option
 @pass_desk
 def order(

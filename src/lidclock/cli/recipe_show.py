@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.options import echo_json, echo_lines, json_option
+from lidclock.cli.options import echo_json, echo_lines, json_option, paper_option
 from lidclock.cli.recipe_scale import size_options
 from lidclock.cli.recipe_source import Source, source_of, version_option
 from lidclock.cli.show import columns
@@ -62,11 +62,7 @@ def show(
     required=True,
     help="The file to write.",
 )
-@click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"]),
-    help="[letter in a kitchen of US units, else a4]",
-)
+@paper_option
 @pass_desk
 def sheet(
     desk: Desk,

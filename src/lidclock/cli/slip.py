@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.list_lines import show_list
+from lidclock.cli.list_lines import out_options, show_list
 from lidclock.cli.options import echo_json, gathered, json_option
 
 
@@ -15,17 +15,7 @@ from lidclock.cli.options import echo_json, gathered, json_option
 @click.argument("words", metavar="CODE...", nargs=-1, required=True)
 @click.option("--by", default="", metavar="NAME", help="Who gives it.")
 @click.option("--to", default="", metavar="NAME", help="Who takes it.")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    metavar="FILE.pdf",
-    help="Write it as a page to sign.",
-)
-@click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"]),
-    help="[letter in a kitchen of US units, else a4]",
-)
+@out_options("Write it as a page to sign.")
 @json_option
 @pass_desk
 def slip(

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.list_lines import show_list
+from lidclock.cli.list_lines import out_options, show_list
 from lidclock.cli.options import echo_json, gathered, json_option
 
 
@@ -19,17 +19,7 @@ from lidclock.cli.options import echo_json, gathered, json_option
 )
 @click.option("--back", is_flag=True, help="Only back, to what went in.")
 @click.option("--forward", is_flag=True, help="Only forward, to where it went.")
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    metavar="FILE.pdf",
-    help="Write it as a list to print and tick.",
-)
-@click.option(
-    "--paper",
-    type=click.Choice(["a4", "letter"]),
-    help="[letter in a kitchen of US units, else a4]",
-)
+@out_options("Write it as a list to print and tick.")
 @json_option
 @pass_desk
 def trace(

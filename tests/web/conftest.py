@@ -176,8 +176,21 @@ def browser() -> Iterator[Any]:
 
     with sync_playwright() as tool:
         found = tool.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield found
+        yield patient(found)
         found.close()
+
+
+def patient(browser: Any) -> Any:
+    """The same browser; what its pages wait for may take as long as it takes."""
+    make = browser.new_context
+
+    def new_context(**how: Any) -> Any:
+        context = make(**how)
+        context.set_default_timeout(PATIENT_S * 1000)
+        return context
+
+    browser.new_context = new_context
+    return browser
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from tests.web.conftest import CHROMIUM, FLAGS, ZONE
+from tests.web.conftest import CHROMIUM, FLAGS, PATIENT_S, ZONE
 from tests.web.scanning import hold_clock
 
 # Everything in the browser's database, in the order recorded.
@@ -35,6 +35,7 @@ class Phone:
             viewport={"width": 390, "height": 844},
             timezone_id=ZONE,
         )
+        self.context.set_default_timeout(PATIENT_S * 1000)
         (page,) = self.context.pages
         hold_clock(page, self.house.now + timedelta(minutes=minutes))
         return page

@@ -31,11 +31,10 @@ class Signal:
     def cut(self) -> None:
         """From now on nobody answers at all."""
         # Closing alone would leave the waiting accept to take one more.
-        with suppress(OSError):
-            self._listener.shutdown(socket.SHUT_RDWR)
+        _end(self._listener)
         self._listener.close()
         for one in list(self._open):
-            self._close(one)
+            _end(one)
 
     def restore(self) -> None:
         """The signal is back, at the same address."""
@@ -44,37 +43,52 @@ class Signal:
         self._begin()
 
     def _begin(self) -> None:
-        self._start(self._accept, self._listener)
-
-    @staticmethod
-    def _start(work, *given) -> None:
-        # One that still waits must not keep the tests from ending.
-        threading.Thread(target=work, args=given, daemon=True).start()
+        _start(self._accept, self._listener)
 
     def _accept(self, listener: socket.socket) -> None:
         with suppress(OSError):
             while True:
                 browser, _ = listener.accept()
-                kitchen = socket.create_connection(self._kitchen)
-                self._open |= {browser, kitchen}
-                for pair in ((browser, kitchen), (kitchen, browser)):
-                    self._start(self._pass, *pair)
+                _start(self._connect, browser, listener)
 
-    def _pass(self, source: socket.socket, target: socket.socket) -> None:
+    def _connect(self, browser: socket.socket, listener: socket.socket) -> None:
+        """Pass on what one connection says, until either side has ended it."""
+        # A kitchen that is not there leaves the connection ended.
+        dial = socket.create_connection
+        with suppress(OSError), browser, dial(self._kitchen) as kitchen:
+            ends = {browser, kitchen}
+            self._open |= ends
+            # Cut since it was accepted, it has not been ended with the others.
+            if listener.fileno() >= 0:
+                back = _start(self._pass, kitchen, browser, True)
+                self._pass(browser, kitchen, False)
+                # Closed while the other still reads, its number may be that of a new
+                # connection already, which would lose what is read from it.
+                back.join()
+            self._open -= ends
+
+    def _pass(
+        self, source: socket.socket, target: socket.socket, is_answer: bool
+    ) -> None:
         # Cut meanwhile, it has no peer any more.
         with suppress(OSError):
-            is_answer = source.getpeername() == self._kitchen
             while piece := source.recv(_PIECE):
                 if is_answer and self.is_deaf:
                     break
                 if is_answer and self.slow_s:
                     threading.Event().wait(self.slow_s)
                 target.sendall(piece)
-        self._close(source)
-        self._close(target)
+        _end(source)
+        _end(target)
 
-    def _close(self, one: socket.socket) -> None:
-        with suppress(OSError):
-            one.shutdown(socket.SHUT_RDWR)
-        one.close()
-        self._open.discard(one)
+
+def _end(one: socket.socket) -> None:
+    with suppress(OSError):
+        one.shutdown(socket.SHUT_RDWR)
+
+
+def _start(work, *given) -> threading.Thread:
+    # One that still waits must not keep the tests from ending.
+    thread = threading.Thread(target=work, args=given, daemon=True)
+    thread.start()
+    return thread

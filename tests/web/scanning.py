@@ -1,6 +1,9 @@
 """What a scanner does to a page, and what the tests of scanning look at."""
 
 from datetime import timedelta
+from time import monotonic
+
+from tests.web.conftest import PATIENT_S
 
 from lidclock.app.now import now
 
@@ -84,7 +87,8 @@ def choose(page, label):
 
 def until(page, script, arg=None):
     """Wait for a script; the page's own policy forbids the usual way of doing so."""
-    for _ in range(300):
+    latest = monotonic() + PATIENT_S
+    while monotonic() < latest:
         if page.evaluate(script, arg):
             return
         page.wait_for_timeout(50)

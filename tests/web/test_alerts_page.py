@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from datetime import timedelta
+from time import monotonic
 
 import pytest
+from tests.web.conftest import PATIENT_S
 from tests.web.pages import hidden_fields
 
 from lidclock.app import moves, people
 
 BADGE = re.compile(r'<span class="badge">(\d+)')
-SOON_MS = 5_000
+# What is told is told within less.
+A_WHILE_MS = 3000
 
 
 def answer_first(client, said="mine"):
@@ -162,10 +165,8 @@ SHOWN = """async () => {
 
 def shown(page, count):
     """What the device shows, once it shows so many; or what it shows at the end."""
-    for _ in range(100):
-        found = page.evaluate(SHOWN)
-        if len(found) == count:
-            break
+    latest = monotonic() + PATIENT_S
+    while len(found := page.evaluate(SHOWN)) != count and monotonic() < latest:
         page.wait_for_timeout(50)
     return found
 
@@ -195,7 +196,7 @@ def test_a_new_alert_is_told_once_and_one_that_was_there_is_not(house, told):
 
 def test_nothing_is_told_and_nothing_asked_before_a_tap(house, told):
     house.prep("stew", days_ago=9)
-    told.locator("main", has_text="stew").wait_for(timeout=SOON_MS)
+    told.locator("main", has_text="stew").wait_for()
 
     assert not told.get_by_role("switch").is_checked()
     assert told.evaluate(SHOWN) == []
@@ -262,7 +263,7 @@ def test_a_tap_on_it_leads_to_what_it_is_about(house, told):
         }"""
     )
 
-    told.wait_for_url(f"**/c/{code}", timeout=SOON_MS)
+    told.wait_for_url(f"**/c/{code}")
     assert told.evaluate(SHOWN) == []
 
 
@@ -272,9 +273,10 @@ def test_who_was_sent_away_is_told_nothing(house, told):
     people.set_password(house.session(), "three warm brown loaves")
     house.app.state.settings = type(house.app.state.settings)(is_open=False)
     house.prep("stew", days_ago=9)
-    told.wait_for_url("**/login**", timeout=SOON_MS)
+    told.wait_for_url("**/login**")
 
-    assert shown(told, 1) == []
+    told.wait_for_timeout(A_WHILE_MS)
+    assert told.evaluate(SHOWN) == []
 
 
 def test_a_browser_that_cannot_says_so(browser, house):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from tests.web.conftest import CHROMIUM, FLAGS
+from tests.web.conftest import CHROMIUM, FLAGS, patient
 from tests.web.phones import KEPT
 from tests.web.pictures import FRAME, label, stacked, symbol, video
 from tests.web.scanning import (
@@ -51,7 +51,7 @@ def camera(browser, house, tmp_path):
             ],
         )
         opened.append(own)
-        context = own.new_context(
+        context = patient(own).new_context(
             base_url=address or house.address, viewport={"width": 390, "height": 844}
         )
         page = context.new_page()
@@ -190,8 +190,8 @@ def test_the_reader_is_fetched_from_this_kitchen_and_only_when_it_is_wanted(
     page.wait_for_timeout(500)
     assert not [url for url in asked if "vendor" in url or "reader.js" in url]
 
-    film_begins(page)
-    page.wait_for_timeout(1500)
+    with page.expect_request(f"**{READER}"):
+        film_begins(page)
 
     assert f"{house.address}{READER}" in asked
     assert all(url.startswith((house.address, "data:", "blob:")) for url in asked)

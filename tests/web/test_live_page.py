@@ -6,7 +6,9 @@ from datetime import timedelta
 
 from lidclock.app.now import now
 
-SOON_MS = 5_000  # a busy machine; what is promised is measured apart, over HTTP
+# A busy machine, and still less than the minute after which a display looks by itself;
+# what is promised is measured apart, over HTTP.
+SOON_MS = 20_000
 
 
 def test_what_another_records_comes_onto_the_shelf(house, phone):

@@ -861,7 +861,7 @@ def test_a_page_of_a_revoked_device_goes_away_by_itself(locked, browser):
     pairing.revoke(locked.session(), device.id)
 
     # Cut off within three seconds; the browser asks again after two, and is refused.
-    page.wait_for_url("**/login**", timeout=15_000)
+    page.wait_for_url("**/login**")
     context.close()
 
 

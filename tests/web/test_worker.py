@@ -117,6 +117,9 @@ def test_where_no_page_is_kept_the_address_stays(signal, phone):
     signal.cut()
     with pytest.raises(Exception, match="ERR_FAILED"):
         page.goto("/shelf")
+    # The browser puts up its own page only after it has told so.
+    page.wait_for_url("chrome-error://**")
+    page.wait_for_selector("body.neterror")
     signal.restore()
     page.reload()
 

@@ -111,6 +111,56 @@ def test_the_camera_scans_a_printed_label_once_while_it_is_in_view(house, camera
     assert page.evaluate("() => document.getElementById('view').srcObject") is None
 
 
+HIDDEN = """isHidden => {
+    Object.defineProperty(document, "hidden", { value: isHidden, configurable: true });
+    document.dispatchEvent(new Event("visibilitychange")); }"""
+IS_FILMING = "() => Boolean(document.getElementById('view').srcObject?.active)"
+
+
+def test_the_camera_rests_while_its_page_is_behind_another(house, camera):
+    """A browser that a script drives hides no page: the page is told that it is."""
+    (code,) = prep(house)
+    page = camera([label(house, code)])
+    open_scan(page)
+    film_begins(page)
+    page.evaluate(
+        "() => { globalThis.filmed = document.getElementById('view').srcObject; }"
+    )
+    page.evaluate(HIDDEN, True)
+
+    page.locator("#view").wait_for(state="hidden")
+    assert page.evaluate("filmed.getTracks().map(one => one.readyState)") == ["ended"]
+
+    page.evaluate(HIDDEN, False)
+    page.locator("#view").wait_for(state="visible")
+    until(page, IS_FILMING)
+
+    page.get_by_role("button", name="Stop the camera").click()
+    page.evaluate(HIDDEN, True)
+    page.evaluate(HIDDEN, False)
+    assert not page.evaluate(IS_FILMING)
+    assert page.locator("#view").is_hidden()
+
+
+def test_a_camera_that_was_allowed_behind_another_window_rests_at_once(house, camera):
+    prep(house)
+    page = camera([Image.new("L", FRAME, 200)])
+    page.add_init_script(
+        """const ask = MediaDevices.prototype.getUserMedia;
+        MediaDevices.prototype.getUserMedia = async function (...given) {
+            await new Promise(done => { globalThis.allow = done; });
+            return globalThis.filmed = await ask.apply(this, given); };"""
+    )
+    open_scan(page)
+    page.get_by_role("button", name="Camera", exact=True).click()
+    until(page, "() => Boolean(globalThis.allow)")
+    page.evaluate(HIDDEN, True)
+    page.evaluate("() => allow()")
+    until(page, "() => globalThis.filmed?.active === false")
+
+    assert page.locator("#view").is_hidden()
+
+
 @pytest.mark.parametrize("kind", ["qr", "code128", "data-matrix", "small label"])
 def test_without_a_signal_the_camera_reads_each_symbol(house, camera, signal, kind):
     (code,) = prep(house)

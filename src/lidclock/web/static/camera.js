@@ -1,5 +1,4 @@
-// The live camera and photos of lids. Pictures are read on this device (reading.js), the
-// camera's only while the page is in front.
+// The live camera and photos of lids. Pictures are read on this device (reading.js).
 
 import { codeOf } from "./known.js";
 import { linesIn, meant } from "./reading.js";
@@ -41,12 +40,12 @@ export async function look(video, { hear, several, fail }) {
   return stop;
 }
 
-/** One glance after another, never two at a time, none behind another window. After a
- * slow one the device rests as long as it took. */
+/** One glance after another, never two at a time. After a slow one the device rests as
+ * long as it took. */
 async function repeat(state, glance) {
   while (state.isOn) {
     const began = performance.now();
-    if (document.visibilityState === "visible") await glance();
+    await glance();
     const took = performance.now() - began;
     await new Promise((resolve) => setTimeout(resolve, Math.max(took, LOOK_MS - took)));
   }

@@ -21,12 +21,14 @@ export async function fromPhoto(input, hear, refuse) {
   }
 }
 
-/** The camera's button, where there may be a camera: one tap on, one tap off. */
+/** The camera's button, where there may be a camera: one tap on, one tap off. Behind
+ * another window or a dark screen it rests: it films nobody and wears no battery down. */
 export function offerCamera(hear, refuse) {
   const button = document.getElementById("camera");
   const video = document.getElementById("view");
   let stop = null;
   let isBusy = false; // while the browser asks whether it may
+  let isResting = false;
   const show = (stopping) => {
     stop = stopping;
     video.hidden = !stop;
@@ -39,19 +41,27 @@ export function offerCamera(hear, refuse) {
     fail: () => { show(null); refuse(word("noreader")); },
   };
   button.hidden = !(isSecureContext && navigator.mediaDevices);
-  button.addEventListener("click", async () => {
+  const turn = async (isOn) => {
     if (isBusy) return;
     isBusy = true;
     try {
       stop?.();
-      show(stop ? null : await look(video, told));
+      show(isOn ? await look(video, told) : null);
     } catch {
       show(null);
       refuse(word("blocked"));
     } finally {
       isBusy = false;
     }
-  });
+    restOrResume(); // hidden while the browser asked
+  };
+  const restOrResume = () => {
+    if (document.hidden ? !stop : !isResting) return;
+    isResting = document.hidden;
+    turn(!isResting);
+  };
+  button.addEventListener("click", () => turn(!stop));
+  document.addEventListener("visibilitychange", restOrResume);
 }
 
 /** The camera looks four times a second: what it says is said once. */

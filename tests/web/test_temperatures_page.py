@@ -120,6 +120,20 @@ def test_the_reason_is_noted_and_can_be_taken_back(client):
     )
 
 
+def test_a_reason_that_is_tapped_twice_is_noted_once(client):
+    form = hidden_fields(type_it(client, "Fridge", "9").text, "/temperatures/reason")
+    for _ in range(2):
+        noted = client.post(
+            "/temperatures/reason", data={**form, "text": "the power was off"}
+        )
+    assert text(noted).count("07:30 the power was off") == 1
+
+    other = {**form, "text": "the door stood open"}
+    assert "07:30 the door stood open" in text(
+        client.post("/temperatures/reason", data=other)
+    )
+
+
 @pytest.mark.parametrize("span", ["day", "week"])
 def test_a_place_is_drawn(client, span):
     type_it(client, "Fridge", "3")

@@ -23,10 +23,11 @@ class Reason:
     who: str
 
 
-def note_reason(session: Session, place: str, text: str) -> str:
+def note_reason(session: Session, place: str, text: str, once: str = "") -> str:
     """Record why a place is beyond its limit; the act, to take it back.
 
-    It explains, and gives no hour back.
+    It explains, and gives no hour back. `once` is the act that it is: what is said
+    under it again is noted already.
     """
     where, reason = session.place(place), " ".join(text.split())
     if not reason:
@@ -38,8 +39,10 @@ def note_reason(session: Session, place: str, text: str) -> str:
             )
         )
     fact = Fact("noted", place_note_subject(where.name), {_KEY: reason})
-    with session.write() as unit:
-        return unit.record([fact])[0].act
+    with session.write() as unit, unit.one_act(once) as act:
+        if not unit.has_act(once):
+            unit.record([fact])
+        return act
 
 
 def reasons_since(session: Session, place: str, since: datetime) -> list[Reason]:

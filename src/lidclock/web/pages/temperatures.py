@@ -89,8 +89,9 @@ def strike(session: Kitchen, sent: Sent) -> Response:
 @router.post(f"{LIST}/reason", dependencies=[FromOurPage])
 def reason(session: Kitchen, sent: Sent) -> Response:
     """Note why a place was too warm."""
-    act = place_reasons.note_reason(session, sent.text("place"), sent.text("text"))
-    return go_to(PLACE, name=sent.text("place"), did=act)
+    place, text = sent.text("place"), sent.text("text")
+    act = place_reasons.note_reason(session, place, text, sent.act())
+    return go_to(PLACE, name=place, did=act)
 
 
 @router.get(PLACE, response_class=HTMLResponse)

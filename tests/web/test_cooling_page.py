@@ -264,9 +264,23 @@ def test_programs_read_and_record(house, client, pans):
     assert client.head("/api/v1/coolings").status_code == 200
 
 
+def test_a_program_that_asks_again_records_once_and_hears_the_same(client, pans):
+    start = {"of": pans[0], "do": "start", "depth_mm": 50, "place": "Fridge"}
+    client.post("/api/v1/coolings", json=start)
+    once = "019a0000-0000-7000-8000-000000000001"
+    read = {"of": pans[0], "do": "read", "temp_c": 57.2, "once": once}
+    first, second = (client.post("/api/v1/coolings", json=read) for _ in range(2))
+
+    assert first.json()["act"] == second.json()["act"] == once
+    assert first.json()["coolings"] == second.json()["coolings"] != []
+    (one,) = client.get("/api/v1/coolings").json()["coolings"]
+    assert [x["temp_c"] for x in one["entries"] if x["temp_c"]] == [57.2]
+
+
 @pytest.mark.parametrize(
     ("sent", "status"),
     [
+        ({"of": "1", "do": "vent", "once": "twice"}, 422),
         ({"of": "99", "do": "read", "temp_c": 40.0}, 404),
         ({"of": "1", "do": "read"}, 422),
         ({"of": "1", "do": "melt"}, 422),

@@ -76,7 +76,7 @@ def start(
     if known:
         since = say_moment(min(known), unit.session.kitchen.zone)
         remarks = (f"its log is open since {since}: this is added to it", *remarks)
-    return Logged(target, _standings(unit, target), remarks)
+    return Logged(target, standings_of(unit, target), remarks)
 
 
 def _placings(
@@ -110,7 +110,7 @@ def read(
     _add_temps(body, temp_c, medium_c)
     unit.record([Fact("cooled", target.subject, body, when)])
     remarks = (*before, *_remarks(unit, target))
-    return Logged(target, _standings(unit, target), remarks)
+    return Logged(target, standings_of(unit, target), remarks)
 
 
 def finish(
@@ -146,13 +146,24 @@ def finish(
         return _discarded(unit, target, discard, when, act)
     if reheat_c is not None:
         return _reheated(unit, target, reheat_c, when, act)
-    standings = _standings(unit, target)
+    standings = standings_of(unit, target)
     refusal = why_open(unit.session, target, standings, temp_c)
     if not refusal:
         unit.record([Fact("cooled", target.subject, {"phase": "finish"}, when)], act)
-        standings = _standings(unit, target)
+        standings = standings_of(unit, target)
     remarks = (*before, *_remarks(unit, target))
     return Logged(target, standings, remarks, refusal)
+
+
+def standings_of(unit: Unit, target: Target) -> tuple[Standing, ...]:
+    """How what cools of a target stands, those alike as one; none without a log."""
+    views = _cooling_views(unit, target)
+    found = [
+        standing_of(view, unit.session)
+        for view in views
+        if view.container.cooling is not None
+    ]
+    return tuple(alike(found))
 
 
 def _checked(unit: Unit, target: Target, at: datetime | None, anyway: bool) -> datetime:
@@ -233,16 +244,6 @@ def _remarks(unit: Unit, target: Target) -> tuple[str, ...]:
     return (f"measured on its own, so not with the batch: {', '.join(alone)}",)
 
 
-def _standings(unit: Unit, target: Target) -> tuple[Standing, ...]:
-    views = _cooling_views(unit, target)
-    found = [
-        standing_of(view, unit.session)
-        for view in views
-        if view.container.cooling is not None
-    ]
-    return tuple(alike(found))
-
-
 def _discarded(
     unit: Unit, target: Target, reason: str, when: datetime, act: str
 ) -> Logged:
@@ -271,7 +272,7 @@ def _reheated(
     )
     facts = [Fact("reheated", x.code, {"temp_c": reheat_c}, when) for x in views]
     unit.record(facts, act)
-    standings = _standings(unit, target)
+    standings = standings_of(unit, target)
     hot_c = max(kill_c(view) for view in views)
     if helps:
         return Logged(target, standings, ("reheated: cooling starts again",))

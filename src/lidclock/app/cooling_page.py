@@ -182,7 +182,7 @@ def act(session: Session, what: Act, once: str = "") -> tuple[Logged, str]:
         target = target_of(unit, what.of)
         with unit.one_act(once) as number:
             if unit.has_act(once):
-                return Logged(target, ()), number
+                return Logged(target, cooling.standings_of(unit, target)), number
             return do(unit, target, what), number
 
 

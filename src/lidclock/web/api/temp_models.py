@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Any, Literal
+from uuid import UUID
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -156,7 +157,8 @@ class CoolingAct(BaseModel):
 
     start: `temp_c`, `depth_mm`, `covered`, `medium_c`, `place` as far as known. read,
     finish, reheat: `temp_c`. split: `depth_mm`, and `pans` in all. bath: `medium_c`.
-    move: `place`. discard: `text` is the reason. vent: nothing more.
+    move: `place`. discard: `text` is the reason. vent: nothing more. `once` is an id
+    made by the sender: the same one again records nothing.
     """
 
     model_config = ConfigDict(
@@ -173,6 +175,7 @@ class CoolingAct(BaseModel):
     pans: int = Field(1, ge=1, le=12)
     text: str = Field("", max_length=200)
     at: str = Field("", max_length=40, description="ISO 8601 with an offset")
+    once: UUID | None = None
     anyway: bool = False
 
 

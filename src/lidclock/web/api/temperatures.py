@@ -110,9 +110,9 @@ async def act(request: Request, session: Kitchen) -> JSONResponse:
 
 
 def _act(session: Session, given: models.CoolingAct) -> dict[str, object]:
-    sent = given.model_dump(exclude={"covered", "at"})
+    sent = given.model_dump(exclude={"covered", "at", "once"})
     what = cooling.Act(**sent, is_covered=given.covered, at=_at(given.at))
-    done, number = cooling.act(session, what)
+    done, number = cooling.act(session, what, str(given.once or ""))
     return {
         "act": number,
         "refusal": without_commands(done.refusal) if done.refusal else "",

@@ -7,7 +7,7 @@ from typing import Any
 
 from lidclock.alerts.voice import Alert
 from lidclock.app.alert_list import Answered, Found, alerts_found
-from lidclock.app.container_facts import local
+from lidclock.app.instants import local
 from lidclock.app.listed_words import listed_words, unmarked_reason
 from lidclock.app.lists import listed
 from lidclock.app.session import Session

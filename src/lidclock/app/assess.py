@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.instants import local
 from lidclock.app.question import Question, read_question
 from lidclock.clock import Limit, Verdict, judge
 from lidclock.domain.history import History
@@ -56,11 +57,11 @@ def verdict_json(verdict: Verdict) -> dict[str, Any]:
     return {
         "status": verdict.status,
         "last_day": _iso(verdict.last_day),
-        "last_moment": _local(verdict.last_moment, zone),
+        "last_moment": local(verdict.last_moment, zone),
         "plan_by": _iso(verdict.plan_by),
         "best_by": _iso(verdict.best_by),
         "days_left": verdict.days_left,
-        "next_change": _local(verdict.next_change, zone),
+        "next_change": local(verdict.next_change, zone),
         "house_rule": verdict.is_house_rule,
         "high_risk": verdict.guidance.is_high_risk,
         "binding": binding.id if binding else None,
@@ -94,7 +95,7 @@ def limit_json(limit: Limit, zone: ZoneInfo) -> dict[str, Any]:
         "id": limit.id,
         "kind": limit.rule.kind,
         "says": limit.rule.says,
-        "last_moment": _local(limit.last_moment, zone),
+        "last_moment": local(limit.last_moment, zone),
         "days_left": limit.days_left,
         "via": limit.via or None,
         "authority": source.authority,
@@ -111,7 +112,3 @@ def limit_json(limit: Limit, zone: ZoneInfo) -> dict[str, Any]:
 
 def _iso(day: date | None) -> str | None:
     return day.isoformat() if day else None
-
-
-def _local(instant: datetime | None, zone: ZoneInfo) -> str | None:
-    return instant.astimezone(zone).isoformat() if instant else None

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from lidclock.app.instants import to_second
 from lidclock.app.today import look
 
 if TYPE_CHECKING:
@@ -26,8 +26,8 @@ def card_json(card: Card, facts: Facts) -> dict[str, Any]:
     zone = facts.zone
     groups = ("more", "agreed", "put_off", "declined")
     return {
-        "now": _local(card.now, zone),
-        "next": _local(card.next_at, zone),
+        "now": to_second(card.now, zone),
+        "next": to_second(card.next_at, zone),
         "money": facts.choices.money or None,
         "proposals": [
             {**proposal_json(one, zone), "agreed": one.key in card.due}
@@ -46,18 +46,18 @@ def proposal_json(one: Proposal, zone: ZoneInfo) -> dict[str, Any]:
         "kind": one.kind,
         "key": one.key,
         "says": str(one.says),
-        "at": _local(one.at, zone),
-        "before": _local(one.before, zone),
+        "at": to_second(one.at, zone),
+        "before": to_second(one.before, zone),
         "containers": [
             {"code": x.code, "portions": x.portions, "whole": x.is_whole}
             for x in one.picks
         ],
         "steps": [
             {
-                "at": _local(x.at, zone),
+                "at": to_second(x.at, zone),
                 "code": x.code,
                 "to": x.to,
-                "ready_at": _local(x.ready_at, zone),
+                "ready_at": to_second(x.ready_at, zone),
             }
             for x in one.steps
         ],
@@ -72,10 +72,3 @@ def proposal_json(one: Proposal, zone: ZoneInfo) -> dict[str, Any]:
         "why": [str(reason) for reason in one.why],
         "hint": one.hint or None,
     }
-
-
-def _local(instant: datetime | None, zone: ZoneInfo) -> str | None:
-    """An instant on the kitchen's clock, to the second."""
-    if instant is None:
-        return None
-    return instant.astimezone(zone).isoformat(timespec="seconds")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from lidclock.app.assess import verdict_json
+from lidclock.app.instants import local
 from lidclock.app.lid import lid_of
 from lidclock.app.lists import Listed, listed, stocked
 from lidclock.app.remarks import lid_remark
@@ -82,11 +82,6 @@ def container_facts(session: Session, typed: str) -> dict[str, Any]:
         "contradictions": [_event(one, zone) for one in container.after_end],
         "history": list(_history(view, known, zone)),
     }
-
-
-def local(instant: datetime | None, zone: ZoneInfo) -> str | None:
-    """An instant as ISO 8601 on the kitchen's clock."""
-    return None if instant is None else instant.astimezone(zone).isoformat()
 
 
 def listed_facts(one: Listed) -> dict[str, Any]:

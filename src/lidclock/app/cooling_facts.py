@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
+
+from lidclock.app.instants import to_second
 
 if TYPE_CHECKING:
     from lidclock.app.cooling_page import Entry, Log
@@ -34,19 +36,19 @@ def standing_json(one: Standing, session: Session) -> dict[str, Any]:
         "food": one.view.food.name,
         "batch": batch.number if batch else None,
         "place": one.view.container.place or None,
-        "counted_from": _iso(one.begun_at, zone),
+        "counted_from": to_second(one.begun_at, zone),
         "since": one.since,
         "depth_mm": one.log.depth_mm,
         "covered": one.log.is_covered,
         "medium_c": medium.temp_c if medium else None,
-        "medium_measured_at": _iso(medium.measured_at, zone) if medium else None,
+        "medium_measured_at": to_second(medium.measured_at, zone) if medium else None,
         "last_c": one.last[1] if one.last else None,
-        "last_at": _iso(one.last[0], zone) if one.last else None,
+        "last_at": to_second(one.last[0], zone) if one.last else None,
         "stages": [_stage_json(x, session) for x in one.outlooks],
         "readings_used": one.used,
         "rough": one.is_rough,
         "may_reheat": one.can_reheat,
-        "measure_at": _iso(one.next_at, zone),
+        "measure_at": to_second(one.next_at, zone),
     }
 
 
@@ -56,14 +58,14 @@ def _stage_json(one: Outlook, session: Session) -> dict[str, Any]:
     return {
         "rule": stage.rule.id,
         "target_c": stage.target_c,
-        "due_at": _iso(stage.due_at, zone),
+        "due_at": to_second(stage.due_at, zone),
         "minutes_left": int(left // _MINUTE) if left is not None else None,
         "state": stage.state,
-        "met_at": _iso(stage.decided_at, zone),
+        "met_at": to_second(stage.decided_at, zone),
         "forecast": one.forecast or None,
-        "early_at": _iso(one.early_at, zone),
-        "middle_at": _iso(one.middle_at, zone),
-        "late_at": _iso(one.late_at, zone),
+        "early_at": to_second(one.early_at, zone),
+        "middle_at": to_second(one.middle_at, zone),
+        "late_at": to_second(one.late_at, zone),
         "verified": stage.rule.source.verified,
     }
 
@@ -85,7 +87,7 @@ def log_json(one: Log, session: Session) -> dict[str, Any]:
 
 def _entry_json(one: Entry, zone: ZoneInfo) -> dict[str, Any]:
     return {
-        "at": _iso(one.at, zone),
+        "at": to_second(one.at, zone),
         "temp_c": one.temp_c,
         "medium_c": one.medium_c,
         "depth_mm": one.depth_mm,
@@ -93,12 +95,5 @@ def _entry_json(one: Entry, zone: ZoneInfo) -> dict[str, Any]:
         "reheated": one.is_reheating,
         "closed": one.is_closing,
         "who": one.who or None,
-        "recorded_at": _iso(one.recorded_at, zone),
+        "recorded_at": to_second(one.recorded_at, zone),
     }
-
-
-def _iso(instant: datetime | None, zone: ZoneInfo) -> str | None:
-    """An instant as local time with its offset, to the second."""
-    if instant is None:
-        return None
-    return instant.astimezone(zone).isoformat(timespec="seconds")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from lidclock.app.container_facts import listed_facts, local
+from lidclock.app.container_facts import listed_facts
 from lidclock.app.counting import Countable, Standing
+from lidclock.app.instants import local
 from lidclock.app.lists import listed
 from lidclock.app.session import Session
 from lidclock.app.stock_take import Recorded

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.instants import to_second
 from lidclock.app.list_words import (
     JOIN,
     ListPage,
@@ -113,12 +114,12 @@ def pull_json(found: PullList, session: Session) -> dict[str, Any]:
 
     def line(one: PullLine) -> dict[str, Any]:
         return {
-            "at": _iso(one.at, session),
+            "at": to_second(one.at, zone),
             "says": one.says,
             "codes": list(one.codes),
             "from": one.from_place or None,
             "to": one.to_place or None,
-            "ready_at": _iso(one.ready_at, session),
+            "ready_at": to_second(one.ready_at, zone),
             "for_meal": one.for_meal or None,
         }
 
@@ -130,7 +131,7 @@ def pull_json(found: PullList, session: Session) -> dict[str, Any]:
                 "place": one.container.place or None,
                 "mass_g": one.container.mass_g,
                 "status": one.status,
-                "last_moment": _iso(one.container.last_moment, session),
+                "last_moment": to_second(one.container.last_moment, zone),
                 "days_left": one.days_left,
                 "house_rule": one.container.is_house_rule,
             }
@@ -147,9 +148,3 @@ def pull_json(found: PullList, session: Session) -> dict[str, Any]:
         "no_last_day_or_place": rows(found.no_day),
         "frozen": rows(found.frozen),
     }
-
-
-def _iso(at: datetime | None, session: Session) -> str | None:
-    if at is None:
-        return None
-    return at.astimezone(session.kitchen.zone).isoformat(timespec="seconds")

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from lidclock.app.container_facts import local
 from lidclock.app.container_words import allergen_words
 from lidclock.app.cooling_watch import temp_words
 from lidclock.app.end_words import end_words
+from lidclock.app.instants import local
 from lidclock.app.list_words import (
     JOIN,
     ListPage,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lidclock.app.container_facts import local
+from lidclock.app.instants import local
 from lidclock.app.session import Session
 from lidclock.app.temp_page import NotedReading, PlaceNow
 from lidclock.app.temp_words import standing_line, typed_line

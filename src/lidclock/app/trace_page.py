@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from lidclock.app.container_facts import local
+from lidclock.app.instants import local
 from lidclock.app.list_words import ListPage, Row, Section, recorded_line
 from lidclock.app.session import Session
 from lidclock.app.trace import BATCH, PACK, Part, Traced

@@ -8,6 +8,7 @@ import click
 
 from lidclock.app.container_words import fact_lines
 from lidclock.app.history_words import contradiction_lines, history_lines
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.history import history_json
 from lidclock.cli.options import (
@@ -17,7 +18,7 @@ from lidclock.cli.options import (
     json_option,
     one_code,
 )
-from lidclock.cli.show import box, iso, limit_lines, status_line
+from lidclock.cli.show import box, limit_lines, status_line
 from lidclock.domain.codes import spaced
 
 if TYPE_CHECKING:
@@ -110,14 +111,14 @@ def view_json(view: View, session: Session) -> dict[str, Any]:
         "place": container.place or None,
         "state": container.state or None,
         "mass_g": container.mass_g,
-        "made_at": iso(container.made_at, zone),
-        "opened_at": iso(container.opened_at, zone),
+        "made_at": to_second(container.made_at, zone),
+        "opened_at": to_second(container.opened_at, zone),
         "labelled": container.labelled,
         "lid": lid_remark(view) or None,
         "known_allergens": list(view.known_allergens),
         "contradictions": contradiction_lines(view, zone),
         "ended": end.kind if end else None,
-        "ended_at": iso(end.at, zone) if end else None,
+        "ended_at": to_second(end.at, zone) if end else None,
         "ended_reason": (end.reason or None) if end else None,
         "verdict": verdict_json(view.verdict),
         "history": history_json(view, zone),

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import echo_json, echo_lines, json_option
 from lidclock.cli.show import (
     columns,
-    iso,
     listed_json,
     listed_row,
     missing_lines,
@@ -108,11 +108,11 @@ def _heading(found: DueList, session: Session) -> str:
 def _due_json(found: DueList, session: Session) -> dict[str, Any]:
     zone = session.kitchen.zone
     return {
-        "now": iso(session.now, zone),
+        "now": to_second(session.now, zone),
         "working_day": working_day(
             session.now, zone, session.kitchen.day_start_h
         ).isoformat(),
-        "until": iso(session.now + found.within, zone),
+        "until": to_second(session.now + found.within, zone),
         "due": [listed_json(one, zone) for one in found.due],
         "unmarked": [listed_json(one, zone) for one in found.unmarked],
         "missing": [listed_json(one, zone) for one in found.missing],
@@ -167,8 +167,8 @@ def _alert_row(found: Found, session: Session) -> tuple[dict[str, Any], str]:
     facts |= {
         "answer": given.answer if given else None,
         "answered_by": given.who or None if given else None,
-        "answered_at": iso(given.at, zone) if given else None,
-        "back_at": iso(answered.until, zone) if answered else None,
+        "answered_at": to_second(given.at, zone) if given else None,
+        "back_at": to_second(answered.until, zone) if answered else None,
     }
     if answered is None or given is None:
         return facts, line

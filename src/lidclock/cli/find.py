@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import MASS, echo_json, echo_lines, food_option, json_option
 from lidclock.cli.show import (
     box,
     columns,
-    iso,
     listed_json,
     listed_words,
     mass,
@@ -127,7 +127,7 @@ def _found_json(found: Found, session: Session) -> dict[str, Any]:
     zone = session.kitchen.zone
     only = found.fitting[0].container.code if len(found.fitting) == 1 else None
     return {
-        "now": iso(session.now, zone),
+        "now": to_second(session.now, zone),
         "code": only,
         "fitting": [listed_json(one, zone) for one in found.fitting],
         "nearest": [listed_json(one, zone) for one in found.nearest],

@@ -6,7 +6,8 @@ from datetime import timedelta
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from lidclock.cli.show import columns, iso, say_when, status_line
+from lidclock.app.instants import to_second
+from lidclock.cli.show import columns, say_when, status_line
 from lidclock.domain.moments import say_hours
 
 if TYPE_CHECKING:
@@ -174,11 +175,11 @@ def foretold_json(told: Foretold, session: Session) -> dict[str, Any]:
         "name": organism.name if organism else None,
         "doublings": told.asked.doublings,
         "is_known": told.is_known,
-        "last_moment": iso(told.last_moment, zone),
+        "last_moment": to_second(told.last_moment, zone),
         "passes": [
             {
                 "figure": one.figure,
-                "at": iso(one.at, zone),
+                "at": to_second(one.at, zone),
                 "hours_before_last_moment": None
                 if one.early is None
                 else one.early / timedelta(hours=1),
@@ -194,8 +195,8 @@ def foretold_json(told: Foretold, session: Session) -> dict[str, Any]:
                 "place": one.stay.place or None,
                 "state": one.stay.state,
                 "recorded": one.stay.recorded,
-                "from": iso(one.began, zone),
-                "to": iso(one.ended, zone),
+                "from": to_second(one.began, zone),
+                "to": to_second(one.ended, zone),
                 "known": one.known,
                 "lowest_c": float(one.course.temps.min()),
                 "highest_c": float(one.course.temps.max()),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
 from lidclock.app.history_words import corrections_in, own_events
-from lidclock.cli.show import iso
+from lidclock.app.instants import to_second
 
 if TYPE_CHECKING:
     from lidclock.app.session import View
@@ -20,8 +20,8 @@ def history_json(view: View, zone: ZoneInfo) -> list[dict[str, Any]]:
             "id": event.id,
             "kind": event.kind,
             "subject": event.subject,
-            "happened_at": iso(event.happened_at, zone),
-            "recorded_at": iso(event.recorded_at, zone),
+            "happened_at": to_second(event.happened_at, zone),
+            "recorded_at": to_second(event.recorded_at, zone),
             "who": event.who or None,
             "body": dict(event.body),
             "voided": event.id in voided,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from lidclock.app.instants import to_second
 from lidclock.app.meal_words import (
     meal_lines,
     say_at,
@@ -13,7 +14,7 @@ from lidclock.app.meal_words import (
     say_items,
     say_repeats,
 )
-from lidclock.cli.show import columns, iso
+from lidclock.cli.show import columns
 from lidclock.domain.moments import say_day, say_span, zone_of
 
 if TYPE_CHECKING:
@@ -126,7 +127,7 @@ def _facts(meal: Meal) -> dict[str, Any]:
 
 def _occurrence_json(one: Occurrence) -> dict[str, Any]:
     return {
-        "at": iso(one.at, zone_of(one.meal.zone_name)),
+        "at": to_second(one.at, zone_of(one.meal.zone_name)),
         "day": one.on.isoformat(),
         "key": one.key,
     }

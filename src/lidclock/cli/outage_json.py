@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from lidclock.cli.show import iso
+from lidclock.app.instants import to_second
 
 if TYPE_CHECKING:
     from lidclock.app.outage import Cited, OutageRow, PlaceOut
@@ -18,8 +18,8 @@ def page_json(page: Page) -> dict[str, Any]:
     """The whole answer."""
     found = page.found
     return {
-        "began": iso(found.began, page.zone),
-        "ended": iso(found.ended, page.zone),
+        "began": to_second(found.began, page.zone),
+        "ended": to_second(found.ended, page.zone),
         "still_out": page.is_still_out,
         "doors": "shut",
         "freezers": page.freezers,
@@ -41,7 +41,7 @@ def _place_json(place: PlaceOut, page: Page) -> dict[str, Any]:
         "found": place.found,
         "readings": _readings_json(place) if place.is_measured else None,
         "hold_h": place.hold.hours,
-        "hold_ends": iso(place.hold_ends, page.zone),
+        "hold_ends": to_second(place.hold_ends, page.zone),
         "hold_source": _source_json(place.hold.cited),
         "estimate": _model_json(place),
     }

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.instants import to_second
 from lidclock.app.listed_words import (
     listed_words,
     moment_words,
@@ -125,13 +126,6 @@ def missing_lines(missing: Sequence[Listed]) -> list[str]:
     return [*title, *columns(rows, indent=2)]
 
 
-def iso(instant: datetime | None, zone: ZoneInfo) -> str | None:
-    """An instant for JSON: local, with its offset, to the second."""
-    if instant is None:
-        return None
-    return instant.astimezone(zone).isoformat(timespec="seconds")
-
-
 def listed_json(listed: Listed, zone: ZoneInfo) -> dict[str, Any]:
     """One listed container as JSON-ready data."""
     one = listed.container
@@ -143,7 +137,7 @@ def listed_json(listed: Listed, zone: ZoneInfo) -> dict[str, Any]:
         "food": one.food,
         "status": listed.status,
         "last_day": day.isoformat() if day else None,
-        "last_moment": iso(one.last_moment, zone) if day else None,
+        "last_moment": to_second(one.last_moment, zone) if day else None,
         "best_by": one.best_by.isoformat() if one.best_by else None,
         "days_left": listed.days_left,
         "binding": one.binding or None,
@@ -155,8 +149,8 @@ def listed_json(listed: Listed, zone: ZoneInfo) -> dict[str, Any]:
         "index": one.index,
         "of": one.of,
         "lot": one.lot or None,
-        "made_at": iso(one.made_at, zone),
-        "opened_at": iso(one.opened_at, zone),
+        "made_at": to_second(one.made_at, zone),
+        "opened_at": to_second(one.opened_at, zone),
         "labelled": one.is_labelled,
         "unmarked": one.is_unmarked,
     }

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import echo_json, echo_lines, food_option, json_option
 from lidclock.cli.show import (
     columns,
-    iso,
     listed_json,
     listed_row,
     mass,
@@ -95,7 +95,7 @@ def _unmarked(containers: tuple[Listed, ...]) -> list[str]:
 def _stock_json(found: Stocked, session: Session) -> dict[str, Any]:
     zone = session.kitchen.zone
     return {
-        "now": iso(session.now, zone),
+        "now": to_second(session.now, zone),
         "containers": [listed_json(one, zone) for one in found.containers],
         "missing": [listed_json(one, zone) for one in found.missing],
         "totals": [

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
+from lidclock.app.instants import to_second
 from lidclock.app.lists import listed
 from lidclock.app.stock_take_words import eaten_late, ended, missing_head, was_where
 from lidclock.cli.show import (
     box,
     columns,
     did_line,
-    iso,
     listed_json,
     listed_row,
     mass,
@@ -144,7 +144,7 @@ def page_json(report: Report, done: Recorded, session: Session) -> dict[str, Any
         return [listed_json(listed(session, one), zone) for one in those]
 
     return {
-        "now": iso(session.now, zone),
+        "now": to_second(session.now, zone),
         "place": report.place.name,
         "seen": done.taken.seen,
         "expected": done.taken.expected,

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
-from lidclock.cli.show import iso
 from lidclock.domain.moments import local_date, say_near_day, say_span
 
 if TYPE_CHECKING:
@@ -124,10 +124,10 @@ def check_facts(one: Check, session: Session) -> dict[str, Any]:
 
     zone, last = session.kitchen.zone, one.last
     return {
-        "checked_at": iso(last.since, zone) if last else None,
+        "checked_at": to_second(last.since, zone) if last else None,
         "checked_by": last.method if last else None,
         "check_every_days": round(every(one.sensor) / timedelta(days=1), 2),
-        "next_check": iso(one.next_at, zone),
+        "next_check": to_second(one.next_at, zone),
         "check_is_due": one.is_due(session.now),
         "is_off": one.is_off,
         "points_apart_c": one.apart_c,

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lidclock.app.instants import to_second
 from lidclock.cli.desk import Desk, pass_desk
 from lidclock.cli.options import echo_json, echo_lines, json_option
-from lidclock.cli.show import columns, iso, say_when
+from lidclock.cli.show import columns, say_when
 from lidclock.domain.readings import say_temp
 
 if TYPE_CHECKING:
@@ -251,14 +252,17 @@ def _json(found: PlaceReport, session: Session) -> dict[str, Any]:
         "excursions": [excursion_json(one, zone) for one in found.excursions],
         "spikes": [excursion_json(one, zone) for one in found.spikes],
         "gaps": [
-            {"began": iso(one.began, zone), "ended": iso(one.ended, zone)}
+            {
+                "began": to_second(one.began, zone),
+                "ended": to_second(one.ended, zone),
+            }
             for one in found.gaps
         ],
         "disagreements": [
             {
                 "sensors": [one.first.sensor.name, one.second.sensor.name],
-                "began": iso(one.found.began, zone),
-                "ended": iso(one.found.ended, zone),
+                "began": to_second(one.found.began, zone),
+                "ended": to_second(one.found.ended, zone),
                 "most_c": round(one.found.most_c, 4),
             }
             for one in found.disagreements
@@ -271,8 +275,8 @@ def _stats_json(found: PlaceReport, session: Session) -> dict[str, Any]:
     return {
         "place": found.place.name,
         "state": found.place.state,
-        "since": iso(found.since, zone),
-        "until": iso(found.until, zone),
+        "since": to_second(found.since, zone),
+        "until": to_second(found.until, zone),
         "limit_c": round(limit.limit_c, 4) if limit else None,
         "limit_is_floor": limit.is_floor if limit else None,
         "min_c": known and round(known.min_c, 4),

@@ -6,12 +6,13 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
 
+from lidclock.app.instants import to_second
 from lidclock.app.temp_alert_words import (
     alert_words,
     disagreement_words,
     reading_words,
 )
-from lidclock.cli.show import iso, plural, say_when
+from lidclock.cli.show import plural, say_when
 from lidclock.domain.moments import say_span
 from lidclock.domain.readings import say_about
 
@@ -89,14 +90,14 @@ def reading_json(reading: Reading | None, zone: ZoneInfo) -> dict[str, Any] | No
     """A reading as JSON-ready data."""
     if reading is None:
         return None
-    return {"at": iso(reading.at, zone), "temp_c": reading.temp_c}
+    return {"at": to_second(reading.at, zone), "temp_c": reading.temp_c}
 
 
 def excursion_json(one: Excursion, zone: ZoneInfo) -> dict[str, Any]:
     """An excursion as JSON-ready data; times in the kitchen's zone."""
     return {
-        "began": iso(one.began, zone),
-        "ended": iso(one.ended, zone),
+        "began": to_second(one.began, zone),
+        "ended": to_second(one.ended, zone),
         "minutes": round(one.length / timedelta(minutes=1), 1),
         "open": one.is_open,
         "peak_c": round(one.peak_c, _PLACES),
@@ -114,7 +115,7 @@ def alert_json(alert: TemperatureAlert, zone: ZoneInfo) -> dict[str, Any]:
         "kind": alert.kind,
         "place": alert.place.name,
         "state": alert.place.state,
-        "since": iso(alert.since, zone),
+        "since": to_second(alert.since, zone),
         "limit_c": round(alert.limit.limit_c, _PLACES) if alert.limit else None,
         "reading": reading_json(alert.reading, zone),
         "excursion": alert.excursion and excursion_json(alert.excursion, zone),

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
-from lidclock.app.container_facts import local
 from lidclock.app.feed import FEED_PATH, feed_of, feed_since, make_feed, revoke_feed
+from lidclock.app.instants import local
 from lidclock.app.session import Session
 from lidclock.web.api import models
 from lidclock.web.api.bodies import read_as

@@ -8,7 +8,7 @@ from starlette.concurrency import run_in_threadpool
 
 from lidclock.app.answers import Said, accept, decline, put_off
 from lidclock.app.card_json import card_now
-from lidclock.app.container_facts import local
+from lidclock.app.instants import local
 from lidclock.app.scanning import done_line
 from lidclock.app.session import Session
 from lidclock.domain.advice import without_commands

@@ -10,9 +10,9 @@ from fastapi.responses import JSONResponse
 from starlette.concurrency import run_in_threadpool
 
 from lidclock.app import cooling_page as cooling
-from lidclock.app.container_facts import local
 from lidclock.app.cooling_facts import log_json, standing_json
 from lidclock.app.device_events import moment_of
+from lidclock.app.instants import local
 from lidclock.app.session import Session
 from lidclock.app.temp_facts import place_facts, reading_facts, typed_facts
 from lidclock.app.temp_page import place_now, places_now, readings_of

@@ -259,7 +259,7 @@ def test_lies_about_the_length_harm_nobody(house, client):
 
 
 def test_a_slow_body_is_given_up(house, monkeypatch):
-    monkeypatch.setattr("lidclock.web.api.bodies.LONGEST_S", 0.2)
+    monkeypatch.setattr("lidclock.web.guard.LONGEST_S", 0.2)
     host, port = house.address.removeprefix("http://").split(":")
     with socket.create_connection((host, int(port)), timeout=10) as line:
         line.sendall(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 # Digits and capitals without A I L O Q U Y Z: letters that look like digits, and
 # letters that German and French keyboards swap when a scanner types them.
@@ -28,9 +29,14 @@ def check_symbol(data: str, alphabet: str = ALPHABET) -> str:
 
 def is_code(text: str) -> bool:
     """Whether `text` is a well-formed code with a right check symbol."""
+    return len(text) == LENGTH and _is_right(text)
+
+
+# One scan asks seven times about its code.
+@lru_cache(maxsize=1024)
+def _is_right(text: str) -> bool:
     return (
-        len(text) == LENGTH
-        and all(symbol in _VALUE for symbol in text)
+        all(symbol in _VALUE for symbol in text)
         and check_symbol(text[:SYMBOLS]) == text[SYMBOLS]
     )
 

@@ -12,10 +12,11 @@ from lidclock.app.parcels import MOST_EVENTS, Parcel, clock_remark
 from lidclock.web.api import models
 from lidclock.web.api.bodies import read_json
 from lidclock.web.api.parts import PREFIX, body_of, errors, sender_of
+from lidclock.web.api.quick import Quick
 from lidclock.web.sentences import speak_all
 from lidclock.web.words import language_of
 
-router = APIRouter(prefix=PREFIX, tags=["events"])
+router = APIRouter(prefix=PREFIX, tags=["events"], route_class=Quick)
 # A long day without a signal: ten thousand events of some 200 bytes.
 MOST_BYTES = 4 * 2**20
 

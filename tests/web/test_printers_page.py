@@ -10,6 +10,10 @@ from tests.web.pages import hidden_fields
 
 from lidclock.app import printing
 from lidclock.app.label_setup import choices
+from lidclock.app.stock_words import said_title
+from lidclock.domain.sentences import Sentence
+from lidclock.labels import load_stock
+from lidclock.labels.stock import list_stock
 from lidclock.labels.stock_svg import picture
 from unit.gateways.real_printers import (
     CONF,
@@ -52,6 +56,25 @@ def silent():
         yield listener, calls
         for call in calls:
             call.close()
+
+
+def test_every_stock_is_named_in_the_language_of_the_page(client):
+    titles = {load_stock(name).title for name in list_stock()}
+    client.cookies.set("lidclock_language", "de")
+    page = client.get(PAGE).text
+
+    assert len(titles) > 30
+    assert not [title for title in titles if title in page]
+    assert "US Letter-Bogen, 30 Etiketten zu 66,7 × 25,4 mm" in page
+    assert "Endlosrolle, 62 mm breit, ein Etikett alle 40 mm" in page
+
+
+@pytest.mark.parametrize(
+    "title", ["left over from last year", "roll of 5.0 x 6 mm labels"]
+)
+def test_a_title_of_somebody_s_own_stands_as_it_is_written(title):
+    assert said_title(title) == title
+    assert not isinstance(said_title(title), Sentence)
 
 
 def test_a_silent_printer_holds_up_nobody_else(house, client, silent):

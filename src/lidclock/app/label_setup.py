@@ -7,6 +7,7 @@ from functools import cache
 
 from lidclock.app.printing import Printer, find_printer, known_printers
 from lidclock.app.session import Session
+from lidclock.app.stock_words import said_title
 from lidclock.errors import EditClashError, LabelError
 from lidclock.labels import load_stock
 from lidclock.labels.stock import Stock, list_stock
@@ -20,9 +21,13 @@ KINDS = (SHEET, ROLL, ROUND)
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One stock to choose, drawn as SVG; `printers` are those that it lies in."""
+    """One stock to choose, drawn as SVG; `printers` are those that it lies in.
+
+    `says` is its title, to be said in other languages where it can be.
+    """
 
     stock: Stock
+    says: str
     kind: str
     drawn: str
     is_kitchens: bool
@@ -40,6 +45,7 @@ def choices(session: Session, kind: str = "") -> list[Choice]:
     found = [
         Choice(
             stock,
+            said_title(stock.title),
             kind_of(stock),
             picture(stock),
             stock.name == session.kitchen.stock,

@@ -10,6 +10,7 @@ from lidclock.app.now import now
 WEDGE_MS = 8
 READ_MS = 900
 HAS_LINES = "count => document.querySelectorAll('#lines li').length >= count"
+HAS_PROBLEMS = "() => document.querySelectorAll('#problems li').length > 0"
 _TELLS = """count => [...document.querySelectorAll('#lines .state')]
     .filter(one => !/kept/.test(one.textContent)).length >= count"""
 

@@ -10,7 +10,7 @@ from time import monotonic
 import pytest
 from tests.web.conftest import PATIENT_S
 from tests.web.phones import IS_EMPTY, KEPT, Phone, recorded
-from tests.web.scanning import choose, open_scan, ready, scan, until
+from tests.web.scanning import HAS_PROBLEMS, choose, open_scan, ready, scan, until
 
 from lidclock.app import moves
 
@@ -120,7 +120,7 @@ def test_a_contradiction_that_the_worker_learned_is_shown_by_the_next_page(
 
     page = phone.context.new_page()
     open_scan(page)
-    page.wait_for_selector("#problems li")
+    until(page, HAS_PROBLEMS)
     assert "Both cannot be" in page.inner_text("#problems")
 
 

@@ -9,6 +9,7 @@ import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone, recorded
 from tests.web.scanning import (
     HAS_LINES,
+    HAS_PROBLEMS,
     choose,
     hold_clock,
     open_scan,
@@ -166,13 +167,13 @@ def test_what_the_kitchen_refuses_is_shown_until_somebody_saw_to_it(
     page.locator("#answer", has_text="not among the lids").wait_for()
     signal.restore()
     open_scan(page)
-    page.wait_for_selector("#problems li")
+    until(page, HAS_PROBLEMS)
 
     says = page.inner_text("#problems")
     assert "is not in this kitchen" in says
     assert "Look at the lid, and record it anew" in says
     open_scan(page)
-    page.wait_for_selector("#problems li")
+    until(page, HAS_PROBLEMS)
     page.get_by_role("button", name="I have seen to it").click()
     # Who goes by keyboard is not thrown back to the beginning of everything.
     assert page.evaluate("() => document.activeElement.id") == "main"
@@ -194,7 +195,7 @@ def test_a_contradiction_is_kept_and_shown(house, signal, phone):
     house.now += timedelta(minutes=10)
     signal.restore()
     open_scan(page)
-    page.wait_for_selector("#problems li")
+    until(page, HAS_PROBLEMS)
 
     assert "Both cannot be" in page.inner_text("#problems")
     assert "contradiction" in page.inner_text("#problems")

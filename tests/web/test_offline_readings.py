@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 from tests.web.phones import IS_EMPTY, KEPT, SEND, Phone
-from tests.web.scanning import hold_clock, until
+from tests.web.scanning import HAS_PROBLEMS, hold_clock, until
 
 from lidclock.app import cooling_page, temps
 from lidclock.app.temp_page import readings_of
@@ -125,7 +125,7 @@ def test_what_the_kitchen_refuses_stays_and_is_told(house, signal, phone):
     house.now += timedelta(minutes=3)
     signal.restore()
     opened(page)
-    page.wait_for_selector("#problems li")
+    until(page, HAS_PROBLEMS)
 
     says = page.inner_text("#problems")
     assert "Fridge 3.5 °C" in says

@@ -197,3 +197,24 @@ def test_french_signs_stay_with_their_words():
 
     assert any(f"{HELD}:" in one for one in said)
     assert [one for one in said if re.search(r" [:;?!»]|« ", one)] == []
+
+
+PRINTERS = "/kitchen/printers"
+ADDED = {"do": "add", "name": "bench", "address": "ipp://bench.local/ipp/print"}
+OF_PRINTERS = {
+    "option": ({**ADDED, "name": "-fast"}, "liest sich wie eine Option oder ein Code"),
+    "too long": ({**ADDED, "name": "x" * 41}, "1 bis 40 druckbare Zeichen"),
+    "twice": (ADDED, "es gibt schon einen Drucker 'bench'"),
+    "gone": ({"do": "remove", "name": "x"}, "kein Drucker 'x' in dieser Küche"),
+}
+
+
+@pytest.mark.parametrize(("sent", "says"), OF_PRINTERS.values(), ids=OF_PRINTERS)
+def test_a_refusal_about_a_printer_is_in_german(client, sent, says):
+    client.cookies.set(COOKIE, "de")
+    form = hidden_fields(client.get(PRINTERS).text, PRINTERS)
+    client.post(PRINTERS, data={**form, **ADDED})
+    page = client.post(PRINTERS, data={**form, **sent}).text
+
+    assert says in text(page)
+    assert "lidclock printer" not in page

@@ -12,6 +12,7 @@ from lidclock.app.files import write_whole
 from lidclock.app.lids import Drawn, Printed
 from lidclock.app.session import Session
 from lidclock.app.turns import place_in
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, PrinterError, UnknownThingError
 from lidclock.gateways.facts import PrinterFacts
 from lidclock.gateways.job import JobReport, Patience, PrintJob, say_nothing
@@ -72,12 +73,19 @@ def _checked_name(name: str) -> str:
     tidy = " ".join(name.split())
     if not tidy or not tidy.isprintable() or len(tidy) > _LONGEST_NAME:
         raise InputError(
-            f"{name!r} cannot be a printer's name: 1 to {_LONGEST_NAME} characters "
-            "that can be printed"
+            sentence(
+                "{name} cannot be a printer's name: 1 to {most} characters that can be "
+                "printed",
+                name=repr(name),
+                most=figure(_LONGEST_NAME),
+            )
         )
     if tidy.startswith("-") or is_code(normalise(tidy)):
         raise InputError(
-            f"{name!r} reads like an option or a code; give the printer another name"
+            sentence(
+                "{name} reads like an option or a code; give the printer another name",
+                name=repr(name),
+            )
         )
     return tidy
 
@@ -126,11 +134,13 @@ def find_printer(session: Session, name: str) -> Printer:
     for printer in printers:
         if printer.name.casefold() == wanted:
             return printer
-    there = ", ".join(printer.name for printer in printers) or "none yet"
-    raise UnknownThingError(
-        f"no printer {name!r} in this kitchen; there is {there} "
-        "(add one with `lidclock printer add`)"
+    there = ", ".join(printer.name for printer in printers) or sentence("none yet")
+    fact = sentence(
+        "no printer {name} in this kitchen; there is {printers}",
+        name=repr(name),
+        printers=there,
     )
+    raise UnknownThingError(f"{fact} (add one with `lidclock printer add`)", fact)
 
 
 def default_printer(session: Session, stock: str | None = None) -> Printer | None:
@@ -152,12 +162,18 @@ def printer_for(session: Session, name: str = "", stock: str | None = None) -> P
     if having:
         names = ", ".join(printer.name for printer in having)
         raise UnknownThingError(
-            f"several printers have {wanted} in them, none is the default: name one of "
-            f"{names}"
+            sentence(
+                "several printers have {stock} in them, none is the default: name one "
+                "of {printers}",
+                stock=wanted,
+                printers=names,
+            )
         )
+    fact = sentence("no printer for {stock} in this kitchen", stock=wanted)
     raise UnknownThingError(
-        f"no printer for {wanted} in this kitchen; add one with `lidclock printer add "
-        f"NAME ADDRESS --stock {wanted} --default`"
+        f"{fact}; add one with `lidclock printer add NAME ADDRESS --stock {wanted} "
+        "--default`",
+        fact,
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import sqlalchemy as sa
 
+from lidclock.domain.sentences import sentence
 from lidclock.errors import RefusedError
 from lidclock.store.rows import named
 from lidclock.store.statements import adding, run
@@ -82,8 +83,11 @@ class Printers:
         """
         if self.get(printer.name) is not None:
             raise RefusedError(
-                f"there is a printer {printer.name!r} already: remove it first, or "
-                "choose another name"
+                sentence(
+                    "there is a printer {name} already: remove it first, or choose "
+                    "another name",
+                    name=repr(printer.name),
+                )
             )
         if printer.is_default:
             self._end_default(printer.stock)

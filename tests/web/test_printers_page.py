@@ -22,6 +22,7 @@ from unit.gateways.real_printers import (
     real_printer,
     system_bus,
 )
+from unit.gateways.scripted import GET_PRINTER, STOPPED, Scripted, printer_is
 
 STOCK = "roll-50x25"
 PAGE = "/kitchen/printers"
@@ -126,6 +127,28 @@ def test_an_owner_adds_a_printer_tests_it_and_prints_a_batch(house, phone, print
     phone.get_by_text("Noted: the labels are on the lids.").wait_for()
     (symbols,) = codes_in(printer.arrived(2))
     assert ("Code128", code) in symbols
+
+
+@pytest.mark.parametrize(
+    ("reasons", "says"),
+    [
+        (["media-empty-error"], "hat keine Etiketten mehr; legen Sie roll-50x25 ein"),
+        (["cover-open-error"], "hat die Abdeckung offen; schließen Sie sie"),
+    ],
+)
+def test_what_holds_a_printer_up_is_said_in_the_language_of_the_page(
+    client, reasons, says
+):
+    with Scripted() as printer:
+        printer.script = {GET_PRINTER: [printer_is(STOPPED, *reasons)]}
+        sent = {**form(client, "address"), "name": "Bank", "stock": STOCK}
+        client.post(PAGE, data={**sent, "address": printer.address})
+        client.cookies.set("lidclock_language", "de")
+        test = form(client, 'value="test"')
+        page = client.post(PAGE, data=test)
+
+    assert page.status_code == 422
+    assert f"Bank {says} und drucken Sie noch einmal" in page.text
 
 
 def test_a_printer_that_is_off_is_added_and_says_so(client):

@@ -116,7 +116,7 @@ def look_at(printer: Printer) -> Standing:
     try:
         facts = facts_of_printer(printer.name, printer.address, _LOOK)
     except PrinterError as error:
-        return Standing(printer, problem=str(error))
+        return Standing(printer, problem=error.fact)
     return Standing(printer, facts)
 
 
@@ -221,8 +221,12 @@ def print_pdf(
 
 def _too_many(name: str) -> PrinterError:
     return PrinterError(
-        f"{MOST_AT_ONCE} jobs wait for printers already, so nothing was sent to "
-        f"{name}: see what holds them up, and print again then",
+        sentence(
+            "{count} jobs wait for printers already, so nothing was sent to {printer}: "
+            "see what holds them up, and print again then",
+            count=figure(MOST_AT_ONCE),
+            printer=name,
+        ),
         "too many at once",
     )
 

@@ -9,6 +9,7 @@ import subprocess
 from dataclasses import dataclass
 from urllib.parse import quote
 
+from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, PrinterError
 from lidclock.gateways.facts import PrinterFacts
 from lidclock.gateways.ipp import IppPrinter
@@ -60,14 +61,21 @@ class CupsQueue:
         """The queue as a printer: the server that `lp` uses speaks IPP itself."""
         if not is_there():
             raise PrinterError(
-                f"{self.name}: this computer has no CUPS (no lp, no lpstat); install "
-                "it, or give the printer's own ipp:// address",
+                sentence(
+                    "{printer}: this computer has no CUPS (no lp, no lpstat); install "
+                    "it, or give the printer's own ipp:// address",
+                    printer=self.name,
+                ),
                 "no-cups",
             )
         if self.queue not in (known := queues()):
-            has = ", ".join(known) if known else "none, or does not run"
             raise PrinterError(
-                f"{self.name}: CUPS has no queue {self.queue!r}; it has {has}",
+                sentence(
+                    "{printer}: CUPS has no queue {queue}; it has {queues}",
+                    printer=self.name,
+                    queue=repr(self.queue),
+                    queues=", ".join(known) or sentence("none, or does not run"),
+                ),
                 "no-queue",
             )
         address = _address(self.queue, _run("lpstat", "-H").strip())

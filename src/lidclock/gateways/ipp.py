@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
 
+from lidclock.domain.sentences import sentence
 from lidclock.errors import PrinterError
 from lidclock.gateways import ipp_message as ipp
 from lidclock.gateways.facts import (
@@ -104,13 +105,18 @@ class IppPrinter:
         if refusal.status in (NOT_FOUND, _GONE):
             return self.line.wrong_path()
         if refusal.status in _NOT_ALLOWED:
-            what, reason = "does not let this computer print", "not-allowed"
+            what, reason = sentence("does not let this computer print"), "not-allowed"
         elif refusal.status == _NOT_ACCEPTING:
-            what, reason = "takes no jobs at present", "not-accepting"
+            what, reason = sentence("takes no jobs at present"), "not-accepting"
         else:
-            what, reason = "refuses", "refused"
-        said = refusal.message or f"status {refusal.status:#06x}"
-        return PrinterError(f"{self.name} {what}: {said}; see the printer", reason)
+            what, reason = sentence("refuses"), "refused"
+        says = sentence(
+            "{printer} {what}: {said}; see the printer",
+            printer=self.name,
+            what=what,
+            said=refusal.message or f"status {refusal.status:#06x}",
+        )
+        return PrinterError(says, reason)
 
     def _yes(self, answer: Message) -> Message:
         if answer.code > _LAST_OK:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from lidclock.domain.sentences import joined, sentence
 from lidclock.errors import PrinterError
 from lidclock.gateways.facts import PrinterFacts
 from lidclock.gateways.ipp import IppPrinter
@@ -23,7 +24,6 @@ from lidclock.gateways.reasons import holding_up, plain, say_remedy, say_state
 from lidclock.gateways.sending import Sender, gone
 
 Send = Callable[[PrintJob, PrinterFacts], int]
-_LABELS_OUT = "look at what came out, then print again: no label counts as printed"
 
 
 def print_job(
@@ -71,23 +71,32 @@ def lying(job: PrintJob, facts: PrinterFacts) -> PrintJob:
 def unsent(error: PrinterError) -> JobReport:
     """The report on a job that no printer took, or that went down with it."""
     state = LOST if error.reason == LOST else NOT_SENT
-    return JobReport(state, (error.reason,), str(error))
+    return JobReport(state, (error.reason,), error.fact)
 
 
 def _check_ready(name: str, facts: PrinterFacts, job: PrintJob) -> None:
     """Send nothing to a printer that stands still: it would print some day, unseen."""
     if facts.state == "stopped":
         held = holding_up(facts.reasons)
-        what = say_state(facts.reasons) or "is stopped"
-        remedy = say_remedy(facts.reasons, job.stock) or "start it at the printer"
-        said = f" ({facts.message})" if facts.message and not held else ""
+        what = say_state(facts.reasons) or sentence("is stopped")
+        if facts.message and not held:
+            what = joined("{what} ({said})", what=what, said=facts.message)
+        start = sentence("start it at the printer")
         raise PrinterError(
-            f"{name} {what}{said}; {remedy} and print again",
+            sentence(
+                "{printer} {what}; {remedy} and print again",
+                printer=name,
+                what=what,
+                remedy=say_remedy(facts.reasons, job.stock) or start,
+            ),
             held[0] if held else "stopped",
         )
     if not facts.is_accepting:
         raise PrinterError(
-            f"{name} takes no jobs at present; let it take jobs and print again",
+            sentence(
+                "{printer} takes no jobs at present; let it take jobs and print again",
+                printer=name,
+            ),
             "not-accepting",
         )
 
@@ -110,7 +119,7 @@ class _Watch:
             news = self._news()
             if news is None:
                 return JobReport(
-                    LOST, (LOST,), str(gone(self.printer.name)), self.number
+                    LOST, (LOST,), gone(self.printer.name).fact, self.number
                 )
             if news.is_final:
                 return self._report(news)
@@ -146,19 +155,32 @@ class _Watch:
         report = JobReport(news.state, plain(news.reasons), "", self.number)
         if report.is_printed:
             return report
-        name, said = self.printer.name, news.message.rstrip(".")
-        why = f" ({said})" if said else ""
-        what = {
-            "canceled": f"{name} cancelled the job{why}",
-            "aborted": f"{name} gave the job up{why}",
-        }.get(news.state, f"{name} finished the job with errors{why}")
-        hindrance = f", for it {say_state(self.reasons)}" if self.reasons else ""
         return JobReport(
             news.state,
             tuple(dict.fromkeys([*report.reasons, *self.reasons])),
-            f"{what}{hindrance}; {_LABELS_OUT}",
+            sentence(
+                "{what}; look at what came out, then print again: no label counts as "
+                "printed",
+                what=self._ending(news),
+            ),
             self.number,
         )
+
+    def _ending(self, news: JobNews) -> str:
+        """How the job ended, in words, and what stood in its way."""
+        name, said = self.printer.name, news.message.rstrip(".")
+        if news.state == "canceled":
+            what: str = sentence("{printer} cancelled the job", printer=name)
+        elif news.state == "aborted":
+            what = sentence("{printer} gave the job up", printer=name)
+        else:
+            what = sentence("{printer} finished the job with errors", printer=name)
+        if said:
+            what = joined("{what} ({said})", what=what, said=said)
+        if self.reasons:
+            state = say_state(self.reasons)
+            what = sentence("{what}, for it {state}", what=what, state=state)
+        return what
 
     def _give_up(self, news: JobNews) -> JobReport:
         """Waiting has ended: cancel the job, so that it does not print unseen later."""
@@ -166,19 +188,24 @@ class _Watch:
         last = self._news() if is_cancelled else news
         if last is not None and last.state == "completed":
             return self._report(last)
-        name = self.printer.name
         said = news.message.rstrip(".") or f"job {news.state}"
-        what = say_state(self.reasons) or f"shows no progress ({said})"
-        remedy = say_remedy(self.reasons, self.job.stock) or "look after it"
         then = (
-            "the job was cancelled"
+            sentence("the job was cancelled")
             if is_cancelled
-            else "it would not cancel the job, which may still print"
+            else sentence("it would not cancel the job, which may still print")
         )
+        look = sentence("look after it")
         return JobReport(
             "canceled" if is_cancelled else news.state,
             self.reasons or ("no-progress",),
-            f"{name} {what}; {then}; {remedy} and print again",
+            sentence(
+                "{printer} {what}; {then}; {remedy} and print again",
+                printer=self.printer.name,
+                what=say_state(self.reasons)
+                or sentence("shows no progress ({said})", said=said),
+                then=then,
+                remedy=say_remedy(self.reasons, self.job.stock) or look,
+            ),
             self.number,
         )
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import PrinterError
 from lidclock.gateways import ipp_message as ipp
 from lidclock.gateways.facts import PrinterFacts
@@ -76,8 +77,12 @@ class Sender:
             answer = ask()
         if isinstance(answer, Refusal) and answer.is_busy:
             raise PrinterError(
-                f"{self.printer.name} is busy with another job and stayed so for "
-                f"{sum(self.patience.busy_waits):.3g} s; print again when it is free",
+                sentence(
+                    "{printer} is busy with another job and stayed so for {seconds} s; "
+                    "print again when it is free",
+                    printer=self.printer.name,
+                    seconds=figure(float(f"{sum(self.patience.busy_waits):.3g}")),
+                ),
                 "busy",
             )
         return answer
@@ -91,8 +96,12 @@ class Sender:
             dpis = self.facts.dpis or (job.dpi,)
             return RASTER, job.raster(job.pdf, min(dpis, key=self._how_far))
         raise PrinterError(
-            f"{self.printer.name} takes neither PDF nor PWG raster, only "
-            f"{', '.join(formats)}; print the PDF from a computer that has its driver",
+            sentence(
+                "{printer} takes neither PDF nor PWG raster, only {formats}; print the "
+                "PDF from a computer that has its driver",
+                printer=self.printer.name,
+                formats=", ".join(formats),
+            ),
             "refused-format",
         )
 
@@ -145,14 +154,21 @@ class Sender:
             return self._wrong_media()
         if refusal.names("print-scaling"):
             return PrinterError(
-                f"{name} cannot print at true size (print-scaling none): labels would "
-                "neither fit nor scan; use another printer",
+                sentence(
+                    "{printer} cannot print at true size (print-scaling none): labels "
+                    "would neither fit nor scan; use another printer",
+                    printer=name,
+                ),
                 "refused-scaling",
             )
         if refusal.status == FORMAT_REFUSED:
             return PrinterError(
-                f"{name} refuses the document's format "
-                f"({refusal.message or 'no reason given'}); print the PDF by hand",
+                sentence(
+                    "{printer} refuses the document's format ({why}); print the PDF by "
+                    "hand",
+                    printer=name,
+                    why=refusal.message or sentence("no reason given"),
+                ),
                 "refused-format",
             )
         return self.printer.trouble(refusal)
@@ -179,10 +195,16 @@ def media_col(size: Size) -> Attribute:
 
 def wrong_media(name: str, job: PrintJob, facts: PrinterFacts) -> PrinterError:
     """What to say of a size that the printer does not take."""
-    takes = say_offers(facts.offers) or "no size that it tells"
+    takes = say_offers(facts.offers) or sentence("no size that it tells")
     return PrinterError(
-        f"{name} refuses pages of {job.size} ({job.stock}); it takes {takes}; "
-        "choose another stock or printer",
+        sentence(
+            "{printer} refuses pages of {size} ({stock}); it takes {sizes}; choose "
+            "another stock or printer",
+            printer=name,
+            size=str(job.size),
+            stock=job.stock,
+            sizes=takes,
+        ),
         "refused-media",
     )
 
@@ -190,7 +212,10 @@ def wrong_media(name: str, job: PrintJob, facts: PrinterFacts) -> PrinterError:
 def gone(name: str) -> PrinterError:
     """A printer that was there and is not: nobody knows what came out."""
     return PrinterError(
-        f"{name} went away in the middle of the job; look at what came out, then print "
-        "again: no label counts as printed",
+        sentence(
+            "{printer} went away in the middle of the job; look at what came out, then "
+            "print again: no label counts as printed",
+            printer=name,
+        ),
         LOST,
     )

@@ -8,6 +8,7 @@ import ssl
 from dataclasses import dataclass
 from urllib.parse import SplitResult, urlsplit
 
+from lidclock.domain.sentences import Wording, sentence
 from lidclock.errors import InputError, PrinterError
 from lidclock.gateways.ipp_message import IppFormatError, Message, decode, encode
 
@@ -60,8 +61,14 @@ def _has_more(parts: SplitResult) -> bool:
 
 def _bad_address(text: str) -> InputError:
     return InputError(
-        f"{text!r} is no printer's address; write ipp://HOST:PORT/PATH, such as "
-        "ipp://192.0.2.7/ipp/print, or cups:QUEUE"
+        sentence(
+            "{text} is no printer's address; write {form}, such as {example}, or "
+            "{queue}",
+            text=repr(text),
+            form="ipp://HOST:PORT/PATH",
+            example="ipp://192.0.2.7/ipp/print",
+            queue="cups:QUEUE",
+        )
     )
 
 
@@ -122,24 +129,40 @@ class Line:
     def _unreachable(self, error: OSError | UnicodeError) -> PrinterError:
         why = getattr(error, "strerror", None) or str(error) or type(error).__name__
         return PrinterError(
-            f"{self.name} is not reachable at {self.address} ({why.lower()}); "
-            "switch it on, check the network and the address",
+            sentence(
+                "{printer} is not reachable at {address} ({why}); switch it on, check "
+                "the network and the address",
+                printer=self.name,
+                address=str(self.address),
+                why=Wording(why.lower()),
+            ),
             "not-reachable",
         )
 
     def not_ipp(self, why: str) -> PrinterError:
         """What to say of something else that answers there."""
         return PrinterError(
-            f"{self.name}: what answers at {self.address} is not an IPP printer "
-            f"({why}); correct the address",
+            sentence(
+                "{printer}: what answers at {address} is not an IPP printer ({why}); "
+                "correct the address",
+                printer=self.name,
+                address=str(self.address),
+                why=Wording(why),
+            ),
             "not-ipp",
         )
 
     def wrong_path(self) -> PrinterError:
         """What to say where the host is right and the path is not."""
         return PrinterError(
-            f"{self.name}: {self.address.host} has no printer at {self.address.path}; "
-            f"correct the address (the usual path is {USUAL_PATH})",
+            sentence(
+                "{printer}: {host} has no printer at {path}; correct the address (the "
+                "usual path is {usual})",
+                printer=self.name,
+                host=self.address.host,
+                path=self.address.path,
+                usual=USUAL_PATH,
+            ),
             "wrong-path",
         )
 
@@ -148,13 +171,21 @@ class Line:
             return self.wrong_path()
         if status in (http.client.UNAUTHORIZED, http.client.FORBIDDEN):
             return PrinterError(
-                f"{self.name} lets only people with a password print; allow printing "
-                "without one in its settings",
+                sentence(
+                    "{printer} lets only people with a password print; allow printing "
+                    "without one in its settings",
+                    printer=self.name,
+                ),
                 "not-allowed",
             )
         if status == http.client.UPGRADE_REQUIRED:
             return PrinterError(
-                f"{self.name} wants an encrypted line; write its address with ipps://",
+                sentence(
+                    "{printer} wants an encrypted line; write its address with "
+                    "{scheme}",
+                    printer=self.name,
+                    scheme="ipps://",
+                ),
                 "not-encrypted",
             )
         return self.not_ipp(f"HTTP status {status}")

@@ -29,7 +29,17 @@ PROGRAM = HERE.parent
 ONE, MANY = ("_", "marked"), "ngettext"
 # What the program itself says, wherever it says it: domain/sentences.py.
 SENTENCE, SENTENCES = "sentence", "sentences"
-_SAYS = ("domain", "guidance", "clock", "alerts", "plan", "app", "store", "templog")
+_SAYS = (
+    "domain",
+    "guidance",
+    "clock",
+    "alerts",
+    "plan",
+    "app",
+    "store",
+    "templog",
+    "gateways",
+)
 _PLACE = re.compile(r"\{[^}]*\}|%\([a-z_]+\)[sd]|%[sd]")
 # What a plural form may leave out: one that means "two" says so in letters.
 _COUNTS = frozenset({"{count}", "%(num)s", "%(count)s"})

@@ -202,6 +202,32 @@ def test_a_contradiction_is_kept_and_shown(house, signal, phone):
     assert [event.kind for event in recorded(house)] == ["used"]
 
 
+def test_a_contradiction_is_shown_though_its_answer_was_lost(house, signal, phone):
+    """The page is closed, or gone on from, between the sending and the answer."""
+    (code,) = house.prep("stew")
+    page = phone.open(9)
+    ready(page)
+    signal.cut()
+    choose(page, "Use")
+    scan(page, code)
+    until(page, f"async () => (await ({KEPT})()).length === 1")
+    with house.session(house.now + timedelta(minutes=5)).write() as unit:
+        moves.discard(unit, code, "spilt")
+    house.now += timedelta(minutes=15)
+    signal.restore()
+    signal.is_deaf = True
+    page.evaluate(SEND)
+    assert [event.kind for event in recorded(house)] == ["used"]
+    assert len(page.evaluate(KEPT)) == 1
+
+    signal.is_deaf = False
+    open_scan(page)
+    until(page, HAS_PROBLEMS)
+
+    assert "Both cannot be" in page.inner_text("#problems")
+    assert [event.kind for event in recorded(house)] == ["used"]
+
+
 @pytest.mark.parametrize(
     ("minutes", "says"), [(7, "7 minutes ahead"), (-30, "30 minutes behind"), (1, "")]
 )

@@ -38,6 +38,12 @@ def away(page, signal):
     signal.cut()
 
 
+def until_kept(page):
+    """One is kept, and sending it was tried in vain: once sent, the page goes on."""
+    until(page, HAS, 1)
+    until(page, SAYS, "kept on this device, sent when there is a signal")
+
+
 def type_it(page, what, temp):
     form = page.locator(f'form[data-what="{what}"]')
     form.locator("[name=temp]").fill(temp)
@@ -57,8 +63,7 @@ def test_a_reading_of_a_place_survives_and_arrives_with_both_times(
     opened(page)
     until(page, SAYS, "No signal: this is what was known Tue, 3 Nov 2026, 07:30")
     answer = type_it(page, "Fridge", "9,5")
-    until(page, HAS, 1)
-    until(page, SAYS, "kept on this device, sent when there is a signal")
+    until_kept(page)
     assert "9.5 °C is beyond the limit there" in answer.inner_text()
     phone.close()
     assert kept_in(house) == []
@@ -79,7 +84,7 @@ def test_an_answer_that_is_lost_counts_once(house, signal, phone):
     away(page, signal)
     opened(page)
     type_it(page, "Fridge", "3.5")
-    until(page, HAS, 1)
+    until_kept(page)
     house.now += timedelta(minutes=3)
     signal.restore()
     signal.is_deaf = True
@@ -102,7 +107,7 @@ def test_what_looks_like_a_slip_is_asked_about_on_the_device(house, signal, phon
     assert page.evaluate(KEPT) == []
 
     type_it(page, "Fridge", "3.8")
-    until(page, HAS, 1)
+    until_kept(page)
     type_it(page, "Fridge", "warm")
     until(page, SAYS, "That is no temperature")
     assert answer.is_visible()
@@ -118,7 +123,7 @@ def test_what_the_kitchen_refuses_stays_and_is_told(house, signal, phone):
     away(page, signal)
     opened(page)
     type_it(page, "Fridge", "3.5")
-    until(page, HAS, 1)
+    until_kept(page)
     # Meanwhile somebody else records another value for that very second.
     assert page.evaluate(KEPT)[0]["happened_at"].startswith("2026-11-03T12:30:00")
     temps.type_reading(house.session(), "Fridge", 4.5)
@@ -163,7 +168,7 @@ def test_a_cooling_is_read_without_a_signal(house, signal, phone):
     type_it(page, "stew 1", "90")
     until(page, SAYS, "90 °C would mean that it got warmer")
     type_it(page, "stew 1", "60.04")
-    until(page, HAS, 1)
+    until_kept(page)
     house.now += timedelta(minutes=30)
     signal.restore()
     opened(page, "/cooling")

@@ -87,6 +87,16 @@ class _TooEarlyError(Exception):
         self.early = early
 
 
+@dataclass(frozen=True, slots=True)
+class _Again:
+    """An event that the kitchen has already."""
+
+    event: Event
+
+
+_Judged = Result | Event | _Again
+
+
 @dataclass
 class _Taking:
     """One transaction. `early` are events that a first try showed to be impossible."""
@@ -108,29 +118,28 @@ class _Taking:
         if subjects:
             self.unit.refresh(subjects)
             self._refuse_early()
-        return [
-            [
-                one if isinstance(one, Result) else self._told(one, before)
-                for one in some
-            ]
-            for some in judged
-        ]
+        return [[self._result(one, before) for one in some] for some in judged]
 
-    def _judge(self, parcel: Parcel) -> list[Result | Event]:
+    def _result(self, one: _Judged, before: Mapping[str, Any]) -> Result:
+        if isinstance(one, _Again):
+            return self._told_again(one.event)
+        return self._told(one, before) if isinstance(one, Event) else one
+
+    def _judge(self, parcel: Parcel) -> list[_Judged]:
         return [self._one_or_refusal(facts, parcel) for facts in parcel.events]
 
-    def _one_or_refusal(self, facts: Any, parcel: Parcel) -> Result | Event:
+    def _one_or_refusal(self, facts: Any, parcel: Parcel) -> _Judged:
         try:
             return self._one(facts, parcel)
         except LidclockError as error:
             return Result(_shown_id(facts), REFUSED, _words(error.fact))
 
-    def _one(self, facts: Any, parcel: Parcel) -> Result | Event:
+    def _one(self, facts: Any, parcel: Parcel) -> _Judged:
         event_id, session = id_of(facts), self.unit.session
         known = self.known.get(event_id) or self.fresh.get(event_id)
         if known is not None:
             if is_same(known, facts, session):
-                return Result(event_id, KNOWN, _KNOWN_ALREADY)
+                return _Again(known)
             raise InputError(
                 "another event has that id: what happened besides needs its own"
             )
@@ -210,6 +219,15 @@ class _Taking:
         view = self.unit.view(self._codes_of(event.subject)[0])
         told = _words(says(event, view, before.get(view.code)))
         return Result(event.id, RECORDED, told, is_contradicted(event, view))
+
+    def _told_again(self, event: Event) -> Result:
+        """The answer may have been lost: what contradicts is told as the first time."""
+        code = next(iter(self._codes_of(event.subject)), "")
+        if event.kind != UNDONE and self.unit.snapshot(code) is not None:
+            view = self.unit.view(code)
+            if is_contradicted(event, view):
+                return Result(event.id, KNOWN, _words(says(event, view, None)), True)
+        return Result(event.id, KNOWN, _KNOWN_ALREADY)
 
 
 def _event(told: Told, session: Session, parcel: Parcel) -> Event:

@@ -124,6 +124,21 @@ def test_a_use_after_the_end_is_recorded_and_told_as_a_contradiction(kitchen):
     assert row(session, code).end_kind == "used"
 
 
+def test_a_contradiction_is_told_again_where_the_answer_was_lost(kitchen):
+    session, (code, _) = kitchen
+    send(session, told(1, "used", code, "2026-11-03T14:25:00-05:00"))
+    late = told(2, "placed", code, "2026-11-03T14:30:00-05:00", place="Freezer")
+    (first,), (again,) = send(session, late), send(session, late)
+
+    assert (again.result, again.contradiction) == ("known", True)
+    assert again.says == first.says
+    # Taken back it contradicts nothing any more.
+    undo = {"event": an_id(2), "void": True}
+    send(session, told(3, "corrected", code, "2026-11-03T14:31:00-05:00", **undo))
+    (after,) = send(session, late)
+    assert (after.result, after.contradiction) == ("known", False)
+
+
 def test_an_end_that_makes_later_facts_impossible_is_told_too(kitchen):
     """Frozen at 14:30 by one, used at 14:25 by another that comes back later."""
     session, (code, _) = kitchen

@@ -108,12 +108,11 @@ def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
     first = first_twin(unit, known)
     if first is None or first.code == known.code:
         return
-    last = first.last_day
     facts = with_commas(
         [
             sentence("box {index}", index=figure(first.index)) if first.index else "",
             sentence("already open") if first.opened_at else "",
-            sentence("last day {day}", day=say_short_day(last)) if last else _OLDER,
+            _rank_words(first, known),
             sentence("in {place}", place=first.place) if first.place else _NOT_PUT_AWAY,
         ]
     )
@@ -121,6 +120,13 @@ def refuse_younger_twin(unit: Unit, known: Snapshot) -> None:
         sentence("take {code} first ({facts})", code=spaced(first.code), facts=facts),
         f"use {spaced(known.code)} all the same with --anyway",
     )
+
+
+def _rank_words(first: Snapshot, known: Snapshot) -> str:
+    """What puts it first, besides being open: its day if that is another, else age."""
+    if first.last_day and (first.opened_at or first.last_day != known.last_day):
+        return sentence("last day {day}", day=say_short_day(first.last_day))
+    return _OLDER
 
 
 _OLDER, _NOT_PUT_AWAY = sentence("older"), sentence("not put away yet")

@@ -122,6 +122,16 @@ def test_a_younger_twin_names_the_one_to_take_first(opened):
         moves.use(unit, young)
 
 
+def test_a_twin_of_the_same_last_day_goes_first_because_it_is_older(opened):
+    old = soup(opened("2026-10-31T08:00"), 1).codes[0]
+    session = opened("2026-10-31T18:00")
+    young = soup(session, 1).codes[0]
+
+    first = rf"{old[:3]} {old[3:]} first \(box 1, older, in Fridge\)"
+    with pytest.raises(OddFactError, match=first), session.write() as unit:
+        moves.use(unit, young)
+
+
 def test_an_open_twin_is_named_before_a_closed_one_of_the_same_day(opened):
     session = opened("2026-10-31T18:00")
     one, other = soup(session, 2).codes

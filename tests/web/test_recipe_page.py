@@ -146,6 +146,9 @@ def test_what_went_in_past_its_day_is_asked_for_once_more(baker, client, sauce):
     baker.now += timedelta(days=9)
     odd = make_filling(client, input=[sauce], input_mass=[""])
     assert "Is that so?" in odd.text
+    # Without a time there is nothing to check; as it is needs none.
+    assert re.search(r'<input type="datetime-local"[^>]* required>', odd.text)
+    assert 'name="anyway" value="yes" formnovalidate' in odd.text
     assert live(baker, "mushroom filling") == []
     kept = hidden_fields(odd.text, "/prep")
     again = client.post("/prep", data={**kept, "anyway": "yes"})

@@ -111,11 +111,11 @@ def test_the_reason_is_noted_and_can_be_taken_back(client):
     noted = client.post(
         "/temperatures/reason", data={**form, "text": "the door stood open"}
     )
-    assert "07:30 the door stood open" in text(noted)
+    assert "07:30 The door stood open" in text(noted)
 
     undone = client.post("/undo", data=hidden_fields(noted.text, "/undo"))
     assert undone.url.path == "/temperatures"
-    assert "the door stood open</bdi>" not in (
+    assert "The door stood open</bdi>" not in (
         client.get("/temperatures/place?name=Fridge").text
     )
 
@@ -126,10 +126,10 @@ def test_a_reason_that_is_tapped_twice_is_noted_once(client):
         noted = client.post(
             "/temperatures/reason", data={**form, "text": "the power was off"}
         )
-    assert text(noted).count("07:30 the power was off") == 1
+    assert text(noted).count("07:30 The power was off") == 1
 
     other = {**form, "text": "the door stood open"}
-    assert "07:30 the door stood open" in text(
+    assert "07:30 The door stood open" in text(
         client.post("/temperatures/reason", data=other)
     )
 

@@ -156,6 +156,29 @@ def test_what_was_done_stands_in_the_log(house, client, read_once):
     assert "vent" not in offered(client, code)
 
 
+def test_the_log_of_a_batch_has_all_containers_that_cool_alike(client, pans):
+    do(client, "", "start", of="1", temp="135", depth="2", place="Fridge")
+    log = client.get("/cooling/log?of=1").text
+
+    assert all(code in log for code in pans)
+    assert "2 containers" in log
+
+
+def test_what_was_read_of_the_fridge_is_called_an_average(house, client, pans):
+    def type_it(temp):
+        form = hidden_fields(client.get("/temperatures").text, "/temperatures")
+        client.post("/temperatures", data={**form, "place": "Fridge", "temp": temp})
+
+    do(client, "", "start", other=pans[0], temp="135", depth="2", place="Fridge")
+    at(house, "14:20")
+    type_it("50")
+    at(house, "14:50")
+    type_it("40")
+    at(house, "15:00")
+
+    assert "on average, last read at 14:50" in pan(client.get("/cooling"), pans[0])
+
+
 def test_a_log_closes_when_it_is_cold_and_every_stage_was_met(house, client, read_once):
     code = read_once[0]
     at(house, "15:55")

@@ -10,7 +10,7 @@ from lidclock.app import cooling
 from lidclock.app.cooling import Logged, Setting, Target, target_of
 from lidclock.app.cooling_watch import open_standings
 from lidclock.app.history_words import corrections_in, own_events
-from lidclock.app.outlook import Standing, standing_of
+from lidclock.app.outlook import Standing, alike, standing_of
 from lidclock.app.portions import split
 from lidclock.app.session import Session, Unit
 from lidclock.domain.codes import spaced
@@ -103,7 +103,7 @@ def log_of(session: Session, typed: str) -> Log:
             raise RefusedError(
                 sentence("{name} has no cooling log: start one", name=target.name)
             )
-        return _log(standing_of(logged[0], session))
+        return _log(alike([standing_of(view, session) for view in logged])[0])
 
 
 def _log(standing: Standing) -> Log:

@@ -133,6 +133,10 @@ def _medium_line(one: Standing, session: Session) -> str:
     if one.medium.measured_at is None:
         return sentence("around it {temp}: assumed, nobody measured it", temp=temp)
     at = say_hour(one.medium.measured_at, session)
+    if one.medium.is_mean:
+        return sentence(
+            "around it {temp} on average, last read at {at}", temp=temp, at=at
+        )
     return sentence("around it {temp}, measured at {at}", temp=temp, at=at)
 
 

@@ -40,10 +40,14 @@ class Outlook:
 
 @dataclass(frozen=True, slots=True)
 class Medium:
-    """The temperature around the food; `measured_at=None` where it is assumed."""
+    """The temperature around the food; `measured_at=None` where it is assumed.
+
+    With `is_mean` it is that of an hour's readings, the last of them at that moment.
+    """
 
     temp_c: float
     measured_at: datetime | None = None
+    is_mean: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +223,7 @@ def _air_of(placing: Placing, session: Session) -> Medium | None:
         return None
     window = course.course.clip(seconds(began), seconds(session.now))
     found = stats_of(window)
-    return None if found is None else Medium(found.mean_c, latest.at)
+    return None if found is None else Medium(found.mean_c, latest.at, is_mean=True)
 
 
 def _outlook(

@@ -49,7 +49,25 @@ FREEZER_REFUSED = sentence(
     "freezer temperature: no readings, and this kitchen wants them"
 )
 NO_STAGE_ONE = sentence("cooling: only its end was recorded, not the stage before")
+# Some of the time somebody read it.
+_PARTLY_MEASURED = {
+    "fridge": sentence(
+        "fridge temperature: not read all the time; taken as cold where it was not"
+    ),
+    "freezer": sentence(
+        "freezer temperature: not read all the time; taken as frozen where it was not"
+    ),
+    "hot": sentence(
+        "hot hold temperature: not read all the time; taken as hot enough where it was "
+        "not"
+    ),
+}
 HOT_UNMEASURED = sentence("hot hold temperature: no readings; taken as hot enough")
+_NEVER_MEASURED = {
+    "fridge": UNMEASURED,
+    "freezer": FREEZER_UNMEASURED,
+    "hot": HOT_UNMEASURED,
+}
 NO_COOLING_LOG = sentence("cooling: no log, so whether it cooled in time is not known")
 ROOM_UNMEASURED = sentence(
     "room temperature: not recorded; above 32 °C less time is allowed"
@@ -157,7 +175,7 @@ def missing(
             lines.append(ASSUMED_OPENED)
     for part in history.components:
         if accepts_unmeasured and _unmeasured(part.history, "fridge"):
-            lines.append(_in_it(part, UNMEASURED))
+            lines.append(_in_it(part, _unread(part.history, "fridge")))
         if not goes_on(part, history, plan, guidance):
             its = guidance.plan_for(part.food)
             reasons = blockers(part.food, part.history, its, guidance, True)
@@ -182,12 +200,12 @@ def _places_missing(
         for index, stay in enumerate(history.stays)
         if not stay.recorded
     ]
-    if accepts_unmeasured and _unmeasured(history, "fridge"):
-        lines.append(UNMEASURED)
-    if accepts_unmeasured and _unmeasured(history, "freezer"):
-        lines.append(FREEZER_UNMEASURED)
-    if accepts_unmeasured and _unmeasured(history, "hot"):
-        lines.append(HOT_UNMEASURED)
+    if accepts_unmeasured:
+        lines += [
+            _unread(history, state)
+            for state in _NEVER_MEASURED
+            if _unmeasured(history, state)
+        ]
     if _unmeasured(history, "counter") and any(
         (rule.above_c or 0) >= 32 for rule in plan.exposure
     ):
@@ -241,6 +259,15 @@ def _unmeasured(history: History, state: str) -> bool:
         stay.state == state and stay.temp_c is None and not _lasts_silent(stay)
         for stay in history.stays
     )
+
+
+def _unread(history: History, state: str) -> str:
+    """What to say of a place that nobody measured, or not all the time."""
+    is_read = any(
+        stay.state == state and (stay.temp_c is not None or stay.is_silent)
+        for stay in history.stays
+    )
+    return (_PARTLY_MEASURED if is_read else _NEVER_MEASURED)[state]
 
 
 def _lasts_silent(stay: Stay) -> bool:

@@ -25,6 +25,9 @@ USUAL_C = {
     "counter": (0.0, 45.0),
     "hot": (30.0, 100.0),
 }
+# What a freezer reads, its minus forgotten. Our choice: one that stood still for a day
+# reads so too, and then it is said once more.
+NO_SIGN_C = (14.0, 25.0)
 # As far as the scales of common thermometers reach; also what can be typed.
 COLDEST_C, HOTTEST_C = -100.0, 200.0
 _DIGITS = 4
@@ -177,6 +180,12 @@ def doubt_about(temp_c: float, state: str) -> str:
             "85 °C is what a common sensor says when it was just switched on"
         )
     low, high = USUAL_C[state]
+    if state == "freezer" and NO_SIGN_C[0] <= temp_c <= NO_SIGN_C[1]:
+        return sentence(
+            "{what}; was {meant} °C meant?",
+            what=_unusual(say_temp(temp_c), state),
+            meant=Figure(f"{-temp_c:g}"),
+        )
     if low <= temp_c <= high:
         return ""
     from_f, as_f = (temp_c - 32) / 1.8, temp_c * 1.8 + 32

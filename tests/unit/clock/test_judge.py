@@ -297,6 +297,20 @@ def test_an_unmeasured_fridge_of_a_part_is_listed():
     assert any("fridge temperature" in line for line in result.unknown)
 
 
+@pytest.mark.parametrize(
+    ("state", "taken"), [("fridge", "cold"), ("freezer", "frozen"), ("hot", "hot")]
+)
+def test_a_place_that_was_read_later_is_not_said_to_have_no_readings(state, taken):
+    unread = Stay(state, at(11, 2), at(11, 2, 20))
+    read = Stay(state, at(11, 2, 20), temp_c=63.0 if state == "hot" else -18.0)
+    never = verdict(SOUP, History(made_at=at(11, 2), stays=(unread,)))
+    partly = verdict(SOUP, History(made_at=at(11, 2), stays=(unread, read)))
+
+    assert any(f"no readings; taken as {taken}" in line for line in never.unknown)
+    assert not any("no readings" in line for line in partly.unknown)
+    assert any("not read all the time; taken as" in line for line in partly.unknown)
+
+
 def test_a_part_with_an_unknown_past_makes_the_mixture_unknown():
     part = Component("?", Food("?", ""), History())
     history = chain(("fridge", at(11, 2)), components=(part,))

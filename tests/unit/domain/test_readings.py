@@ -107,6 +107,8 @@ def test_a_method_is_one_of_three():
         (140.0, "hot", "140 °C is unusual for a hot hold; 140 °F would be 60.0 °C"),
         (72.0, "counter", "72 °C is unusual for a counter; 72 °F would be 22.2 °C"),
         (150.0, "fridge", "150 °C is unusual for a fridge"),
+        (18.0, "freezer", "18 °C is unusual for a freezer; was -18 °C meant?"),
+        (30.0, "freezer", "30 °C is unusual for a freezer; 30 °F would be -1.1 °C"),
         (
             85.0,
             "fridge",
@@ -120,7 +122,13 @@ def test_a_slip_between_the_scales_or_a_fault_is_named(temp_c, state, doubt):
 
 @pytest.mark.parametrize(
     ("temp_c", "state"),
-    [(4.0, "fridge"), (-18.0, "freezer"), (85.0, "hot"), (21.0, "counter")],
+    [
+        (4.0, "fridge"),
+        (-18.0, "freezer"),
+        (85.0, "hot"),
+        (21.0, "counter"),
+        (4.0, "freezer"),
+    ],
 )
 def test_ordinary_readings_raise_no_doubt(temp_c, state):
     assert doubt_about(temp_c, state) == ""

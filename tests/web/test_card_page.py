@@ -89,7 +89,9 @@ def test_a_proposal_is_put_off_to_an_hour_or_declined_with_a_reason(house, clien
     page = on_card(client, "put-off", until="2026-11-03T10:30:00-05:00").text
     assert "1 was put off or declined" in page
     undo = hidden_fields(page, "/undo")
-    assert "put off or declined" not in client.post("/undo", data=undo).text
+    undone = client.post("/undo", data=undo).text
+    assert "put off or declined" not in undone
+    assert "Taken back." in undone
     page = on_card(client, "Why not", answer="decline", text="guests cancelled").text
     assert "Recorded: declined" in page
 

@@ -44,7 +44,7 @@ class Shown:
 
 
 @router.get("/", response_class=HTMLResponse)
-def card(request: Request, session: Kitchen, did: str = "") -> str:
+def card(request: Request, session: Kitchen, did: str = "", undone: str = "") -> str:
     """A handful of proposals, each with its lid, its reason and one large action."""
     found, facts = look(session)
     with session.read() as unit:
@@ -64,6 +64,7 @@ def card(request: Request, session: Kitchen, did: str = "") -> str:
         kitchen=session.kitchen,
         did=did if told else "",
         told=told,
+        undone=bool(undone),
     )
 
 

@@ -145,4 +145,4 @@ def undo(session: Kitchen, sent: Sent) -> Response:
         is_there = back and unit.snapshots.get(back) is not None
     if sent.text("to") in _BACK:
         return go_to(sent.text("to"), act=sent.text("act"), name=sent.text("name"))
-    return go_to(f"/c/{back}" if is_there else "/")
+    return go_to(f"/c/{back}") if is_there else go_to("/", undone="yes")

@@ -111,6 +111,8 @@ def test_twenty_lids_are_frozen_and_one_undo_takes_them_back(house, held):
 
     assert "paused" not in states(house, codes)
     assert held.inner_text("#answer") == "Taken back: 20"
+    said = held.locator("#lines .state").all_inner_texts()
+    assert [one.strip(" ·") for one in said] == ["recorded", *["Taken back."] * 20]
     with house.session().read() as unit:
         kinds = [event.kind for event in unit.ledger.all()]
     # Nothing is rubbed out: twenty facts, and twenty that take them back.

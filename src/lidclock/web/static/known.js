@@ -29,7 +29,7 @@ function check(data) {
   return ALPHABET[(size + 1 - carry) % size];
 }
 
-/** The action that an action symbol holds, as the page's own choices are called. */
+/** The action that an action symbol holds. */
 export function actionOf(line) {
   return line.trim().replace(AIM, "").split(/\/A\//i).at(-1).toUpperCase();
 }
@@ -62,7 +62,7 @@ export async function meaning(said) {
   return response.json();
 }
 
-/** The lids as the kitchen told them last, or null: from the worker if there is no signal. */
+/** The lids as last told, or null: from the worker if there is no signal. */
 export async function shelf() {
   try {
     const response = await fetch("/api/v1/shelf");

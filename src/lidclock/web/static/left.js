@@ -2,7 +2,7 @@
 
 import { counts, forget, problems } from "./queue.js";
 import { lastClock } from "./sender.js";
-import { when, word } from "./words.js";
+import { made, when, word } from "./words.js";
 
 export const MUCH_OFF_S = 120;
 const MOST_LINES = 60;
@@ -33,7 +33,7 @@ async function showQueueNow(zoneOf) {
   document.getElementById("waiting").textContent = waiting ? word("waiting", { n: waiting }) : word("sent");
   const zone = await zoneOf();
   const items = (await problems(MOST_LINES)).map((event) => problem(event, zone));
-  if (wrong > items.length) items.push(Object.assign(document.createElement("li"), { textContent: word("more", { n: wrong - items.length }) }));
+  if (wrong > items.length) items.push(made("li", { textContent: word("more", { n: wrong - items.length }) }));
   const list = document.getElementById("problems");
   const at = [...list.querySelectorAll("button")].indexOf(document.activeElement);
   list.replaceChildren(...items);
@@ -42,10 +42,10 @@ async function showQueueNow(zoneOf) {
 
 /** What the kitchen did not take, or what contradicts: kept until somebody saw to it. */
 function problem(event, zone) {
-  const item = document.createElement("li");
+  const item = made("li");
   const what = `${event.what}, ${when(event.happened_at, zone)}`;
   item.textContent = word(event.state, { what, says: event.says.replace(/\.$/, "") });
-  const seen = Object.assign(document.createElement("button"), { type: "button", className: "other", textContent: word("seen") });
+  const seen = made("button", { type: "button", className: "other", textContent: word("seen") });
   seen.addEventListener("click", () => {
     item.remove();
     // Who goes by keyboard goes on to the next one.

@@ -104,7 +104,7 @@ async function reload() {
   return position(page);
 }
 
-/** Make `old` say what `fresh` says, leaving alone what is the same. */
+/** Make `old` say what `fresh` says. */
 export function update(old, fresh) {
   if (old.isEqualNode(fresh)) return;
   if (old.nodeName !== fresh.nodeName) {

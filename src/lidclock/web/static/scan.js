@@ -1,8 +1,7 @@
 // The scan page: what was chosen happens to each lid, however the lid comes in.
 //
-// An event is made here, kept on this device, and only then shown and sent. With a signal
-// the kitchen is asked first what the line means, and asks back where a fact would be odd.
-// Without one the device says what it knew.
+// An event is made and kept here, and only then shown and sent. With a signal the kitchen
+// says first what the line means, and asks back what is odd; without, the device what it knew.
 
 import { actionOf, codeOf, keyboard, learnKeyboard, meaning, shelf, undone } from "./known.js";
 import { showLeft } from "./left.js";
@@ -12,7 +11,7 @@ import { sendNow, tellClock } from "./sender.js";
 import { sound } from "./sound.js";
 import { uuid7 } from "./uuid.js";
 import { STASH } from "./wedge.js";
-import { spaced, when, word } from "./words.js";
+import { made, spaced, when, word } from "./words.js";
 
 const SEND_MS = 3000; // a lid is not held up longer by a slow signal
 const ALONE_MS = 15000; // after a question without an answer none is asked for so long
@@ -26,7 +25,7 @@ let askedAt = -TWICE_MS;
 let knowing = null; // the lids as last seen, as soon as they are there
 let aloneUntil = 0;
 let queued = Promise.resolve(); // one line after another, in the order scanned
-// What one undo takes back; it survives a reload by accident, not the closing of the tab.
+// What one undo takes back; it survives a reload.
 let batch = JSON.parse(sessionStorage.getItem(BATCH) ?? '{"action": "", "events": []}');
 
 export function begin() {
@@ -153,6 +152,7 @@ async function record(code, at, says, { isAlone = false } = {}) {
   batch.events.push({ id: event.id, subject: code });
   rememberBatch();
   const line = answer("good", says, code);
+  line.id = event.id;
   mark(line, isAlone ? "kept" : "sending");
   const arriving = sent([event.id], line);
   if (!isAlone) await arriving;
@@ -167,6 +167,12 @@ async function undo() {
     id: uuid7(), kind: "corrected", subject, happened_at: at, body: { event: id, void: true }, what: what(subject),
   }));
   await keep(voids);
+  for (const { id } of batch.events) {
+    const line = document.getElementById(id);
+    if (!line) continue;
+    mark(line, "void");
+    line.className = "void";
+  }
   batch.events = [];
   rememberBatch();
   const line = answer("good", word("undone", { n: voids.length }));
@@ -176,7 +182,7 @@ async function undo() {
 
 async function sent(ids, line) {
   const arriving = sendNow().then(async () => {
-    // Another round, tab or the worker may have sent it: what is left here tells.
+    // Another tab or the worker may have sent it: what is left here tells.
     const left = (await Promise.all(ids.map(eventOf))).filter(Boolean);
     if (left.some((one) => one.state === "waiting")) return mark(line, "kept");
     const [bad] = left;
@@ -208,11 +214,8 @@ function answer(kind, says, code = "") {
   const spoken = document.getElementById("answer");
   spoken.textContent = says;
   spoken.dataset.kind = kind;
-  const line = document.createElement("li");
-  const text = Object.assign(document.createElement(code ? "a" : "span"), { textContent: says });
-  text.dir = "auto";
-  if (code) text.href = `/c/${code}`;
-  line.append(text);
+  const line = made("li");
+  line.append(made(code ? "a" : "span", { textContent: says, dir: "auto", ...(code && { href: `/c/${code}` }) }));
   const lines = document.getElementById("lines");
   lines.prepend(line);
   while (lines.children.length > MOST_LINES) lines.lastChild.remove();
@@ -220,9 +223,10 @@ function answer(kind, says, code = "") {
 }
 
 function mark(line, name, says = "") {
+  if (line.matches(".void")) return; // taken back meanwhile
   line.querySelector(".state")?.remove();
   const text = says || word(name);
-  line.append(Object.assign(document.createElement("span"), { className: "state", textContent: ` · ${text}` }));
+  line.append(made("span", { className: "state", textContent: ` · ${text}` }));
 }
 
 function radio(action) {

@@ -1,6 +1,6 @@
 // A recount: each lid goes to the kitchen at once, or waits on this device for a signal.
 //
-// The answer is the page itself; what changed of it is put in place. A lid that is sent
+// The answer is the page itself; what changed is put in place. A lid that is sent
 // twice does no harm, so whatever may not have arrived is sent again.
 
 import { codeOf, keyboard } from "./known.js";
@@ -80,7 +80,7 @@ async function send() {
   }
 }
 
-/** Send a form; the status of the answer, 0 for another page. Rejects without a signal. */
+/** Send a form; the answer's status, 0 for another page. Rejects without a signal. */
 async function post(data) {
   asked += 1;
   const response = await fetch(form.action, { method: "POST", body: data });
@@ -101,7 +101,7 @@ async function post(data) {
   return response.status;
 }
 
-/** Put in place what another page says; what is the same is left alone. */
+/** Put in place what another page says. */
 function renew(page) {
   for (const id of PARTS) {
     const fresh = page.getElementById(id);

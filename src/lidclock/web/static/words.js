@@ -22,6 +22,11 @@ export async function pageOf(answer) {
   return new DOMParser().parseFromString(await answer.text(), "text/html");
 }
 
+/** An element with its properties. */
+export function made(tag, properties) {
+  return Object.assign(document.createElement(tag), properties);
+}
+
 export function spaced(code) {
   return `${code.slice(0, 3)} ${code.slice(3)}`;
 }

@@ -56,6 +56,29 @@ def step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
             yield sentence("{hour}  take {names} out to {place}", **known)
 
 
+def overtaken_words(one: Proposal, facts: Facts) -> Iterator[str]:
+    """What was agreed for an hour at which a container of it is over, or unknown.
+
+    The facts changed after somebody said yes: it keeps its words, and this is added.
+    """
+    if one.at is None:
+        return
+    known = [facts.live[code] for code in one.codes if code in facts.live]
+    over: dict[datetime, list[str]] = {}
+    for x in known:
+        if x.last_moment is not None and x.last_moment <= one.at:
+            over.setdefault(x.last_moment, []).append(x.code)
+    for at, codes in sorted(over.items()):
+        hour, names = hour_words(at, facts), facts.names(codes)
+        yield sentence("over by then, at {hour}: {names}", hour=hour, names=names)
+    silent = facts.session.silent
+    unknown = [
+        x.code for x in known if x.standing == "unknown" or x.place.casefold() in silent
+    ]
+    if unknown:
+        yield sentence("unknown by now: {names}", names=facts.names(unknown))
+
+
 def loss_words(one: Proposal, facts: Facts) -> str:
     """`at stake: 2 portions, EUR 6.00`; nothing where harm is the reason."""
     if one.loss.is_harm or one.loss.portions <= 0:

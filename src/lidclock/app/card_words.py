@@ -18,7 +18,7 @@ from lidclock.domain.sentences import (
     sentences,
     typed,
 )
-from lidclock.plan.proposal import TAKE_OUT, proposal_from
+from lidclock.plan.proposal import CHECK, TAKE_OUT, proposal_from
 
 if TYPE_CHECKING:
     from lidclock.app.card_facts import Facts
@@ -151,12 +151,15 @@ def _told(event: Event) -> str:
     if not event.subject.startswith(ANSWER_SUBJECT):
         return event_words(event)
     kept = event.body.get("proposal")
-    what = proposal_from(kept).says if kept else event.body["key"]
-    return _SAID[event.body["answer"]](what)
+    one = proposal_from(kept) if kept else None
+    what, answer = one.says if one else event.body["key"], event.body["answer"]
+    if answer == ACCEPTED and one is not None and one.kind == CHECK:
+        return sentence("seen to: {what}", what=what)
+    return _SAID[answer](what)
 
 
 _SAID: dict[str, Callable[[str], str]] = {
     ACCEPTED: lambda what: sentence("accepted: {what}", what=what),
     DECLINED: lambda what: sentence("declined: {what}", what=what),
-    PUT_OFF: lambda what: sentence("put-off: {what}", what=what),
+    PUT_OFF: lambda what: sentence("put off: {what}", what=what),
 }

@@ -48,6 +48,20 @@ def test_yes_in_the_morning_is_kept_for_the_evening(stew_for_days):
     assert kinds(cook) == []
 
 
+def test_what_was_agreed_says_when_it_is_over_before_its_hour(stew_for_days):
+    cook = stew_for_days
+    cook.run("today")
+    cook.run("accept", "1")
+    assert "over by then" not in cook.see("today")
+
+    cook.run("temp", "add", "Fridge", "20C", "--anyway")
+
+    told = cook.see("today")
+    agreed = told[told.index("\nagreed\n") :]
+    assert "over by then, at " in agreed
+    assert "stew box 1, 2 and 3" in agreed
+
+
 def test_one_undo_takes_back_all_that_one_yes_did(stew_for_days):
     cook = stew_for_days
     cook.run("today")

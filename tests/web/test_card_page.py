@@ -1,9 +1,13 @@
 """The card in a browser: what it shows, and what a tap does."""
 
+import re
 import sqlite3
 
 import pytest
 from tests.web.pages import hidden_fields
+
+from lidclock.app import prep
+from lidclock.domain.foods import Food
 
 
 def test_the_card_says_what_ends_today_and_one_tap_agrees(house, phone):
@@ -29,6 +33,10 @@ def test_every_answer_says_what_may_run(client):
         headers = client.get(path).headers
         assert "script-src 'self'" in headers["content-security-policy"]
         assert headers["x-content-type-options"] == "nosniff"
+
+
+def text_of(page):
+    return re.sub("<[^>]*>", "", page)
 
 
 def on_card(client, button, **fields):
@@ -88,12 +96,24 @@ def test_a_proposal_is_put_off_to_an_hour_or_declined_with_a_reason(house, clien
     assert "10:30" in client.get("/").text
     page = on_card(client, "put-off", until="2026-11-03T10:30:00-05:00").text
     assert "1 was put off or declined" in page
+    assert "Recorded: put off: use up: stew" in " ".join(text_of(page).split())
     undo = hidden_fields(page, "/undo")
     undone = client.post("/undo", data=undo).text
     assert "put off or declined" not in undone
     assert "Taken back." in undone
     page = on_card(client, "Why not", answer="decline", text="guests cancelled").text
     assert "Recorded: declined" in page
+
+
+def test_what_was_looked_at_is_recorded_as_seen_to(house, client):
+    session = house.session()
+    with session.write() as unit:
+        food = Food("pea soup", "soup-stew", ())
+        prep.adopt(unit, food, place=session.place("Fridge"))
+    page = on_card(client, "Seen to", answer="accept").text
+
+    said = "Recorded: seen to: find out what is not known of pea soup"
+    assert said in " ".join(text_of(page).split())
 
 
 def test_a_proposal_that_is_no_longer_so_says_so(house, client):

@@ -39,6 +39,17 @@ def test_a_warm_fridge_is_told_with_what_is_inside(house, client):
     assert "Inside 2" in says
 
 
+def test_the_first_warm_reading_is_not_told_with_a_length_of_nothing(house, client):
+    house.prep("bun dough", "soup-stew")
+    house.now = house.now.replace(microsecond=0)
+    says = text(type_it(client, "Fridge", "9"))
+
+    assert "bove its limit of 4.4 °C, Tue 3 Nov 2026 07:30" in says
+    (alert,) = [one for one in alerts_now(house.session()) if one.what == "Fridge"]
+    assert "above 4.4 °C" in alert.says
+    assert " 0 s" not in says + alert.says
+
+
 def test_a_reading_moves_no_last_moment_later(house, client):
     (code,) = house.prep("stew")
     house.now += timedelta(hours=1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from lidclock.app.card_words import overtaken_words
 from lidclock.app.instants import to_second
 from lidclock.app.today import look
 
@@ -30,14 +31,22 @@ def card_json(card: Card, facts: Facts) -> dict[str, Any]:
         "next": to_second(card.next_at, zone),
         "money": facts.choices.money or None,
         "proposals": [
-            {**proposal_json(one, zone), "agreed": one.key in card.due}
+            {**_one(one, card, facts), "agreed": one.key in card.due}
             for one in card.shown
         ],
         **{
-            group: [proposal_json(one, zone) for one in getattr(card, group)]
+            group: [_one(one, card, facts) for one in getattr(card, group)]
             for group in groups
         },
     }
+
+
+def _one(one: Proposal, card: Card, facts: Facts) -> dict[str, Any]:
+    """A proposal; where it was agreed to, its reasons say first what overtook it."""
+    data = proposal_json(one, facts.zone)
+    if one.key in card.due or one in card.agreed:
+        data["why"] = [*map(str, overtaken_words(one, facts)), *data["why"]]
+    return data
 
 
 def proposal_json(one: Proposal, zone: ZoneInfo) -> dict[str, Any]:

@@ -38,15 +38,12 @@ def _use(facts: Facts, one: Occurrence, shares: Sequence[Share]) -> Iterator[Pro
     if not shares:
         return
     steps, reasons = temper_steps(facts, one.at, [share.lot for share in shares])
-    codes = [share.lot.code for share in shares]
     ends = min(share.lot.last_moment or facts.hours[1] for share in shares)
     portions = sum(share.portions for share in shares)
     yield Proposal(
         kind=USE,
         key=f"use/{one.key}",
-        says=sentence(
-            "use {names} for {meal}", names=facts.names(codes), meal=called(one.meal)
-        ),
+        says=_says(facts, one.meal, shares),
         at=one.at,
         before=ends,
         picks=tuple(whole(share.lot, share.portions) for share in shares),
@@ -55,6 +52,15 @@ def _use(facts: Facts, one: Occurrence, shares: Sequence[Share]) -> Iterator[Pro
         loss=Loss(portions, _at_stake(facts, shares)),
         why=(*_reasons(facts, shares), *reasons),
     )
+
+
+def _says(facts: Facts, meal: Meal, shares: Sequence[Share]) -> str:
+    """What to use, and for which meal, unless that is only what is used."""
+    names = facts.names(share.lot.code for share in shares)
+    used = {share.lot.food for share in shares}
+    if not meal.name and {item.food.casefold() for item in meal.items} <= used:
+        return sentence("use {names}", names=names)
+    return sentence("use {names} for {meal}", names=names, meal=called(meal))
 
 
 def _at_stake(facts: Facts, shares: Sequence[Share]) -> float:

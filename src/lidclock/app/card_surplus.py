@@ -10,14 +10,15 @@ from datetime import UTC, datetime, time, timedelta
 
 from lidclock.app.card_demand import Expected
 from lidclock.app.card_facts import Facts, whole
+from lidclock.app.card_last_day import give_or_use, why_not_give
 from lidclock.app.card_takeouts import temper_steps
 from lidclock.app.freeze_words import freeze_words, odds_words, worth_words
 from lidclock.app.meals import USING_UP, named
 from lidclock.clock.verdict import Verdict
 from lidclock.domain.phrases import told_of
-from lidclock.domain.sentences import quoted, sentence
+from lidclock.domain.sentences import sentence
 from lidclock.plan.lots import Lot
-from lidclock.plan.proposal import FREEZE, HAND_ON, USE_UP, Loss, Picked, Proposal
+from lidclock.plan.proposal import FREEZE, USE_UP, Loss, Picked, Proposal
 from lidclock.plan.surplus import Risk, risks
 from lidclock.plan.use_up import Dish, UseUp, use_up
 
@@ -52,7 +53,7 @@ def surplus_proposals(facts: Facts, expected: Expected) -> Iterator[Proposal]:
     for food, group in shelf.stuck.items():
         left = [one for one in group if one.lot.code not in eaten]
         if left and _is_pressing(facts, left):
-            yield _hand_on(facts, food, left)
+            yield from give_or_use(facts, food, left)
 
 
 def _shelf(facts: Facts, expected: Expected) -> _Shelf:
@@ -254,10 +255,17 @@ def _ending(facts: Facts, codes: Sequence[str]) -> Iterator[str]:
 
 
 def _ending_too(facts: Facts, beside: Sequence[Risk]) -> Iterator[str]:
-    if beside:
-        names = facts.names(one.lot.code for one in beside)
+    refused = {one.lot.code: why_not_give(facts, one.lot.code) for one in beside}
+    given = [code for code, why in refused.items() if not why]
+    if given:
         yield sentence(
-            "ends today as well, to eat with it or hand on: {names}", names=names
+            "ends today as well, to eat with it or hand on: {names}",
+            names=facts.names(given),
+        )
+    eaten = [code for code, why in refused.items() if why]
+    if eaten:
+        yield sentence(
+            "ends today as well, to eat with it: {names}", names=facts.names(eaten)
         )
 
 
@@ -272,33 +280,3 @@ def _is_pressing(facts: Facts, group: Sequence[Risk]) -> bool:
     """Whether one ends within the kitchen's lead: there is time to ask around."""
     ends = [one.lot.last_moment for one in group if one.lot.last_moment is not None]
     return min(ends) <= facts.now + facts.session.kitchen.lead
-
-
-def _hand_on(facts: Facts, food: str, group: Sequence[Risk]) -> Proposal:
-    codes = [one.lot.code for one in group]
-    ends = min(one.lot.last_moment for one in group if one.lot.last_moment)
-    lost = math.fsum(one.lost for one in group)
-    return Proposal(
-        kind=HAND_ON,
-        key=f"hand-on/{food}/{facts.last_day(ends).isoformat()}",
-        says=sentence("hand on {names}, or eat it", names=facts.names(codes)),
-        before=ends,
-        picks=tuple(Picked(one.lot.code, one.lot.portions) for one in group),
-        loss=Loss(lost, facts.choices.worth_of(food) * lost),
-        why=(
-            sentence(
-                "last day: {day}", day=facts.day(ends - timedelta(microseconds=1))
-            ),
-            _why_not_freeze(facts, codes[0]),
-        ),
-    )
-
-
-def _why_not_freeze(facts: Facts, code: str) -> str:
-    verdict = facts.unit.view(code).verdict
-    badly = verdict.plan.freezes_badly
-    if badly is not None:
-        return sentence("not for the freezer: {why}", why=quoted(badly.says))
-    if verdict.status == "last-day":
-        return sentence("too late to freeze: no day would be left after thawing")
-    return sentence("freezing is not open to it")

@@ -18,7 +18,7 @@ from lidclock.domain.sentences import (
     sentences,
     typed,
 )
-from lidclock.plan.proposal import TAKE_OUT, proposal_from
+from lidclock.plan.proposal import CHECK, TAKE_OUT, proposal_from
 
 if TYPE_CHECKING:
     from lidclock.app.card_facts import Facts
@@ -54,6 +54,29 @@ def step_lines(one: Proposal, facts: Facts) -> Iterator[str]:
             )
         else:
             yield sentence("{hour}  take {names} out to {place}", **known)
+
+
+def overtaken_words(one: Proposal, facts: Facts) -> Iterator[str]:
+    """What was agreed for an hour at which a container of it is over, or unknown.
+
+    The facts changed after somebody said yes: it keeps its words, and this is added.
+    """
+    if one.at is None:
+        return
+    known = [facts.live[code] for code in one.codes if code in facts.live]
+    over: dict[datetime, list[str]] = {}
+    for x in known:
+        if x.last_moment is not None and x.last_moment <= one.at:
+            over.setdefault(x.last_moment, []).append(x.code)
+    for at, codes in sorted(over.items()):
+        hour, names = hour_words(at, facts), facts.names(codes)
+        yield sentence("over by then, at {hour}: {names}", hour=hour, names=names)
+    silent = facts.session.silent
+    unknown = [
+        x.code for x in known if x.standing == "unknown" or x.place.casefold() in silent
+    ]
+    if unknown:
+        yield sentence("unknown by now: {names}", names=facts.names(unknown))
 
 
 def loss_words(one: Proposal, facts: Facts) -> str:
@@ -128,12 +151,15 @@ def _told(event: Event) -> str:
     if not event.subject.startswith(ANSWER_SUBJECT):
         return event_words(event)
     kept = event.body.get("proposal")
-    what = proposal_from(kept).says if kept else event.body["key"]
-    return _SAID[event.body["answer"]](what)
+    one = proposal_from(kept) if kept else None
+    what, answer = one.says if one else event.body["key"], event.body["answer"]
+    if answer == ACCEPTED and one is not None and one.kind == CHECK:
+        return sentence("seen to: {what}", what=what)
+    return _SAID[answer](what)
 
 
 _SAID: dict[str, Callable[[str], str]] = {
     ACCEPTED: lambda what: sentence("accepted: {what}", what=what),
     DECLINED: lambda what: sentence("declined: {what}", what=what),
-    PUT_OFF: lambda what: sentence("put-off: {what}", what=what),
+    PUT_OFF: lambda what: sentence("put off: {what}", what=what),
 }

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lidclock.app.files import write_whole
+from lidclock.app.listed_words import is_unknown
+from lidclock.app.verdict_words import by_date, not_after
 from lidclock.domain.codes import spaced
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date, say_day, say_moment, say_short_day
@@ -37,6 +39,7 @@ __all__ = ["PAPERS", "ListPage", "Row", "Section"]
 
 HOUSE = sentence("house rule, no authority")
 JOIN = " · "
+_UNKNOWN = sentence("no last day: check, or discard")
 _TICK = timedelta(microseconds=1)
 _CAUTIONS = ("cold-chain", "senses")
 
@@ -116,8 +119,8 @@ def date_words(one: Listed) -> str:
     if one.status == "paused":
         return strung(JOIN, (_left(one), _dated(one)))
     if known.last_moment is None:
-        return sentence("no last day: check, or discard")
-    return _dated(one)
+        return _UNKNOWN
+    return with_commas([_UNKNOWN, _dated(one)]) if is_unknown(one) else _dated(one)
 
 
 def _left(one: Listed) -> str:
@@ -146,9 +149,8 @@ def _dated(one: Listed) -> str:
     if known.has_hour:
         clock = f"{end.astimezone(one.zone):%H:%M}"
         when = joined("{clock} {day}", clock=clock, day=when)
-    if known.is_house_rule:
-        return with_commas([sentence("best by {when}", when=when), *notes])
-    return with_commas([sentence("use by {when}", when=when), *notes])
+    dated = by_date(when, known.is_house_rule)
+    return with_commas([not_after(when) if is_unknown(one) else dated, *notes])
 
 
 def write_list(page: ListPage, path: Path, paper: str) -> None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from lidclock.app.end_words import end_words, reason_words
-from lidclock.app.verdict_words import NO_LAST_DAY, by_date, say_when
+from lidclock.app.verdict_words import NO_LAST_DAY, by_date, not_after, say_when
 from lidclock.domain.moments import local_date, say_near_day
 from lidclock.domain.phrases import boxed, told_of, with_commas
 from lidclock.domain.sentences import Wording, joined, sentence, sentences
@@ -26,7 +26,15 @@ def listed_words(listed: Listed) -> str:
         return _ended_words(listed)
     if one.standing == "paused" and listed.status != "over":
         return _paused_words(listed)
-    return moment_words(listed) or NO_LAST_DAY
+    dated = moment_words(listed)
+    if dated and is_unknown(listed):
+        return with_commas([NO_LAST_DAY, dated])
+    return dated or NO_LAST_DAY
+
+
+def is_unknown(listed: Listed) -> bool:
+    """Whether it has no last day, though an hour may be known at which it is over."""
+    return "unknown" in (listed.status, listed.container.standing)
 
 
 def _ended_words(listed: Listed) -> str:
@@ -57,7 +65,10 @@ def _paused_words(listed: Listed) -> str:
 
 
 def moment_words(listed: Listed) -> str:
-    """`use by Thu 5 Nov`, with the hour where an hour clock set it."""
+    """`use by Thu 5 Nov`, with the hour where an hour clock set it.
+
+    Of what has no last day only that it is over then in any case.
+    """
     one = listed.container
     if one.last_moment is None:
         return ""
@@ -68,6 +79,8 @@ def moment_words(listed: Listed) -> str:
     if one.has_hour:
         hour = f"{end.astimezone(listed.zone):%H:%M}"
         when = joined("{hour} {day}", hour=hour, day=when)
+    if is_unknown(listed):
+        return _noted(not_after(when), one)
     return _noted(by_date(when, one.is_house_rule), one)
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from lidclock.app.container_words import allergen_words
 from lidclock.app.cooling_watch import temp_words
-from lidclock.app.end_words import end_words
+from lidclock.app.handing_on import why_not_hand_on
 from lidclock.app.instants import local
 from lidclock.app.list_words import (
     JOIN,
@@ -27,7 +27,6 @@ from lidclock.app.list_words import (
 from lidclock.app.lists import listed
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.codes import spaced
-from lidclock.domain.history import MELTING_C, Stay
 from lidclock.domain.masses import say_mass
 from lidclock.domain.moments import local_date, say_day, say_moment
 from lidclock.domain.phrases import told_of
@@ -36,7 +35,6 @@ from lidclock.domain.snapshots import Snapshot
 from lidclock.domain.texts import one_line
 from lidclock.errors import InputError, RefusedError
 
-_COLD = ("fridge", "freezer")
 MOST = 200
 _LINE = "_" * 30
 
@@ -86,37 +84,7 @@ def with_its_batch(session: Session, typed_code: str) -> list[Handed]:
 def _handed(unit: Unit, code: str) -> Handed:
     view, known = unit.view(code), unit.snapshot(code)
     assert known is not None  # it was found
-    return Handed(known, view, _refusal(unit.session, known, view))
-
-
-def _refusal(session: Session, known: Snapshot, view: View) -> str:
-    """Past its limit, of unknown age, or out of the cold; the first that holds."""
-    if not known.is_live:
-        return sentence("it was already {end}", end=end_words(known.end_kind))
-    status = view.verdict.status
-    if status == "over" or (status == "paused" and not view.verdict.days_left):
-        return sentence("it is past its last moment")
-    if status == "unknown":
-        return sentence("it has no last day")
-    return _out_of_cold(session, view.verdict.history.stays)
-
-
-def _out_of_cold(session: Session, stays: Sequence[Stay]) -> str:
-    """Since when it was warm, counted from when it was first put into the cold."""
-    first = next((at for at, x in enumerate(stays) if x.state in _COLD), None)
-    if first is None:
-        return sentence("nobody recorded that it was put into the cold")
-    for stay in stays[first:]:
-        when = say_moment(stay.began, session.kitchen.zone)
-        if not stay.recorded:
-            return sentence("nobody knows where it was, {when}", when=when)
-        if stay.state not in _COLD:
-            return sentence("it was out of the cold, {when}", when=when)
-        limit = MELTING_C if stay.state == "freezer" else session.guidance.cold_c
-        if stay.temp_c is not None and stay.temp_c > limit:
-            warm = temp_words(stay.temp_c, session)
-            return sentence("it was at {temp}, {when}", temp=typed(warm), when=when)
-    return ""
+    return Handed(known, view, why_not_hand_on(unit.session, known, view))
 
 
 def slip(session: Session, codes: Sequence[str], by: str, to: str) -> ListPage:

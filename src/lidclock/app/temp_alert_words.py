@@ -59,8 +59,9 @@ def _excursion_alert(alert: TemperatureAlert, session: Session) -> str:
     }
     if limit.is_floor:
         lasted = sentence("{beyond} for {span}, lowest {worst}", **known)
-        return told_of(said, lasted)
-    words = told_of(said, sentence("{beyond} for {span}, highest {worst}", **known))
+        return told_of(said, lasted if one.length else beyond)
+    lasted = sentence("{beyond} for {span}, highest {worst}", **known)
+    words = told_of(said, lasted if one.length else beyond)
     if alert.kind != "excursion":
         return words
     return with_semicolons([words, sentence("door? power? move the food?")])

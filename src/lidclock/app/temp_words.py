@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from lidclock.domain.moments import say_moment, say_span
@@ -12,6 +13,8 @@ if TYPE_CHECKING:
     from lidclock.app.session import Session
     from lidclock.app.temp_page import PlaceNow
     from lidclock.app.temps import Typed
+
+_A_MOMENT = timedelta(seconds=1)
 
 
 def typed_line(typed: Typed, session: Session) -> str:
@@ -49,13 +52,23 @@ def standing_line(one: PlaceNow, session: Session) -> str:
     if one.kind == "disagree":
         return sentence("its thermometers disagree: check both in ice")
     if one.kind in ("excursion", "spike") and one.since is not None:
-        span, since = say_span(session.now - one.since), say_moment(one.since, zone)
-        return _beyond_line(one, limit, span, since)
+        since = say_moment(one.since, zone)
+        if session.now - one.since < _A_MOMENT:
+            return _beyond_just_now(one, limit, since)
+        return _beyond_line(one, limit, say_span(session.now - one.since), since)
     if one.limit is None:
         return sentence("a counter is held to no limit: its time counts in full")
     if one.limit.is_floor:
         return sentence("at or above its limit of {limit}", limit=limit)
     return sentence("within its limit of {limit}", limit=limit)
+
+
+def _beyond_just_now(one: PlaceNow, limit: str, since: str) -> str:
+    """Of the first reading beyond it there is no length to tell yet."""
+    assert one.limit is not None
+    if one.limit.is_floor:
+        return sentence("below its limit of {limit}, {when}", limit=limit, when=since)
+    return sentence("above its limit of {limit}, {when}", limit=limit, when=since)
 
 
 def _beyond_line(one: PlaceNow, limit: str, span: str, since: str) -> str:

@@ -57,6 +57,11 @@ def by_date(when: str, is_house_rule: bool) -> Sentence:
     return sentence("use by {when}", when=when)
 
 
+def not_after(when: str) -> Sentence:
+    """Of what has no last day: when it is over, whatever comes out about it."""
+    return sentence("in any case not after {when}", when=when)
+
+
 def was_by_date(when: str, is_house_rule: bool) -> Sentence:
     """`use by was Thu 5 Nov 2026`."""
     if is_house_rule:

@@ -8,7 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lidclock.app.card_words import hour_words, loss_words, step_lines
+from lidclock.app.card_words import (
+    hour_words,
+    loss_words,
+    overtaken_words,
+    step_lines,
+)
 from lidclock.cli.desk import Desk, coming_time_of, pass_desk, time_of
 from lidclock.cli.options import echo_json, echo_lines, json_option
 from lidclock.cli.show import columns, did_line, plural, say_when
@@ -140,6 +145,9 @@ def _card_lines(card: Card, facts: Facts, numbers: list[Proposal]) -> list[str]:
             ],
             indent=2,
         )
+        for one in card.agreed:
+            for line in overtaken_words(one, facts):
+                lines += _wrapped(f"{by_key[one.key]:>3}  - ", line)
     hidden = len(card.more) - (len(listed) - len(card.shown))
     return [*lines, *_last_lines(card, facts, hidden, bool(listed))]
 
@@ -173,7 +181,8 @@ def _proposal_lines(
         yield f"{pad}and {len(one.picks) - _MOST_LISTED} more"
     if one.before is not None and one.at is None:
         yield f"{pad}- before {say_when(one.before, facts.zone)}"
-    for reason in (*one.why, *filter(None, [one.hint])):
+    overtaken = overtaken_words(one, facts) if one.key in card.due else ()
+    for reason in (*overtaken, *one.why, *filter(None, [one.hint])):
         yield from _wrapped(f"{pad}- ", reason)
     lost = loss_words(one, facts)
     if lost:

@@ -306,7 +306,16 @@ def test_a_food_that_meals_eat_up_in_time_is_not_frozen(session):
     session.now = at("2026-11-01T07:30")
 
     assert shown(session, "freeze") == []
-    assert only(session, "use").says == "use kimchi box 1 for kimchi"
+    assert only(session, "use").says == "use kimchi box 1"
+
+
+def test_a_meal_without_a_name_is_told_by_what_else_is_eaten(session):
+    """The stew is there and the salad is not: it is for the two of them."""
+    boxes(session, STEW)
+    meal(session, "2026-11-01T18:30", (STEW, 1), (SALAD, 1))
+    session.now = at("2026-11-01T07:30")
+
+    assert only(session, "use").says == "use stew for stew and egg salad"
 
 
 def test_what_ends_in_more_than_a_week_can_wait(session):

@@ -12,6 +12,7 @@ from lidclock.app.card_words import (
     hour_words,
     later_hours,
     loss_words,
+    overtaken_words,
     pick_rows,
     step_lines,
     told_of_act,
@@ -41,6 +42,7 @@ class Shown:
     picks: tuple[tuple[str, str, str, str], ...]
     at_stake: str
     is_agreed: bool
+    overtaken: tuple[str, ...]
 
 
 @router.get("/", response_class=HTMLResponse)
@@ -102,6 +104,7 @@ def answer(request: Request, session: Kitchen, sent: Sent) -> Response:
 
 
 def _shown(facts: Facts, card: Card, one: Proposal) -> Shown:
+    is_agreed = one.key in card.due or one in card.agreed
     return Shown(
         one,
         _lid(facts, one),
@@ -111,6 +114,7 @@ def _shown(facts: Facts, card: Card, one: Proposal) -> Shown:
         tuple(pick_rows(one, facts)),
         loss_words(one, facts),
         is_agreed=one.key in card.due,
+        overtaken=tuple(overtaken_words(one, facts)) if is_agreed else (),
     )
 
 

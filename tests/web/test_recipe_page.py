@@ -212,3 +212,19 @@ def test_what_cannot_be_asked_is_refused(client, method, path, sent, status):
     answer = client.request(method, f"/api/v1{path}", json=sent)
 
     assert answer.status_code == status, answer.text
+
+
+def test_programs_say_when_a_batch_was_put_away(baker, client):
+    new = {"category": "soup-stew", "allergens": []}
+    order = {"food": "soup", "new": new, "place": "Fridge", "at": "2026-10-30T12:00"}
+    put = {**order, "placed_at": "2026-10-30T12:30"}
+    filled = client.post("/api/v1/prep", json=put)
+    assert filled.status_code == 200, filled.text
+    session = baker.session()
+    with session.read() as unit:
+        (soup,) = [x for x in unit.snapshots.find() if x.food == "soup"]
+        stays = unit.view(soup.code).verdict.history.stays
+    assert stays[1].began == datetime(2026, 10, 30, 16, 30, tzinfo=UTC)
+
+    for wrong in ({**put, "placed_at": "2026-10-30T11:30"}, {**put, "place": ""}):
+        assert client.post("/api/v1/prep", json=wrong).status_code == 422

@@ -11,6 +11,7 @@ from lidclock.app import deeds
 from lidclock.app.container_words import fact_lines
 from lidclock.app.cooling_watch import temp_words
 from lidclock.app.end_words import end_with_reason
+from lidclock.app.first_place import early_end_words
 from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
@@ -66,6 +67,7 @@ def container(
         known=known,
         drawn=lid_of_view(listed(session, known), view),
         standing=status_line(verdict),
+        early=early_end_words(verdict),
         facts=fact_lines(view, session),
         why=[limit_lines(limit) for limit in verdict.limits],
         plan_by=_plan_by(view, session),

@@ -215,6 +215,7 @@ def test_over_for_time_that_nobody_recorded_is_said_first(house, client):
     assert said in page
     assert page.index(said) < page.index("over: use by was")
     (code,) = [one.code for one in live(house) if one.batch_number == 2]
+    assert f'href="/c/{code}#correct"' in page
     lid = client.get(f"/c/{code}").text
     assert lid.index(said) < lid.index("over: use by was")
 

@@ -8,6 +8,7 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
+from lidclock.app.amends import amends_of
 from lidclock.app.container_words import fact_lines
 from lidclock.app.cooling_watch import temp_words
 from lidclock.app.end_words import end_with_reason
@@ -77,6 +78,7 @@ def container(
         void=void_remark(view, label),
         end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
+        amends=amends_of(view),
         offered=deeds.offered(view),
         late=deeds.offered_late(view),
         places=[x for x in session.places if x.name != view.container.place],
@@ -109,6 +111,8 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         text=sent.text("text"),
         at=moment_in(session, sent.text("at")),
         ready_at=moment_in(session, sent.text("ready")),
+        made_at=moment_in(session, sent.text("made")),
+        placed_at=moment_in(session, sent.text("placed")),
         anyway=bool(sent.text("anyway")),
     )
     try:

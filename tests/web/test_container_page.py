@@ -8,7 +8,8 @@ import pytest
 from tests.web.conftest import MORNING
 from tests.web.pages import hidden_fields
 
-from lidclock.app import deeds
+from lidclock.app import deeds, portions, prep
+from lidclock.domain.foods import Food
 
 
 def say(client, code, **fields):
@@ -247,3 +248,93 @@ def test_a_day_to_plan_for_is_told_until_it_has_gone_by(house, client):
 
     assert "Plan to use it by Tue 3 Nov 2026" in client.get(f"/c/{soon}").text
     assert "Plan to use it by" not in client.get(f"/c/{late}").text
+
+
+CORRECT = "Correct what was recorded"
+
+
+def correction(client, code):
+    """What the form for corrections sends along, its name included."""
+    page = client.get(f"/c/{code}").text
+    return hidden_fields(page, f"/c/{code}", 'value="correct"')
+
+
+def adopted(house, made_at=None):
+    session = house.session()
+    place = session.place("Fridge")
+    with session.write() as unit:
+        found = prep.adopt(
+            unit, Food("stew", "soup-stew", ()), made_at=made_at, place=place
+        )
+    return found.codes[0]
+
+
+def test_a_making_time_that_is_asked_for_can_be_given_and_taken_back(house, client):
+    code = adopted(house)
+    page = client.get(f"/c/{code}").text
+    assert "give it to settle the last day" in page
+    assert page.index('href="#correct"') < page.index('id="deeds"')
+    assert '<details id="correct" open>' in page
+
+    form = correction(client, code) | {"made": "2026-11-02T19:00"}
+    first, second = (client.post(f"/c/{code}", data=form) for _ in range(2))
+    assert first.url == second.url
+    # It went in at 07:30 today, as far as anybody said.
+    assert "12 h 30 min before it was first put away" in first.text
+    form = correction(client, code) | {"placed": "2026-11-02T19:30"}
+    page = client.post(f"/c/{code}", data=form).text
+    assert "keep: use by Thu 5 Nov 2026" in page
+    assert '<details id="correct">' in page
+
+    client.post("/undo", data=hidden_fields(page, "/undo"))
+    assert "over: use by was" in client.get(f"/c/{code}").text
+
+
+def test_both_times_are_corrected_at_once_and_the_first_place_is_meant(house, client):
+    house.now = MORNING - timedelta(hours=1)
+    code = adopted(house, made_at=house.now)
+    house.now = MORNING
+    say(client, code, do="place", place="Freezer")
+    form = correction(client, code)
+    both = {"made": "2026-11-02T19:00", "placed": "2026-11-02T19:30", "mass": "410"}
+    assert client.post(f"/c/{code}", data=form | both).status_code == 200
+
+    session = house.session()
+    with session.read() as unit:
+        view = unit.view(code)
+    assert view.container.filled_g == 410
+    counter, fridge, freezer = view.verdict.history.stays
+    assert (counter.ended - counter.began) == timedelta(minutes=30)
+    assert (fridge.place, freezer.place) == ("Fridge", "Freezer")
+    assert freezer.began == MORNING
+
+
+def test_a_correction_that_cannot_be_is_refused_in_words(house, client):
+    code = adopted(house, made_at=MORNING - timedelta(hours=1))
+    house.now = MORNING + timedelta(hours=1)
+    say(client, code, do="place", place="Freezer")
+    for wrong, says in [
+        ({}, "fill in what is to be corrected"),
+        ({"made": "2027-01-01T10:00"}, "in the future"),
+        ({"placed": "2026-11-01T10:00"}, "before it was made"),
+        ({"placed": "2026-11-03T08:29:59"}, ""),
+        ({"placed": "2026-11-03T08:30"}, "after it was put somewhere else"),
+        ({"mass": "heavy"}, "not a mass"),
+    ]:
+        answer = client.post(f"/c/{code}", data=correction(client, code) | wrong)
+        assert answer.status_code == (422 if says else 200), wrong
+        assert says in answer.text, wrong
+        assert "--" not in answer.text.split("<main")[1].split("</main")[0], wrong
+
+
+def test_only_what_is_its_own_is_offered_to_be_corrected(house, client):
+    (code,) = house.prep("bean stew")
+    page = client.get(f"/c/{code}").text
+    assert CORRECT in page
+    assert all(f'name="{name}"' in page for name in ("made", "placed"))
+    session = house.session()
+    with session.write() as unit:
+        parts = portions.split(unit, code, [100.0])
+    page = client.get(f"/c/{parts.codes[0]}").text
+    assert 'name="made"' not in page
+    assert "What it held" not in page

@@ -178,3 +178,62 @@ def test_a_lid_that_is_scanned_while_it_is_taken_in_goes_into_its_field(phone):
 
     assert phone.locator("[name=code]").input_value() == code
     assert phone.locator("[name=at]").input_value() == "2026-11-02T18:00"
+
+
+# The clock of the tests says Tue 3 Nov 2026, 07:30.
+YESTERDAY, PUT_AWAY = "2026-11-02T19:00", "2026-11-02T19:30"
+
+
+def fill_soup(client, kind="", **said):
+    form = form_of(client, f"/prep{kind}?food=bean stew")
+    return client.post("/prep", data={"count": "1", **form, "place": "Fridge", **said})
+
+
+def test_what_was_put_away_yesterday_is_recorded_with_that_time(house, client):
+    house.prep("bean stew", days_ago=3)
+    for kind in ("", "/adopt"):
+        page = fill_soup(client, kind, at=YESTERDAY, placed=PUT_AWAY).text
+        assert "keep: use by Thu 5 Nov 2026" in page, kind
+        assert "time before the first place: 30 min not recorded" in page, kind
+        assert 'class="notice"' not in page.split("<h2>")[0], kind
+
+
+def test_the_form_says_what_a_time_left_empty_counts_as_before_the_tap(house, client):
+    house.prep("bean stew", days_ago=3)
+    for kind in ("", "/adopt"):
+        page = client.get(f"/prep{kind}?food=bean stew").text
+        label = page.split("When did it go in there?")[1].split("</label>")[0]
+        assert 'name="placed"' in label, kind
+        assert "counts as time at room temperature" in page, kind
+    assert 'name="placed"' not in client.get("/prep/pack?food=pesto").text
+
+
+def test_over_for_time_that_nobody_recorded_is_said_first(house, client):
+    house.prep("bean stew", days_ago=3)
+    page = fill_soup(client, at=YESTERDAY).text
+    said = "12 h 30 min before it was first put away were not recorded"
+    assert said in page
+    assert page.index(said) < page.index("over: use by was")
+    (code,) = [one.code for one in live(house) if one.batch_number == 2]
+    assert f'href="/c/{code}#correct"' in page
+    lid = client.get(f"/c/{code}").text
+    assert lid.index(said) < lid.index("over: use by was")
+
+    # What is over for its days is not over for that.
+    old = fill_soup(client, at="2026-10-20T19:00", placed="2026-10-20T19:30").text
+    assert "over: use by was" in old
+    assert "before it was first put away" not in old
+
+
+def test_a_time_of_putting_away_that_cannot_be_is_refused_in_words(house, client):
+    house.prep("bean stew", days_ago=3)
+    for kind in ("", "/adopt"):
+        for wrong, says in [
+            ({"at": PUT_AWAY, "placed": YESTERDAY}, "placed before it was made"),
+            ({"at": YESTERDAY, "placed": "2026-11-04T10:00"}, "in the future"),
+            ({"at": YESTERDAY, "placed": PUT_AWAY, "place": ""}, "say where it is"),
+        ]:
+            answer = fill_soup(client, kind, **wrong)
+            assert answer.status_code == 422, (kind, wrong)
+            assert says in answer.text, (kind, wrong)
+    assert len(live(house)) == 1

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from tests.web.pages import hidden_fields
+from tests.web.pages import hidden_fields, read_page
 from tests.web.scanning import scan, until
 
 from lidclock.app import prep
@@ -215,3 +215,56 @@ def test_what_cannot_be_asked_is_refused(client, method, path, sent, status):
     answer = client.request(method, f"/api/v1{path}", json=sent)
 
     assert answer.status_code == status, answer.text
+
+
+def test_programs_say_when_a_batch_was_put_away(baker, client):
+    new = {"category": "soup-stew", "allergens": []}
+    order = {"food": "soup", "new": new, "place": "Fridge", "at": "2026-10-30T12:00"}
+    put = {**order, "placed_at": "2026-10-30T12:30"}
+    filled = client.post("/api/v1/prep", json=put)
+    assert filled.status_code == 200, filled.text
+    session = baker.session()
+    with session.read() as unit:
+        (soup,) = [x for x in unit.snapshots.find() if x.food == "soup"]
+        stays = unit.view(soup.code).verdict.history.stays
+    assert stays[1].began == datetime(2026, 10, 30, 16, 30, tzinfo=UTC)
+
+    for wrong in ({**put, "placed_at": "2026-10-30T11:30"}, {**put, "place": ""}):
+        assert client.post("/api/v1/prep", json=wrong).status_code == 422
+
+
+SOUP = """
+name = "red bean soup"
+makes = {count = 8}
+inputs = [
+  {name = "red beans", mass = "750 g", allergens = []},
+  {name = "water", mass = "1800 g", allergens = []},
+]
+"""
+
+
+def test_what_is_filled_and_what_is_mixed_agree_or_it_is_said(house, client):
+    """2550 g are eight portions, so four are 1275 g; the last ones held 300 g each."""
+    add_recipe(house.session(), SOUP, is_toml=True)
+    house.prep("red bean soup", count=4)
+    page = words(client.get("/prep?food=red bean soup").text)
+    said = "4 × 300 g are 1200 g, but 1275 g are mixed"
+    assert "Mix 1275 g" in page
+    assert said in page
+    assert page.index(said) < page.index("Where is it now?")
+    for alike in ("318.75", "318.8"):
+        page = words(client.get(f"/prep?food=red bean soup&mass={alike}").text)
+        assert "Mix 1275 g" in page
+        assert "are mixed" not in page, alike
+
+
+def test_what_was_asked_of_a_recipe_is_asked_again_on_mixing(house, client):
+    """Also where the recipe could not be worked out, as with grams it knows not."""
+    add_recipe(house.session(), SOUP, is_toml=True)
+    for asked in ("count=12", "count=12&mass=350"):
+        page = client.get(f"/recipes/recipe?name=red bean soup&{asked}").text
+        (link,) = [x for x in read_page(page).links if x.startswith("/prep?")]
+        mix = client.get(link).text
+        assert "Mix 3825 g" in words(mix), asked
+        assert re.search(r'name="count"[^>]*value="12"', mix), asked
+    assert "12 × 350 g are 4200 g, but 3825 g are mixed" in words(mix)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from lidclock.app.history_words import kind_words
 from lidclock.app.now import new_ids
 from lidclock.app.oddities import refuse_before_making
 from lidclock.app.remarks import allergen_remark
@@ -15,16 +16,21 @@ from lidclock.domain.codes import spaced
 from lidclock.domain.events import Event, in_order
 from lidclock.domain.fold import corrected
 from lidclock.domain.masses import HEAVIEST_CONTAINER_G, checked_mass, say_mass
+from lidclock.domain.phrases import with_and
 from lidclock.domain.sentences import sentence
 from lidclock.errors import InputError, RefusedError, UnknownThingError
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What a correction says instead; None leaves a fact as it is."""
+    """What a correction says instead; None leaves a fact as it is.
+
+    `placed_at` is when it came to where it is, `first_placed_at` to its first place.
+    """
 
     made_at: datetime | None = None
     placed_at: datetime | None = None
+    first_placed_at: datetime | None = None
     opened_at: datetime | None = None
     mass_g: float | None = None
     food: str | None = None
@@ -53,9 +59,12 @@ def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
     remarks: list[str] = []
     if change.made_at is not None:
         facts += _made(unit, view, change.made_at, remarks)
+    if change.first_placed_at is not None:
+        facts.append(_first_placed(unit, view, change.first_placed_at, change.made_at))
     for kind, at in (("placed", change.placed_at), ("opened", change.opened_at)):
         if at is not None:
-            facts.append(_moved(unit, view, kind, at))
+            when = _usable(unit, view, at, change.made_at)
+            facts.append(_set_time(_event(view, kind), when))
     if change.mass_g is not None:
         facts.append(_mass(unit, view, _container_mass(change.mass_g), remarks))
     if change.food is not None or change.allergens is not None:
@@ -63,7 +72,8 @@ def correct_container(unit: Unit, typed: str, change: Change) -> Corrected:
     if not facts:
         raise InputError(
             "say what to correct: --made, --placed, --opened, --mass, --food, "
-            "--allergens"
+            "--allergens",
+            sentence("fill in what is to be corrected"),
         )
     act = unit.record(facts)[0].act
     labels = tuple(_lids_to_print(unit, known.code))
@@ -157,14 +167,19 @@ def _refuse_ineffective(view: View, change: Change) -> None:
     is_described = change.food or change.allergens is not None
     if container.parent and (is_described or change.made_at):
         raise RefusedError(
-            f"{spaced(view.code)} was split from {spaced(container.parent)}: "
-            "correct that one"
+            sentence(
+                "{code} was split from {parent}: correct that one",
+                code=spaced(view.code),
+                parent=spaced(container.parent),
+            )
         )
     if container.mixed_at is not None and change.made_at:
-        parts = " and ".join(spaced(code) for code in container.components)
         raise RefusedError(
-            f"{spaced(view.code)} was combined from {parts}: "
-            "correct when those were made"
+            sentence(
+                "{code} was combined from {parts}: correct when those were made",
+                code=spaced(view.code),
+                parts=with_and([spaced(code) for code in container.components]),
+            )
         )
 
 
@@ -185,14 +200,26 @@ def _event(view: View, kind: str) -> Event:
 
     The first opening counts, and the latest of everything else.
     """
+    fitting = _events(view, kind)
+    return fitting[0] if kind == "opened" else fitting[-1]
+
+
+def _events(view: View, kind: str) -> list[Event]:
+    """The standing events of that kind in order; RefusedError where there are none."""
     fitting = [
         event
         for event in in_order(corrected(view.events))
         if event.kind == kind and event.subject == view.code
     ]
     if not fitting:
-        raise RefusedError(f"{spaced(view.code)} was never {kind}; record that first")
-    return fitting[0] if kind == "opened" else fitting[-1]
+        raise RefusedError(
+            sentence(
+                "{code} was never {event}; record that first",
+                code=spaced(view.code),
+                event=kind_words(kind),
+            )
+        )
+    return fitting
 
 
 def _made(unit: Unit, view: View, made_at: datetime, remarks: list[str]) -> list[Fact]:
@@ -203,7 +230,7 @@ def _made(unit: Unit, view: View, made_at: datetime, remarks: list[str]) -> list
             remarks.append(f"all {batch.count} containers of batch {batch.number} move")
         made = unit.ledger.get(batch.id)
         assert made is not None
-        return [_set(made, {"happened_at": when.isoformat()})]
+        return [_set_time(made, when)]
     batch_id, number = new_ids(1)[0], unit.ledger.next_batch_number()
     body = {"number": number, "food": view.food.name, "count": 1}
     filled = _event(view, "filled")
@@ -213,12 +240,30 @@ def _made(unit: Unit, view: View, made_at: datetime, remarks: list[str]) -> list
     ]
 
 
-def _moved(unit: Unit, view: View, kind: str, at: datetime) -> Fact:
+def _first_placed(
+    unit: Unit, view: View, at: datetime, made_at: datetime | None
+) -> Fact:
+    """When it came to its first place, which is before it came to the next."""
+    when = _usable(unit, view, at, made_at)
+    first, *later = _events(view, "placed")
+    if later and when >= later[0].happened_at:
+        raise InputError(sentence("that is after it was put somewhere else"))
+    return _set_time(first, when)
+
+
+def _usable(unit: Unit, view: View, at: datetime, made_at: datetime | None) -> datetime:
+    """A time that has come, and not before the making, corrected by now or before."""
     when = unit.session.checked_past(at, "time")
-    made_at = view.container.made_at
+    made_at = made_at or view.container.made_at
     if made_at is not None and when < made_at:
-        raise InputError("that is before it was made; correct the making time first")
-    return _set(_event(view, kind), {"happened_at": when.isoformat()})
+        raise InputError(
+            sentence("that is before it was made; correct the making time first")
+        )
+    return when
+
+
+def _set_time(event: Event, when: datetime) -> Fact:
+    return _set(event, {"happened_at": when.isoformat()})
 
 
 def _mass(unit: Unit, view: View, mass_g: float, remarks: list[str]) -> Fact:

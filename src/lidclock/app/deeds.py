@@ -23,7 +23,8 @@ class Deed:
     """What was done: `kind` is a key of the deeds, the rest is what some of them need.
 
     `text` is a reason or who took it. `at=None` is now. `ready_at` is when what is
-    taken out should be thawed, by the kitchen's own hours where nobody says.
+    taken out should be thawed, by the kitchen's own hours where nobody says. `made_at`
+    and `placed_at`, when it came to its first place, are for a correction.
     """
 
     kind: str
@@ -33,6 +34,8 @@ class Deed:
     text: str = ""
     at: datetime | None = None
     ready_at: datetime | None = None
+    made_at: datetime | None = None
+    placed_at: datetime | None = None
     anyway: bool = False
 
 
@@ -121,6 +124,15 @@ def correct_allergens(
         return corrections.correct_container(unit, code, change)
 
 
+def _correct(unit: Unit, code: str, deed: Deed) -> Done:
+    """What was recorded wrongly, or not at all; a time left out stays as it is."""
+    change = corrections.Change(
+        made_at=deed.made_at, first_placed_at=deed.placed_at, mass_g=deed.mass_g
+    )
+    done = corrections.correct_container(unit, code, change)
+    return Done("corrected", done.view, done.act)
+
+
 def undo_act(session: Session, act: str) -> list[Event]:
     """Take back one act of this device; what it was about comes first."""
     with session.write() as unit:
@@ -194,4 +206,5 @@ _DEEDS: Mapping[str, Callable[[Unit, str, Deed], Done]] = {
         unit, code, _temp(deed), at=deed.at, anyway=deed.anyway
     ),
     "missing": lambda unit, code, deed: moves.missing(unit, code, at=deed.at),
+    "correct": _correct,
 }

@@ -50,6 +50,8 @@ class NewFood:
 class Filling:
     """A form that was filled in; `once` names it, so that it counts once.
 
+    `placed_at` is when it went into its place, None for now: what lies between counts
+    as counter time. A pack goes there when it is opened.
     `inputs` are containers that went into a batch, `recipe` is the version of the
     food's recipe by which it was made.
     """
@@ -63,6 +65,7 @@ class Filling:
     total_g: float | None = None
     at: datetime | None = None
     place: str = ""
+    placed_at: datetime | None = None
     lot: str = ""
     maker: str = ""
     code: str = ""
@@ -138,6 +141,10 @@ def fill(session: Session, filling: Filling) -> str:
     """
     if not _ID.fullmatch(filling.once):
         raise InputError("this form is stale: open the page again")
+    if filling.placed_at is not None and not filling.place:
+        raise InputError(
+            sentence("say where it is, or leave out when it was put there")
+        )
     with session.write() as unit, unit.one_act(filling.once):
         if unit.ledger.act(filling.once):
             return filling.once
@@ -189,6 +196,7 @@ def _batch(unit: Unit, filling: Filling, food: Food | str) -> Filled:
         total_g=filling.total_g,
         made_at=filling.at,
         place=unit.session.place(filling.place) if filling.place else None,
+        placed_at=filling.placed_at,
         lot=filling.lot,
         inputs=filling.inputs,
         recipe=recipe,
@@ -219,6 +227,7 @@ def _adopt(unit: Unit, filling: Filling, food: Food | str) -> Filled:
         made_at=filling.at,
         maker_use_by=filling.use_by,
         place=unit.session.place(filling.place) if filling.place else None,
+        placed_at=filling.placed_at,
     )
 
 

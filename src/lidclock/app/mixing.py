@@ -12,6 +12,8 @@ from lidclock.app.recipe_tree import Tree, tree_of
 from lidclock.app.recipes import Plan, Size, plan_json, plan_recipe
 from lidclock.app.session import Session
 from lidclock.domain.foods import merged_allergens
+from lidclock.domain.masses import read_mass
+from lidclock.domain.sentences import figure, sentence
 from lidclock.errors import InputError, UnknownThingError
 from lidclock.plan.recipe import Recipe
 from lidclock.plan.units import decimal_text
@@ -77,11 +79,14 @@ def mix_of(
     tree = tree_of(session)
     allergens = _allergens_of(tree.traced(recipe))
     known = Mix(kept, loss.strip() or _loss_of(recipe), allergens)
-    if recipe.makes is not None and recipe.makes.portion_g is None:
-        portion = ""
-    elif not portion.strip():
+    has_size = recipe.makes is None or recipe.makes.portion_g is not None
+    if not count.strip() or (has_size and not portion.strip()):
         return known
-    return _sized(session, known, count, portion, tree) if count.strip() else known
+    if has_size:
+        return _sized(session, known, count, portion, tree)
+    mix = _sized(session, known, count, "", tree)
+    unlike = _unlike(mix, portion, session.kitchen.units)
+    return replace(mix, remarks=(unlike, *mix.remarks)) if unlike else mix
 
 
 _TOLD = (
@@ -157,6 +162,31 @@ def _sized(session: Session, known: Mix, count: str, portion: str, tree: Tree) -
         allergen_line(plan),
         plan.asked.note,
         plan.remarks,
+    )
+
+
+def _unlike(mix: Mix, portion: str, units: str) -> str:
+    """What to know where the boxes will not hold what is mixed, if they will not.
+
+    For a recipe that does not say how large its portions are, so that the mass of one
+    tells nothing about the mix.
+    """
+    try:
+        each = Fraction(read_mass(with_unit(portion, units)))
+    except InputError:
+        return ""
+    if mix.plan is None:
+        return ""
+    scaled = mix.plan.scaled
+    if abs(each * scaled.count - scaled.mix_g) < scaled.count:
+        return ""
+    return sentence(
+        "{count} × {each} are {all}, but {mix} are mixed: the recipe does not say how "
+        "large its portions are, so the mass in each does not change the mix",
+        count=figure(scaled.count),
+        each=mix.plan.say(each),
+        all=mix.plan.say(each * scaled.count),
+        mix=mix.total,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -59,13 +60,18 @@ def _filling(session: Session, given: models.Order) -> app.Filling:
         count=given.count,
         portion_g=given.portion_g,
         total_g=given.total_g,
-        at=read_iso(given.at, session.kitchen.zone) if given.at else None,
+        at=_instant(session, given.at),
         place=given.place,
+        placed_at=_instant(session, given.placed_at),
         lot=given.lot,
         inputs=tuple(Input(one.code, one.mass_g) for one in given.inputs),
         recipe=given.recipe,
         anyway=given.anyway,
     )
+
+
+def _instant(session: Session, text: str | None) -> datetime | None:
+    return read_iso(text, session.kitchen.zone) if text else None
 
 
 def _filled(session: Session, act: str, views: Sequence[View]) -> dict[str, Any]:

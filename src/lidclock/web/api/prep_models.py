@@ -44,6 +44,12 @@ class Order(_Sent):
     total_g: float | None = Field(None, gt=0)
     at: str | None = Field(None, max_length=40, description="ISO 8601; now if left out")
     place: str = Field("", max_length=200)
+    placed_at: str | None = Field(
+        None,
+        max_length=40,
+        description="ISO 8601, when it went into the place; now if left out: "
+        "the time before counts as counter time",
+    )
     lot: str = Field("", max_length=60)
     inputs: list[Input] = Field(default_factory=list, max_length=100)
     recipe: int | None = Field(None, ge=1)

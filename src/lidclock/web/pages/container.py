@@ -8,9 +8,11 @@ from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from lidclock.app import deeds
+from lidclock.app.amends import amends_of
 from lidclock.app.container_words import fact_lines
 from lidclock.app.cooling_watch import temp_words
 from lidclock.app.end_words import end_with_reason
+from lidclock.app.first_place import early_end_words
 from lidclock.app.history_words import contradiction_lines, history_lines
 from lidclock.app.lid import lid_of_view
 from lidclock.app.lists import listed
@@ -66,6 +68,7 @@ def container(
         known=known,
         drawn=lid_of_view(listed(session, known), view),
         standing=status_line(verdict),
+        early=early_end_words(verdict),
         facts=fact_lines(view, session),
         why=[limit_lines(limit) for limit in verdict.limits],
         plan_by=_plan_by(view, session),
@@ -75,6 +78,7 @@ def container(
         void=void_remark(view, label),
         end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
+        amends=amends_of(view),
         offered=deeds.offered(view),
         late=deeds.offered_late(view),
         places=[x for x in session.places if x.name != view.container.place],
@@ -107,6 +111,8 @@ def act(request: Request, code: str, session: Kitchen, sent: Sent) -> Response:
         text=sent.text("text"),
         at=moment_in(session, sent.text("at")),
         ready_at=moment_in(session, sent.text("ready")),
+        made_at=moment_in(session, sent.text("made")),
+        placed_at=moment_in(session, sent.text("placed")),
         anyway=bool(sent.text("anyway")),
     )
     try:

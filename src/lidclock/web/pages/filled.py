@@ -9,7 +9,9 @@ from fastapi.responses import HTMLResponse
 
 from lidclock.app import filling as app
 from lidclock.app import printing, weighing
+from lidclock.app.amends import amends_of
 from lidclock.app.end_words import end_with_reason
+from lidclock.app.first_place import early_end_words
 from lidclock.app.label_pages import lid_words
 from lidclock.app.session import View
 from lidclock.app.verdict_words import limit_lines, status_line
@@ -48,6 +50,8 @@ def filled(
         food=views[0].food.name,
         rows=[(view, _end_words(view)) for view in views],
         standing=status_line(verdict),
+        early=early_end_words(verdict),
+        is_wanted=amends_of(first).is_wanted,
         on_lids=lid_words(session, first),
         why=limit_lines(verdict.limits[0]) if verdict.limits else [],
         via=binding.via if binding else "",

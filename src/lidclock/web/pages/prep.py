@@ -170,6 +170,7 @@ def _filling(session: Session, sent: Fields) -> app.Filling:
         total_g=mass if is_total else None,
         at=moment_in(session, sent.text("at")) if sent.text("when") != "now" else None,
         place=sent.text("place"),
+        placed_at=moment_in(session, sent.text("placed")),
         lot=sent.text("lot"),
         maker=sent.text("maker"),
         code=sent.text("code"),

@@ -135,9 +135,13 @@ def _page(
 
 
 def _mix(name: str, mixing: Mixing | None, typed: dict[str, str]) -> dict[str, str]:
-    """What the page for mixing is asked, so that it shows the same."""
+    """What the page for mixing is asked, so that it shows the same.
+
+    Where no mix could be worked out, what was typed.
+    """
     if mixing is None:
-        return {"food": name}
+        sizes = {key: typed[key] for key in ("count", "mass", "loss")}
+        return {"food": name, **{key: text for key, text in sizes.items() if text}}
     asked = {"food": name, "count": str(mixing.count)}
     if mixing.mass:
         asked["mass"] = mixing.mass

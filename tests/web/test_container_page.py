@@ -3,6 +3,7 @@
 import re
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
+from html import unescape
 
 import pytest
 from tests.web.conftest import MORNING
@@ -39,6 +40,17 @@ def test_the_page_says_how_it_stands_and_why_with_the_source(house, client):
     assert "safe" not in page.lower().replace("foodsafety", "").replace(
         "food safety", ""
     )
+
+
+def test_the_labels_of_a_whole_batch_are_found_again(house, client):
+    codes = house.prep("bean stew", count=3)
+    page = client.get(f"/c/{codes[0]}").text
+    (there,) = re.findall(r'href="([^"]+)"[^>]*>Labels of its batch: 3<', page)
+    labels = client.get(unescape(there)).text
+
+    assert all(f"/c/{code}" in labels for code in codes)
+    say(client, codes[1], do="use")
+    assert "Labels of its batch: 2" in client.get(f"/c/{codes[0]}").text
 
 
 def test_frozen_thawed_and_used_and_each_can_be_undone(house, client):

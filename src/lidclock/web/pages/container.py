@@ -58,6 +58,9 @@ def container(
         known = unit.find(code)
         view = unit.view(known.code)
         told = deeds.told(unit, did, view)
+        batch = (
+            unit.snapshots.find(batch=known.batch_number) if known.batch_number else []
+        )
     verdict, zone = view.verdict, session.kitchen.zone
     probes = warm_times(verdict.history, session.guidance.cold_c)
     end = view.container.end
@@ -79,6 +82,7 @@ def container(
         end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
         amends=amends_of(view),
+        batch=[one.code for one in batch],
         offered=deeds.offered(view),
         late=deeds.offered_late(view),
         places=[x for x in session.places if x.name != view.container.place],

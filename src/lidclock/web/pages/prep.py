@@ -16,7 +16,7 @@ from lidclock.app.food_words import guidance_words
 from lidclock.app.mixing import mix_of
 from lidclock.app.prep import Input
 from lidclock.app.session import Session
-from lidclock.errors import OddFactError
+from lidclock.errors import FilledAgainError, OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.guidance_names import kind_phrases
@@ -135,18 +135,34 @@ def fill(request: Request, session: Kitchen, sent: Sent) -> Response:
     try:
         act = app.fill(session, _filling(session, sent))
     except OddFactError as error:
+        kept = sent.pairs(without=("csrf", "at", "anyway", "asked", "again"))
+        back = f"/prep?food={quote(sent.text('food'))}"
+        if isinstance(error, FilledAgainError):
+            kept.append(("asked", "again"))
+            back = f"/prep/filled?act={error.act}"
+        elif _is_again(sent):
+            kept.append(("again", "yes"))
         page = render(
             request,
             "odd.html",
             odd=error.fact,
             action="/prep",
-            back=f"/prep?food={quote(sent.text('food'))}",
-            kept=sent.pairs(without=("csrf", "at", "anyway")),
+            back=back,
+            kept=kept,
             at=sent.text("at"),
             now=local_text(session, session.now),
         )
         return HTMLResponse(page)
     return go_to("/prep/filled", act=act)
+
+
+def _is_again(sent: Fields) -> bool:
+    """Whether somebody said that the same is filled a second time; no more than that.
+
+    An odd fact besides is a question of its own, and has an answer of its own.
+    """
+    is_asked = sent.text("asked") == "again"
+    return bool(sent.text("again") or (is_asked and sent.text("anyway")))
 
 
 def _filling(session: Session, sent: Fields) -> app.Filling:
@@ -177,7 +193,8 @@ def _filling(session: Session, sent: Fields) -> app.Filling:
         use_by=sent.day("use_by"),
         inputs=tuple(_inputs(session, sent)),
         recipe=sent.number("recipe", "recipe version"),
-        anyway=bool(sent.text("anyway")),
+        anyway=bool(sent.text("anyway")) and sent.text("asked") != "again",
+        asks=not _is_again(sent),
     )
 
 

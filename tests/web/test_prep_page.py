@@ -296,3 +296,17 @@ def test_saying_so_of_a_second_batch_is_no_word_about_what_went_in(house, client
     form = hidden_fields(answer.text, "/prep")
     client.post("/prep", data={**form, "anyway": "yes"})
     assert len(live(house)) == 2 + 2 + 2
+
+
+def test_a_pack_says_from_when_its_lid_will_count(client):
+    form = form_of(client, "/prep/pack?food=milk")
+    sent = {**form, "category": "milk", "none": "yes", "place": "Fridge"}
+    page = client.post("/prep", data=sent).text
+    # Opened Tue 3 Nov, day 1 of 7.
+    assert "use by Mon 9 Nov 2026" in page
+    assert "7 days from opening" in client.get("/prep/pack?food=milk").text
+    german = {"Accept-Language": "de"}
+    page = client.get("/prep/pack?food=milk", headers=german).text
+    assert "7 Tage ab dem Öffnen" in page
+    # What was there before counts from the making that may be typed there.
+    assert "7 days from making" in client.get("/prep/adopt?food=milk").text

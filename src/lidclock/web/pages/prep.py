@@ -86,7 +86,7 @@ def _page(
         request,
         "prep_form.html",
         **given,
-        **_described(session, chosen, words or food, language_of(request)),
+        **_described(session, chosen, kind, words or food, language_of(request)),
         food=chosen.food.name if chosen else " ".join(food.split()),
         chosen=chosen,
         words=words,
@@ -111,7 +111,7 @@ def _usual(
 
 
 def _described(
-    session: Session, chosen: app.Known | None, words: str, language: str
+    session: Session, chosen: app.Known | None, kind: str, words: str, language: str
 ) -> dict[str, Any]:
     """What is known of the food, or the kinds of food that a new one may be."""
     if chosen is None:
@@ -122,7 +122,9 @@ def _described(
         "categories": (),
         "every": (),
         "allergens": allergens_of_food(chosen.food),
-        "limit": guidance_words(chosen.food, session.guidance),
+        "limit": guidance_words(
+            chosen.food, session.guidance, is_made_known=kind == app.ADOPT
+        ),
     }
 
 

@@ -54,6 +54,14 @@ class OddFactError(LidclockError):
         super().__init__(f"{fact}; {how}" if how else fact, fact)
 
 
+class FilledAgainError(OddFactError):
+    """The same was filled a moment ago, by the act `act`."""
+
+    def __init__(self, fact: str, act: str) -> None:
+        super().__init__(fact)
+        self.act = act
+
+
 class RefusedError(LidclockError):
     """A request that cannot be carried out in the state things are in."""
 

@@ -1,5 +1,7 @@
 """Filling containers without scripts: known and new foods, packs, what was there."""
 
+from datetime import timedelta
+
 from tests.web.pages import hidden_fields
 from tests.web.scanning import scan, until
 
@@ -220,7 +222,8 @@ def test_over_for_time_that_nobody_recorded_is_said_first(house, client):
     assert lid.index(said) < lid.index("over: use by was")
 
     # What is over for its days is not over for that.
-    old = fill_soup(client, at="2026-10-20T19:00", placed="2026-10-20T19:30").text
+    long_ago = {"at": "2026-10-20T19:00", "placed": "2026-10-20T19:30"}
+    old = fill_soup(client, count="2", **long_ago).text
     assert "over: use by was" in old
     assert "before it was first put away" not in old
 
@@ -237,3 +240,73 @@ def test_a_time_of_putting_away_that_cannot_be_is_refused_in_words(house, client
             assert answer.status_code == 422, (kind, wrong)
             assert says in answer.text, (kind, wrong)
     assert len(live(house)) == 1
+
+
+def test_the_same_batch_a_moment_later_is_asked_for_once_more(house, client):
+    house.prep("bean stew", days_ago=3)
+    said = {"count": "3", "mass": "250", "of": "each"}
+    first = fill_soup(client, **said)
+    house.now += timedelta(minutes=9)
+    # Back in the browser, and Fill: the form has a new name.
+    asked = fill_soup(client, **said)
+    assert asked.status_code == 200
+    assert "Is that so?" in asked.text
+    assert "bean stew: 3 containers with the same in them were filled" in asked.text
+    assert f'href="{first.url.raw_path.decode()}"' in asked.text
+    assert len(live(house)) == 1 + 3
+
+    form = hidden_fields(asked.text, "/prep")
+    done = client.post("/prep", data={**form, "anyway": "yes"})
+    assert "3 containers filled" in done.text
+    assert len(live(house)) == 1 + 3 + 3
+
+
+def test_what_is_not_the_same_or_not_just_now_is_filled_without_a_question(
+    house, client
+):
+    house.prep("bean stew", days_ago=3)
+    said = {"count": "2", "mass": "250", "of": "each"}
+    fill_soup(client, **said)
+    for other in ({"count": "3"}, {"mass": "251"}):
+        assert "filled</h1>" in fill_soup(client, **said | other).text, other
+    house.now += timedelta(minutes=11)
+    again = fill_soup(client, **said).text
+    assert "2 containers filled" in again
+    # What was taken back is not there a second time.
+    client.post("/undo", data=hidden_fields(again, "/undo"))
+    assert "2 containers filled" in fill_soup(client, **said).text
+    # Boxes alike that were there before are taken in one after another.
+    for _ in range(2):
+        assert "1 container filled" in fill_soup(client, "/adopt").text
+
+
+def test_saying_so_of_a_second_batch_is_no_word_about_what_went_in(house, client):
+    (old,) = house.prep("bean stew", days_ago=9)
+    house.prep("chowder", days_ago=3)
+    sent = {"count": "2", "mass": "250", "of": "each", "place": "Fridge"}
+    for ask in ("", old):
+        form = form_of(client, "/prep?food=chowder")
+        went_in = {"input": ask, "input_mass": ""}
+        answer = client.post("/prep", data={**form, **sent, **went_in})
+    assert "with the same in them" in answer.text
+    form = hidden_fields(answer.text, "/prep")
+    answer = client.post("/prep", data={**form, "anyway": "yes"})
+    assert "does not bring it back" in answer.text
+    assert len(live(house)) == 2 + 2
+    form = hidden_fields(answer.text, "/prep")
+    client.post("/prep", data={**form, "anyway": "yes"})
+    assert len(live(house)) == 2 + 2 + 2
+
+
+def test_a_pack_says_from_when_its_lid_will_count(client):
+    form = form_of(client, "/prep/pack?food=milk")
+    sent = {**form, "category": "milk", "none": "yes", "place": "Fridge"}
+    page = client.post("/prep", data=sent).text
+    # Opened Tue 3 Nov, day 1 of 7.
+    assert "use by Mon 9 Nov 2026" in page
+    assert "7 days from opening" in client.get("/prep/pack?food=milk").text
+    german = {"Accept-Language": "de"}
+    page = client.get("/prep/pack?food=milk", headers=german).text
+    assert "7 Tage ab dem Öffnen" in page
+    # What was there before counts from the making that may be typed there.
+    assert "7 days from making" in client.get("/prep/adopt?food=milk").text

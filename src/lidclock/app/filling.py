@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from lidclock.app.categories import find
+from lidclock.app.filled_again import refuse_again
 from lidclock.app.food_names import food_name, listed_allergens
 from lidclock.app.mixing import recipe_words
 from lidclock.app.now import new_ids
-from lidclock.app.prep import Filled, Input, Order, adopt, open_pack, prep
+from lidclock.app.prep import Filled, Input, Order, adopt, open_pack, prep, shares
 from lidclock.app.recipe_book import find_recipe
 from lidclock.app.session import Session, Unit, View
 from lidclock.domain.foods import Food
@@ -51,7 +52,8 @@ class Filling:
     """A form that was filled in; `once` names it, so that it counts once.
 
     `placed_at` is when it went into its place, None for now: what lies between counts
-    as counter time. A pack goes there when it is opened.
+    as counter time. A pack goes there when it is opened. With `asks` the same filled
+    again within minutes is asked for once more.
     `inputs` are containers that went into a batch, `recipe` is the version of the
     food's recipe by which it was made.
     """
@@ -73,6 +75,7 @@ class Filling:
     inputs: tuple[Input, ...] = ()
     recipe: int | None = None
     anyway: bool = False
+    asks: bool = False
 
 
 def new_once() -> str:
@@ -148,7 +151,10 @@ def fill(session: Session, filling: Filling) -> str:
     with session.write() as unit, unit.one_act(filling.once):
         if unit.ledger.act(filling.once):
             return filling.once
-        _FILL[filling.kind](unit, filling, _food(unit, filling))
+        food = _food(unit, filling)
+        if filling.asks and filling.kind != ADOPT and isinstance(food, Food):
+            refuse_again(unit, food.name, _masses(filling, food))
+        _FILL[filling.kind](unit, filling, food)
     return filling.once
 
 
@@ -182,6 +188,17 @@ def _food(unit: Unit, filling: Filling) -> Food | str:
     made_by = "maker" if filling.kind == PACK else "kitchen"
     food = Food(name, new.category, allergens, made_by)
     return replace(food, house_days=new.house_days) if new.house_days else food
+
+
+def _masses(filling: Filling, food: Food) -> list[float | None]:
+    """What would be in each container."""
+    if filling.kind != BATCH:
+        return [filling.portion_g]
+    portion_g = filling.portion_g
+    if portion_g is None and filling.total_g is None:
+        portion_g = food.portion_g
+    order = Order(food, filling.count, portion_g=portion_g, total_g=filling.total_g)
+    return shares(order)
 
 
 def _batch(unit: Unit, filling: Filling, food: Food | str) -> Filled:

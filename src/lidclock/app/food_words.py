@@ -19,11 +19,19 @@ def guidance_line(food: Food, guidance: GuidanceSet) -> str:
     return with_semicolons([guidance_words(food, guidance), _how(food, guidance)])
 
 
-def guidance_words(food: Food, guidance: GuidanceSet) -> str:
-    """The same for a page, without options of a command."""
+def guidance_words(
+    food: Food, guidance: GuidanceSet, *, is_made_known: bool = False
+) -> str:
+    """The same for a page, without options of a command.
+
+    `is_made_known` tells that of a bought pack too the making may be known.
+    """
     plan = guidance.plan_for(food)
     if plan.dated:
-        return with_semicolons(_rule_words(rule, guidance) for rule in plan.dated)
+        is_opened = food.made_by == "maker" and not is_made_known
+        return with_semicolons(
+            _rule_words(rule, guidance, is_opened) for rule in plan.dated
+        )
     if plan.exempt:
         rule = plan.exempt[0]
         return sentence(
@@ -86,11 +94,12 @@ def _how(food: Food, guidance: GuidanceSet) -> str:
     return "its last day stays unknown until you set your own: --days N"
 
 
-def _rule_words(rule: Rule, guidance: GuidanceSet) -> str:
+def _rule_words(rule: Rule, guidance: GuidanceSet, is_opened: bool) -> str:
+    """A rule and from when it counts: made, or else opened, is `begun`."""
     span: str = days_said(rule.low, rule.high)
     if rule.kind == "elapsed":
         span = sentence("{hours} h", hours=short(rule.hours))
-    match rule.anchor:
+    match "opened" if is_opened and rule.anchor == "begun" else rule.anchor:
         case "opened":
             since = sentence("{span} from opening", span=span)
         case "thawed":

@@ -41,6 +41,15 @@ _STARTING = (
 )
 _ALL = sa.select(table).where(_here).order_by(*_in_order)
 _LATEST = sa.select(table).where(_here).order_by(*_latest_first)
+_SINCE = (
+    sa.select(table)
+    .where(
+        _here,
+        table.c.recorded_us >= sa.bindparam("since_us"),
+        table.c.kind == sa.bindparam("kind"),
+    )
+    .order_by(table.c.recorded_us, table.c.id)
+)
 _OF_ACT = (
     sa.select(table)
     .where(_here, sa.text("act <> ''"), table.c.act == sa.bindparam("act"))
@@ -167,6 +176,12 @@ class Ledger:
         """Those of `events` that nobody took back, and that are no undo themselves."""
         voided = self._voided()
         return [event for event in events if _can_be_undone(event, voided)]
+
+    def recorded_since(self, since: datetime, kind: str) -> list[Event]:
+        """Every event of that kind that was recorded from `since` on, in that order."""
+        params = {**self._params(kind=kind), "since_us": micros(since)}
+        rows = run(self._connection, _SINCE, params)
+        return [event_of(row) for row in rows]
 
     def taken(self, since: datetime) -> list[tuple[str, int, float]]:
         """What was taken out of containers and stands, recorded from `since` on:

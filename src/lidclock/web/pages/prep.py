@@ -16,7 +16,7 @@ from lidclock.app.food_words import guidance_words
 from lidclock.app.mixing import mix_of
 from lidclock.app.prep import Input
 from lidclock.app.session import Session
-from lidclock.errors import OddFactError
+from lidclock.errors import FilledAgainError, OddFactError
 from lidclock.web.fields import Fields, Sent, local_text, mass_in, moment_in
 from lidclock.web.forms import FromOurPage
 from lidclock.web.guidance_names import kind_phrases
@@ -86,7 +86,7 @@ def _page(
         request,
         "prep_form.html",
         **given,
-        **_described(session, chosen, words or food, language_of(request)),
+        **_described(session, chosen, kind, words or food, language_of(request)),
         food=chosen.food.name if chosen else " ".join(food.split()),
         chosen=chosen,
         words=words,
@@ -111,7 +111,7 @@ def _usual(
 
 
 def _described(
-    session: Session, chosen: app.Known | None, words: str, language: str
+    session: Session, chosen: app.Known | None, kind: str, words: str, language: str
 ) -> dict[str, Any]:
     """What is known of the food, or the kinds of food that a new one may be."""
     if chosen is None:
@@ -122,7 +122,9 @@ def _described(
         "categories": (),
         "every": (),
         "allergens": allergens_of_food(chosen.food),
-        "limit": guidance_words(chosen.food, session.guidance),
+        "limit": guidance_words(
+            chosen.food, session.guidance, is_made_known=kind == app.ADOPT
+        ),
     }
 
 
@@ -135,18 +137,34 @@ def fill(request: Request, session: Kitchen, sent: Sent) -> Response:
     try:
         act = app.fill(session, _filling(session, sent))
     except OddFactError as error:
+        kept = sent.pairs(without=("csrf", "at", "anyway", "asked", "again"))
+        back = f"/prep?food={quote(sent.text('food'))}"
+        if isinstance(error, FilledAgainError):
+            kept.append(("asked", "again"))
+            back = f"/prep/filled?act={error.act}"
+        elif _is_again(sent):
+            kept.append(("again", "yes"))
         page = render(
             request,
             "odd.html",
             odd=error.fact,
             action="/prep",
-            back=f"/prep?food={quote(sent.text('food'))}",
-            kept=sent.pairs(without=("csrf", "at", "anyway")),
+            back=back,
+            kept=kept,
             at=sent.text("at"),
             now=local_text(session, session.now),
         )
         return HTMLResponse(page)
     return go_to("/prep/filled", act=act)
+
+
+def _is_again(sent: Fields) -> bool:
+    """Whether somebody said that the same is filled a second time; no more than that.
+
+    An odd fact besides is a question of its own, and has an answer of its own.
+    """
+    is_asked = sent.text("asked") == "again"
+    return bool(sent.text("again") or (is_asked and sent.text("anyway")))
 
 
 def _filling(session: Session, sent: Fields) -> app.Filling:
@@ -177,7 +195,8 @@ def _filling(session: Session, sent: Fields) -> app.Filling:
         use_by=sent.day("use_by"),
         inputs=tuple(_inputs(session, sent)),
         recipe=sent.number("recipe", "recipe version"),
-        anyway=bool(sent.text("anyway")),
+        anyway=bool(sent.text("anyway")) and sent.text("asked") != "again",
+        asks=not _is_again(sent),
     )
 
 

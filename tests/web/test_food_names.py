@@ -50,6 +50,19 @@ def test_no_name_was_left_in_english_or_given_twice(language):
         assert [x for x, y in names.items() if not SCRIPTS[language].search(y)] == []
 
 
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("lasagna", "cooked-leftovers"),
+        ("chili", "soup-stew"),
+        ("chili con carne", "soup-stew"),
+        ("chili sauce", "vinegar-sauce"),
+    ],
+)
+def test_american_spellings_are_found(typed, expected):
+    assert find(typed)[0].id == expected
+
+
 @pytest.mark.parametrize("language", OTHERS)
 def test_every_name_and_word_finds_its_kind_of_food(language):
     phrases = kind_phrases(language)

@@ -53,6 +53,27 @@ def test_the_labels_of_a_whole_batch_are_found_again(house, client):
     assert "Labels of its batch: 2" in client.get(f"/c/{codes[0]}").text
 
 
+@pytest.mark.parametrize(("days_ago", "first"), [(0, "too much"), (9, "past its day")])
+def test_the_likely_reason_to_discard_stands_first(house, client, days_ago, first):
+    (code,) = house.prep("bean stew", days_ago=days_ago)
+    page = client.get(f"/c/{code}").text
+    reasons = re.findall(r'name="text" value="[^"]+">([^<]+)<', page)
+
+    assert reasons[0] == first
+    assert "past its day" in reasons
+
+
+def test_what_has_no_last_day_is_not_offered_to_be_used_first(house, client):
+    session = house.session()
+    with session.write() as unit:
+        food = Food("stew", "soup-stew", ())
+        (code,) = prep.adopt(unit, food, place=session.place("Fridge")).codes
+    (known,) = house.prep("stew")
+
+    assert 'value="use" class="other">' in client.get(f"/c/{code}").text
+    assert 'value="use">' in client.get(f"/c/{known}").text
+
+
 def test_frozen_thawed_and_used_and_each_can_be_undone(house, client):
     (code,) = house.prep("bean stew")
     assert "Recorded: placed in Freezer" in say(client, code, do="freeze").text

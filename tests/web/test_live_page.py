@@ -42,7 +42,7 @@ def test_a_second_tap_is_the_same_act_though_the_page_heard_of_the_first(house, 
 
     (code,) = house.prep("stew")
     phone.goto(f"/c/{code}")
-    form = phone.locator("form", has=phone.locator("input[name=mass]"))
+    form = phone.locator("form", has=phone.locator("input[value=take]"))
     name = form.locator("input[name=once]").get_attribute("value")
     session = house.session()
     with session.write() as unit:

@@ -254,6 +254,9 @@ def test_the_same_batch_a_moment_later_is_asked_for_once_more(house, client):
     assert "bean stew: 3 containers with the same in them were filled" in asked.text
     assert f'href="{first.url.raw_path.decode()}"' in asked.text
     assert len(live(house)) == 1 + 3
+    # No other time would change it.
+    assert "Check that time" not in asked.text
+    assert 'type="datetime-local"' not in asked.text
 
     form = hidden_fields(asked.text, "/prep")
     done = client.post("/prep", data={**form, "anyway": "yes"})
@@ -278,6 +281,19 @@ def test_what_is_not_the_same_or_not_just_now_is_filled_without_a_question(
     # Boxes alike that were there before are taken in one after another.
     for _ in range(2):
         assert "1 container filled" in fill_soup(client, "/adopt").text
+
+
+def test_the_times_of_a_second_batch_go_along_with_the_answer(house, client):
+    house.prep("bean stew", days_ago=3)
+    said = {"count": "2", "mass": "250", "of": "each", "at": YESTERDAY}
+    for _ in range(2):
+        asked = fill_soup(client, **said, placed=PUT_AWAY)
+    form = hidden_fields(asked.text, "/prep")
+    client.post("/prep", data={**form, "anyway": "yes"})
+
+    made = [one.made_at for one in live(house) if one.batch_number in (2, 3)]
+    assert len(made) == 4
+    assert len(set(made)) == 1
 
 
 def test_saying_so_of_a_second_batch_is_no_word_about_what_went_in(house, client):

@@ -140,7 +140,8 @@ def fill(request: Request, session: Kitchen, sent: Sent) -> Response:
         kept = sent.pairs(without=("csrf", "at", "anyway", "asked", "again"))
         back = f"/prep?food={quote(sent.text('food'))}"
         if isinstance(error, FilledAgainError):
-            kept.append(("asked", "again"))
+            # No time would change it: the one that was typed goes along.
+            kept += [("asked", "again"), ("at", sent.text("at"))]
             back = f"/prep/filled?act={error.act}"
         elif _is_again(sent):
             kept.append(("again", "yes"))
@@ -151,6 +152,7 @@ def fill(request: Request, session: Kitchen, sent: Sent) -> Response:
             action="/prep",
             back=back,
             kept=kept,
+            is_twice=isinstance(error, FilledAgainError),
             at=sent.text("at"),
             now=local_text(session, session.now),
         )

@@ -33,38 +33,50 @@ def why_not_give(facts: Facts, code: str) -> str:
 
 
 def _hand_on(facts: Facts, food: str, group: Sequence[Risk]) -> Proposal:
-    ends = _ends(group)
-    return Proposal(
-        kind=HAND_ON,
-        key=_key("hand-on", facts, food, group),
+    return _proposal(
+        *(HAND_ON, "hand-on", facts, food, group),
         says=sentence("hand on {names}", names=_names(facts, group)),
-        before=ends,
-        picks=_picks(group),
-        loss=_loss(facts, food, group),
-        why=(
-            _last_day(facts, ends),
+        why=[
+            _last_day(facts, _ends(group)),
             _why_not_freeze(facts, group[0].lot.code),
             sentence("if it is eaten here, say so on its lid"),
-        ),
+        ],
     )
 
 
 def _use(
     facts: Facts, food: str, group: Sequence[Risk], whys: Sequence[str]
 ) -> Proposal:
-    ends = _ends(group)
-    return Proposal(
-        kind=USE,
-        key=_key("use-here", facts, food, group),
+    return _proposal(
+        *(USE, "use-here", facts, food, group),
         says=sentence("use {names}", names=_names(facts, group)),
-        before=ends,
-        picks=_picks(group),
-        loss=_loss(facts, food, group),
-        why=(
-            _last_day(facts, ends),
+        why=[
+            _last_day(facts, _ends(group)),
             *(sentence("not to be handed on: {why}", why=why) for why in whys),
             _why_not_freeze(facts, group[0].lot.code),
-        ),
+        ],
+    )
+
+
+def _proposal(
+    kind: str,
+    head: str,
+    facts: Facts,
+    food: str,
+    group: Sequence[Risk],
+    *,
+    says: str,
+    why: Sequence[str],
+) -> Proposal:
+    """What is proposed of a whole group, before the first of it ends."""
+    return Proposal(
+        kind=kind,
+        key=_key(head, facts, food, group),
+        says=says,
+        before=_ends(group),
+        picks=_picks(group),
+        loss=_loss(facts, food, group),
+        why=tuple(why),
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lidclock.app.first_place import early_end_words
 from lidclock.app.session import View
 from lidclock.clock.unknowns import NO_MAKING_TIME
 
@@ -29,8 +28,10 @@ class Amends:
         return self.made or self.placed or self.mass
 
 
-def amends_of(view: View) -> Amends:
+def amends_of(view: View, early: str) -> Amends:
     """What a page offers; what came from another container is corrected there.
+
+    `early` is what `early_end_words` says of it.
 
     A pack that was opened counts from then and has no making time here.
     """
@@ -44,5 +45,5 @@ def amends_of(view: View) -> Amends:
         placed=container.is_placed,
         mass=is_own,
         together=batch.count if batch is not None else 1,
-        is_wanted=bool(lacks_made or early_end_words(view.verdict)),
+        is_wanted=bool(lacks_made or early),
     )

@@ -32,6 +32,8 @@ def early_end_words(verdict: Verdict) -> str:
 
 def _ends_sooner(verdict: Verdict) -> bool:
     """Whether the clock gives more without the time before its first place."""
+    if verdict.over_at is None:
+        return False
     history = verdict.history
     without = judge(
         verdict.food,
@@ -42,6 +44,4 @@ def _ends_sooner(verdict: Verdict) -> bool:
         lead=verdict.lead,
         accepts_unmeasured=verdict.accepts_unmeasured,
     )
-    if verdict.over_at is None:
-        return False
     return without.over_at is None or without.over_at > verdict.over_at

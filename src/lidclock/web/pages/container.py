@@ -62,6 +62,7 @@ def container(
             unit.snapshots.find(batch=known.batch_number) if known.batch_number else []
         )
     verdict, zone = view.verdict, session.kitchen.zone
+    early = early_end_words(verdict)
     probes = warm_times(verdict.history, session.guidance.cold_c)
     end = view.container.end
     return render(
@@ -71,7 +72,7 @@ def container(
         known=known,
         drawn=lid_of_view(listed(session, known), view),
         standing=status_line(verdict),
-        early=early_end_words(verdict),
+        early=early,
         facts=fact_lines(view, session),
         why=[limit_lines(limit) for limit in verdict.limits],
         plan_by=_plan_by(view, session),
@@ -81,7 +82,7 @@ def container(
         void=void_remark(view, label),
         end=end_with_reason(end.kind, end.reason) if end else "",
         ended=end.at if end else None,
-        amends=amends_of(view),
+        amends=amends_of(view, early),
         batch=[one.code for one in batch],
         offered=deeds.offered(view),
         late=deeds.offered_late(view),

@@ -42,7 +42,7 @@ def filled(
     first, units = (there or views)[0], session.kitchen.units
     verdict = first.verdict
     left_g = weighing.left_over(views)
-    binding = verdict.binding
+    binding, early = verdict.binding, early_end_words(verdict)
     return render(
         request,
         "filled.html",
@@ -50,8 +50,8 @@ def filled(
         food=views[0].food.name,
         rows=[(view, _end_words(view)) for view in views],
         standing=status_line(verdict),
-        early=early_end_words(verdict),
-        is_wanted=amends_of(first).is_wanted,
+        early=early,
+        is_wanted=amends_of(first, early).is_wanted,
         on_lids=lid_words(session, first),
         why=limit_lines(verdict.limits[0]) if verdict.limits else [],
         via=binding.via if binding else "",

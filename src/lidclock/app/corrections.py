@@ -247,7 +247,9 @@ def _first_placed(
     when = _usable(unit, view, at, made_at)
     first, *later = _events(view, "placed")
     if later and when >= later[0].happened_at:
-        raise InputError(sentence("that is after it was put somewhere else"))
+        raise InputError(
+            sentence("that is after it was put somewhere else: give an earlier time")
+        )
     return _set_time(first, when)
 
 

@@ -272,6 +272,10 @@ def test_what_is_not_the_same_or_not_just_now_is_filled_without_a_question(
     fill_soup(client, **said)
     for other in ({"count": "3"}, {"mass": "251"}):
         assert "filled</h1>" in fill_soup(client, **said | other).text, other
+    house.prep("chowder", days_ago=3)
+    form = form_of(client, "/prep?food=chowder")
+    chowder = client.post("/prep", data={**form, **said, "place": "Fridge"})
+    assert "2 containers filled" in chowder.text
     house.now += timedelta(minutes=11)
     again = fill_soup(client, **said).text
     assert "2 containers filled" in again
